@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: Apache-2.0
+// An entry is one recorded fact of the journal. Entries are never edited; a later entry amends or withdraws an earlier.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "casebook/fact.h"
+#include "measure/instant.h"
+
+namespace fairlead {
+
+using Hash = std::array<std::uint8_t, 32>;  // SHA-256
+
+// How a fact came to be known.
+enum class Mark { kStated, kRead, kMeasured };
+
+struct PixelPoint {
+  double x = 0.0, y = 0.0;  // column, row; 0-based, pixel centres at integers
+};
+
+struct NamedPart {
+  std::string name;  // "clicks", "pixel size", "foreshortening (not corrected)"
+  double sd = 0.0;   // in the fact's unit
+};
+
+// Pixels and method behind a fact; empty strings where there are none.
+struct FactOrigin {
+  std::string image;                 // content hash, hex
+  int frame = -1;
+  std::string method;                // "ruler, catheter 6 French"; "typed"
+  std::vector<PixelPoint> points;    // the clicks
+  std::vector<NamedPart> parts;      // what the uncertainty is made of
+};
+
+// --- Data of each kind. The kind's name on the wire stands beside it.
+struct CaseOpened {      // "case": first entry of a case; no identifiers here, they stand beside the chain
+  std::string title;     // one line, no names
+  std::string room;
+  bool invented = false; // demonstration data, marked so on every screen
+};
+struct FactStated {      // "fact"
+  FactKey key;
+  Belief belief;
+  Mark mark = Mark::kStated;
+  FactOrigin origin;
+  std::string note;
+};
+struct ImageAdded {      // "image": a run joins the case
+  std::string hash;      // SHA-256 of the file's bytes, hex
+  std::string label;     // "run 3"; ours, never the file's name
+  int frames = 0, rows = 0, columns = 0;
+  std::string modality;  // "XA", "US", "OT"
+};
+struct PixelSizeSet {    // "calibration": millimetres for a pixel of one image, at the depth of the object measured
+  std::string image;
+  double mm_per_px = 0.0;
+  double sd_mm_per_px = 0.0;
+  std::string method;    // "catheter 6 French", "geometry"
+  int frame = -1;
+  std::vector<PixelPoint> points;
+};
+struct NoteWritten {     // "note"
+  std::string text;
+};
+struct Withdrawn {       // "withdraw": the entry named by `amends` no longer counts
+  std::string reason;
+};
+struct Shown {           // "shown": what the screens said at an acceptance; never feeds the fold
+  std::string at_step;   // "acceptance"
+  std::string text;
+};
+struct StruckOut {};     // payload erased; the chain still verifies
+struct NotUnderstood {   // kind or version of a newer program: kept, shown, blocks signing, not the fold
+  std::string why;
+};
+using EntryData = std::variant<CaseOpened, FactStated, ImageAdded, PixelSizeSet, NoteWritten, Withdrawn, Shown,
+                               StruckOut, NotUnderstood>;
+
+struct Entry {
+  // given by the writer
+  int v = 1;                // version of the kind
+  std::string id;           // ULID, 26 characters
+  std::string case_id;
+  Instant at;               // when it happened
+  Instant written;          // the writer's clock, corrected
+  std::string by;           // who, initials or role; no patient
+  std::string device;
+  std::string kind;
+  EntryData data;
+  std::string amends;       // id of the original entry, empty if none
+  // given by the store
+  std::int64_t seq = 0;     // per case, from 1, no gaps
+  Instant recorded;         // the store's clock, never backwards
+  Hash prev{};
+  Hash hash{};
+};
+
+}  // namespace fairlead
