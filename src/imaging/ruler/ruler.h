@@ -14,6 +14,7 @@
 #include "measure/quantity.h"
 #include "measure/reading.h"
 #include "measure/result.h"
+#include "measure/source.h"
 
 namespace fairlead {
 
@@ -24,6 +25,7 @@ struct PixelSize {
   std::vector<UncertaintyPart<Length>> parts;
   std::string method;                 // "catheter 6 French, along the shaft"
   std::vector<std::string> warnings;  // whole sentences for the reader
+  std::vector<SourceId> sources;      // of the constants behind the sd
 };
 
 // Stored values of one grey frame, row by row; dark means much absorption (invert MONOCHROME1 before).
