@@ -3,6 +3,7 @@
 // scores, forms, the JSON Schema, the page's types and `fairlead facts` are made from it.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -92,5 +93,11 @@ struct FactKey {
   friend auto operator<=>(const FactKey&, const FactKey&) = default;
   friend bool operator==(const FactKey&, const FactKey&) = default;
 };
+
+// What is believed about one lesion and its channels. A fact that is not in the map is unknown.
+using Facts = std::map<FactKey, Belief>;
+
+// The belief, or Unknown if the map has none.
+const Belief& BeliefOf(const Facts& facts, const FactKey& key);
 
 }  // namespace fairlead
