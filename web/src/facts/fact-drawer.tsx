@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: Apache-2.0
+// One fact in the drawer: value, uncertainty, source, because; then the form, the history, amend and withdraw.
+import { useState } from "preact/hooks";
+import { begin, beginFor, task } from "../appraise/measuring";
+import { Parts } from "../appraise/parts";
+import { picture } from "../appraise/desk";
+import { drawer, goTo, open, rowOf, say, scoreOf, sourceOf, stage, write } from "../state/store";
+import { parseBelief, type Fact, type FactRow, type PastValue } from "../wire/shapes";
+import { beliefOut, beliefWords } from "../words/belief";
+import { moment } from "../words/number";
+import { beliefIn, draftOf, Editor } from "./editor";
+import { MarkGlyph } from "./glyphs";
+import { lineFor, type Line } from "./known";
+import { Withdraw } from "./withdraw";
+
+function Because({ fact }: { readonly fact: Fact }) {
+  const label = open.value?.images.find((each) => each.hash === fact.origin?.image)?.label;
+  const origin = fact.origin;
+  return (
+    <>
+      {origin && origin.method !== "" && <p class="dim">{origin.method}{label === undefined ? "" : ` · ${label}`}{origin.frame === null || origin.frame < 0 ? "" : `, frame ${origin.frame + 1}`}</p>}
+      {origin && origin.parts.length > 0 && <Parts parts={origin.parts} unit="mm" />}
+      {fact.rule !== null && <p class="dim">Derived: {fact.rule}</p>}
+      {fact.note !== "" && <p>{fact.note}</p>}
+    </>
+  );
+}
+
+function History({ row, fact, amend }: { readonly row: FactRow; readonly fact: Fact; readonly amend: (past: PastValue) => void }) {
+  const [leaving, setLeaving] = useState("");
+  if (fact.history.length === 0) return null;
+  return (
+    <section><h3>History</h3>
+      <ul class="history">
+        {[...fact.history].reverse().map((past) => (
+          <li key={past.entry} class={past.status.replace(" ", "-")}>
+            <span class="history-value figures">{beliefWords(parseBelief(past.value, row.name, row.type), row)}</span>
+            <span class="dim small">{past.mark ?? ""} · {moment(past.at)} · {past.by} · {past.status}</span>
+            {(past.status === "counts" || past.status === "amendment") && (
+              <span class="history-do">
+                <button type="button" class="quiet" onClick={() => amend(past)}>Amend</button>
+                <button type="button" class="quiet" aria-expanded={leaving === past.entry} onClick={() => setLeaving(leaving === past.entry ? "" : past.entry)}>Withdraw</button>
+              </span>
+            )}
+            {leaving === past.entry && <Withdraw id={past.entry} done={() => setLeaving("")} />}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Form({ line, amending, done }: { readonly line: Line; readonly amending: PastValue | null; readonly done: () => void }) {
+  const { row, of, fact } = line;
+  const first = amending ? parseBelief(amending.value, row.name, row.type) : line.belief;
+  const [draft, setDraft] = useState(draftOf(first, row));
+  const [mark, setMark] = useState<"stated" | "read">(row.group === "patient" ? "stated" : "read");
+  const [note, setNote] = useState(amending ? fact?.note ?? "" : "");
+  const save = async () => {
+    const belief = beliefIn(draft, row);
+    if (typeof belief === "string") return say("trouble", belief);
+    const data = { fact: row.name, ...(of === "" ? {} : { of }), value: beliefOut(belief), mark, ...(note.trim() === "" ? {} : { note: note.trim() }) };
+    if (await write("fact", data, amending ? { id: amending.entry, at: amending.at } : undefined)) {
+      say("done", `${row.label}: ${beliefWords(belief, row)}`);
+      done();
+    }
+  };
+  return (
+    <form class="fact-form" onSubmit={(event) => { event.preventDefault(); void save(); }}>
+      <h3>{amending ? `Amend the value of ${moment(amending.at)}` : "Set"}</h3>
+      <Editor row={row} draft={draft} change={setDraft} />
+      <fieldset class="choice"><legend>How it is known</legend>
+        <label><input type="radio" name="mark" checked={mark === "read"} onChange={() => setMark("read")} /><span>read from images</span></label>
+        <label><input type="radio" name="mark" checked={mark === "stated"} onChange={() => setMark("stated")} /><span>stated</span></label>
+      </fieldset>
+      <label>Note<input value={note} maxLength={400} onInput={(event) => setNote(event.currentTarget.value)} /></label>
+      <div class="form-end">
+        <button type="submit" class="main">{amending ? "Write the amendment" : "Write into the journal"}</button>
+        {amending && <button type="button" onClick={done}>Leave it</button>}
+      </div>
+    </form>
+  );
+}
+
+function Measure({ row }: { readonly row: FactRow }) {
+  if (row.unit !== "mm" || row.type !== "reading" || picture.value === null) return null;
+  const startRuler = () => {
+    if (stage.value !== "appraise") goTo("appraise");
+    drawer.value = { kind: "shut" };
+    beginFor(row.name);
+    setTimeout(() => document.getElementById("picture")?.focus());
+  };
+  return <button type="button" class="main" onClick={startRuler}>{task.value === "ruler" ? "Measuring: start anew" : "Start measuring"}</button>;
+}
+
+export function FactDrawer({ name, of }: { readonly name: string; readonly of: string }) {
+  const [amending, setAmending] = useState<PastValue | null>(null);
+  const row = rowOf.value.get(name);
+  if (!row) return <p>The dictionary has no fact of the name {name}.</p>;
+  const line = lineFor(row, of);
+  const source = sourceOf.value.get(row.source);
+  return (
+    <div class="fact-drawer">
+      <h2>{row.label}{of === "" ? "" : `, channel ${of}`}</h2>
+      <p class="fact-now figures"><MarkGlyph mark={line.mark} /> <b>{beliefWords(line.belief, row)}</b></p>
+      <p class="dim small">{line.mark === "unknown" ? "nobody has looked yet" : line.mark}{line.fact?.at ? ` · ${moment(line.fact.at)}` : ""}{line.fact?.by ? ` · ${line.fact.by}` : ""}</p>
+      {line.fact && <Because fact={line.fact} />}
+      {line.waiting.length > 0 && <p class="waits">Waited for by {line.waiting.map((id) => scoreOf.value.get(id)?.name ?? id).join(", ")}</p>}
+      <Measure row={row} />
+      <Form key={amending?.entry ?? `new ${line.fact?.entry ?? ""}`} line={line} amending={amending} done={() => setAmending(null)} />
+      {line.fact && <History row={row} fact={line.fact} amend={(past) => { begin("none"); setAmending(past); }} />}
+      <section><h3>What is meant</h3>
+        <p>{row.definition}</p>
+        <p class="dim small">{source?.citation ?? row.source}{source?.doi ? <span class="doi">, {source.doi}</span> : null}</p>
+      </section>
+    </div>
+  );
+}

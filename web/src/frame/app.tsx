@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+import { useEffect } from "preact/hooks";
+import { Appraise } from "../appraise/appraise";
+import { Cases } from "../cases/cases";
+import { dropHere, importing } from "../cases/import";
+import { ImportTray } from "../cases/import-tray";
+import { Journal } from "../journal/journal";
+import { Plan } from "../plan/plan";
+import { frozen, notice, open, stage } from "../state/store";
+import { DrawerShell } from "./drawer";
+import { Rail } from "./rail";
+import { Frozen } from "./frozen";
+
+function Stage() {
+  const now = stage.value;
+  if (now === "cases") return <Cases />;
+  if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
+  if (now === "plan") return <Plan />;
+  return now === "journal" ? <Journal /> : <Appraise />;
+}
+
+function NoticeLine() {
+  const said = notice.value;
+  return (
+    <div class="notice-place" aria-live="polite">
+      {said && (
+        <div class={`notice ${said.level}`}>
+          <span aria-hidden="true">{said.level === "trouble" ? "▲" : "✓"}</span>
+          <span>{said.text}</span>
+          <button type="button" class="plain" onClick={() => { notice.value = null; }} aria-label="Close this message">×</button>
+        </div>
+      )}
+    </div>
+  );
+}
+
+export function App() {
+  useEffect(() => dropHere(document.body), []);
+  useEffect(() => {
+    const said = notice.value;
+    if (said?.level !== "done") return;
+    const timer = setTimeout(() => { if (notice.value === said) notice.value = null; }, 4000);
+    return () => clearTimeout(timer);
+  }, [notice.value]);
+  return (
+    <div class={`frame${frozen.value ? " frozen" : ""}`}>
+      <Rail />
+      <div class="middle">
+        <Frozen />
+        <main id="stage" class={`stage ${stage.value}`}><Stage /></main>
+        <p class="standing">Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</p>
+      </div>
+      <DrawerShell />
+      {importing.value.length > 0 && <ImportTray />}
+      <NoticeLine />
+    </div>
+  );
+}

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+import { render } from "preact";
+import { App } from "./frame/app";
+import { setTheme, start, theme } from "./state/store";
+import { listenToKeys } from "./state/keys";
+import "./style/base.css";
+import "./style/frame.css";
+import "./style/appraise.css";
+import "./style/facts.css";
+import "./style/plan.css";
+import "./style/lists.css";
+
+setTheme(theme.value);
+listenToKeys();
+void start();
+const host = document.getElementById("page");
+if (host) render(<App />, host);

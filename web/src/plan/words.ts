@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// A score's answer in sentences. Shares come from the engine; here they are only rounded and put in order.
+import type { FactRow, Outcome, ScoreDefinition, ScoreResult, Status } from "../wire/shapes";
+import { chance, published, total } from "../words/number";
+
+const listOf = (words: readonly string[], last: string): string =>
+  words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${last} ${words.at(-1) ?? ""}`;
+
+export function totalsWords(result: ScoreResult): string {
+  if (result.totals) {
+    const sorted = [...result.totals].filter(([, share]) => share > 0.005).sort((a, b) => b[1] - a[1]);
+    const only = sorted[0];
+    if (sorted.length === 1 && only) return `Total ${total(Number(only[0]))}`;
+    return `Total ${sorted.slice(0, 4).map(([value, share]) => `${total(Number(value))} (${chance(share)})`).join(", ")}${sorted.length > 4 ? " and others" : ""}`;
+  }
+  if (result.reachable.length > 0 && result.reachable.length <= 6) return `Reaches ${listOf(result.reachable.map(total), "or")}`;
+  if (result.low !== null && result.high !== null) return `Reaches ${total(result.low)} to ${total(result.high)}`;
+  return "No total";
+}
+
+export function groupsWords(result: ScoreResult): string {
+  if (result.group) {
+    const sorted = [...result.group].filter(([, share]) => share > 0.005).sort((a, b) => b[1] - a[1]);
+    const only = sorted[0];
+    if (sorted.length === 1 && only) return only[0];
+    return sorted.map(([name, share]) => `${name} ${chance(share)}`).join(", ");
+  }
+  return listOf(result.reachable_groups, "or");
+}
+
+export function missingWords(result: ScoreResult, rows: ReadonlyMap<string, FactRow>): string {
+  return result.missing.map((name) => rows.get(name)?.label.toLowerCase() ?? name).join(", ");
+}
+
+export function outcomeWords(outcome: Outcome): string {
+  const spread = outcome.low !== null && outcome.high !== null && published(outcome.low) !== published(outcome.high);
+  const figure = outcome.value === null ? "" : published(outcome.value);
+  const range = spread && outcome.low !== null && outcome.high !== null ? `${published(outcome.low)} to ${published(outcome.high)}` : "";
+  const words = figure === "" ? range : range === "" ? `about ${figure}` : `about ${figure} (${range})`;
+  return `${outcome.what}: ${words === "" ? "no figure" : words}`;
+}
+
+export const statusWords: Readonly<Record<Status, string>> = {
+  FULL: "points and published rates",
+  CHECK: "to be checked: total only",
+  POINTS: "points only",
+  HOLD: "on hold: no total",
+};
+export const statusMeaning: Readonly<Record<Status, string>> = {
+  FULL: "Items, points, groups and published rates were read in the source.",
+  CHECK: "At least one point, cut-off or rate has not been read in the full article yet. The total is shown, no published rate.",
+  POINTS: "Items and points are firm. No rate was published in a form that may be shown here.",
+  HOLD: "Points or cut-offs are not verified. The facts are shown, no total is made of them.",
+};
+
+export const questionWords: Readonly<Record<ScoreDefinition["question"], string>> = {
+  wire: "Will a wire pass from the front, soon?",
+  success: "Will the case succeed?",
+  channel: "Can this channel be used?",
+  harm: "What can go wrong?",
+  kidney: "What will the contrast do to the kidney?",
+};

@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: Apache-2.0
+// What every panel reads: the open case, the dictionary, the link, what is on screen. Signals only; no view code.
+import { computed, signal } from "@preact/signals";
+import * as engine from "../wire/engine";
+import type { Case, CaseSummary, FactRow, ScoreDefinition, Source } from "../wire/shapes";
+import { linkAt, openStream, type Link, type Stream } from "../wire/stream";
+import { newUlid } from "../wire/ulid";
+
+export type Stage = "appraise" | "plan" | "journal" | "cases";
+export type Drawer =
+  | { readonly kind: "shut" }
+  | { readonly kind: "fact"; readonly name: string; readonly of: string }
+  | { readonly kind: "score"; readonly id: string; readonly of: string }
+  | { readonly kind: "entry"; readonly id: string }
+  | { readonly kind: "help" };
+export interface Notice {
+  readonly level: "done" | "trouble";
+  readonly text: string;
+}
+
+export const stage = signal<Stage>("cases");
+export const drawer = signal<Drawer>({ kind: "shut" });
+export const notice = signal<Notice | null>(null);
+export const rows = signal<readonly FactRow[]>([]);
+export const scores = signal<readonly ScoreDefinition[]>([]);
+export const sources = signal<readonly Source[]>([]);
+export const cases = signal<readonly CaseSummary[]>([]);
+export const open = signal<Case | null>(null);
+export const link = signal<Link>({ kind: "starting" });
+export const version = signal("");
+export const theme = signal<"dark" | "light">(localStorage.getItem("fairlead-theme") === "light" ? "light" : "dark");
+export const writer = signal(localStorage.getItem("fairlead-writer") ?? "");
+export const singleKeys = signal(localStorage.getItem("fairlead-keys") !== "off");
+// Channels that the reader has added but about which nothing is written yet.
+export const addedChannels = signal<readonly string[]>([]);
+
+export const rowOf = computed(() => new Map(rows.value.map((row) => [row.name, row])));
+export const scoreOf = computed(() => new Map(scores.value.map((score) => [score.id, score])));
+export const sourceOf = computed(() => new Map(sources.value.map((source) => [source.id, source])));
+export const channels = computed(() => [...new Set([...(open.value?.channels ?? []), ...addedChannels.value])].sort());
+export const frozen = computed(() => link.value.kind === "frozen");
+
+export function sentence(error: unknown): string {
+  return error instanceof Error ? error.message : "Something failed: reload the page and try again";
+}
+export function say(level: Notice["level"], text: string): void {
+  notice.value = { level, text };
+}
+
+let reading: AbortController | null = null;
+let stream: Stream | null = null;
+let lastHeard: number | null = null;
+
+export async function refreshCase(id: string): Promise<void> {
+  reading?.abort();
+  const mine = new AbortController();
+  reading = mine;
+  try {
+    const found = await engine.readCase(id, mine.signal);
+    if (!mine.signal.aborted) open.value = found;
+  } catch (error) {
+    if (!mine.signal.aborted) say("trouble", sentence(error));
+  }
+}
+
+export async function refreshCases(): Promise<void> {
+  try {
+    cases.value = (await engine.readCases()).cases;
+  } catch (error) {
+    say("trouble", sentence(error));
+  }
+}
+
+export async function chooseCase(id: string, next: Stage): Promise<void> {
+  if (open.value?.case.id !== id) {
+    open.value = null;
+    addedChannels.value = [];
+    drawer.value = { kind: "shut" };
+  }
+  stage.value = next;
+  stream?.follow(id);
+  await refreshCase(id);
+}
+
+export function goTo(next: Stage): void {
+  const id = open.value?.case.id;
+  location.hash = next === "cases" || id === undefined ? "#/cases" : `#/case/${id}/${next}`;
+}
+
+function followAddress(): void {
+  const [, place, id, part] = location.hash.split("/");
+  if (place === "case" && id !== undefined) {
+    void chooseCase(decodeURIComponent(id), part === "plan" ? "plan" : part === "journal" ? "journal" : "appraise");
+    return;
+  }
+  stage.value = "cases";
+  drawer.value = { kind: "shut" };
+  void refreshCases();
+}
+
+export async function start(): Promise<void> {
+  stream = openStream({
+    heard: () => { lastHeard = Date.now(); tick(); },
+    changed: (id, seq) => { if (open.value?.case.id === id && open.value.seq < seq) void refreshCase(id); },
+  });
+  setInterval(tick, 500);
+  window.addEventListener("hashchange", followAddress);
+  try {
+    const [facts, table, list, program] = await Promise.all([
+      engine.readFacts(), engine.readScores(), engine.readSources(), engine.readVersion()]);
+    rows.value = facts.facts;
+    scores.value = table.scores;
+    sources.value = list.sources;
+    version.value = program.version;
+  } catch (error) {
+    say("trouble", sentence(error));
+  }
+  followAddress();
+}
+
+function tick(): void {
+  const now = linkAt(lastHeard, Date.now());
+  const before = link.value;
+  if (now.kind === before.kind) return;
+  link.value = now;
+  const id = open.value?.case.id;
+  if (before.kind === "frozen" && now.kind === "live" && id !== undefined) void refreshCase(id);
+}
+
+// Writes one entry into the open case and reads the case anew. False, with a sentence on screen, when it was refused.
+export async function write(kind: engine.EntryOut["kind"], data: Readonly<Record<string, unknown>>, amends?: { id: string; at: string }): Promise<boolean> {
+  const id = open.value?.case.id;
+  if (id === undefined) return false;
+  if (writer.value.trim() === "") {
+    say("trouble", "Nobody is named as the writer: type your initials at the lower left, then try again");
+    document.getElementById("writer")?.focus();
+    return false;
+  }
+  const now = new Date().toISOString();
+  const entry: engine.EntryOut = {
+    v: 1, id: newUlid(), at: amends?.at ?? now, written: now, by: writer.value.trim(), device: "page", kind, data,
+    ...(amends ? { amends: amends.id } : {}),
+  };
+  try {
+    await engine.writeEntries(id, [entry]);
+    await refreshCase(id);
+    notice.value = null;
+    return true;
+  } catch (error) {
+    say("trouble", sentence(error));
+    return false;
+  }
+}
+
+export function setTheme(next: "dark" | "light"): void {
+  theme.value = next;
+  localStorage.setItem("fairlead-theme", next);
+  document.documentElement.dataset["theme"] = next;
+}
+export function setWriter(name: string): void {
+  writer.value = name;
+  localStorage.setItem("fairlead-writer", name);
+}
+export function setSingleKeys(on: boolean): void {
+  singleKeys.value = on;
+  localStorage.setItem("fairlead-keys", on ? "on" : "off");
+}

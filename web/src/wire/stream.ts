@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+// News from the engine. One event stream a browser: the tab that holds the lock reads it and passes the news on to the
+// others. After five seconds without a beat the figures on the page may be old, and the link says so.
+import { caseEvent } from "./shapes";
+
+export type Link =
+  | { readonly kind: "starting" }
+  | { readonly kind: "live" }
+  | { readonly kind: "frozen"; readonly since: number };
+
+export const kSilenceMs = 5000;
+
+export function linkAt(lastHeard: number | null, now: number): Link {
+  if (lastHeard === null) return { kind: "starting" };
+  return now - lastHeard > kSilenceMs ? { kind: "frozen", since: lastHeard } : { kind: "live" };
+}
+
+type News = { readonly kind: "beat" } | { readonly kind: "case"; readonly id: string; readonly seq: number };
+type Letter = News | { readonly kind: "follow"; readonly id: string };
+
+export interface Stream {
+  follow(caseId: string): void;
+  dispose(): void;
+}
+
+export interface StreamEars {
+  heard(): void;
+  changed(caseId: string, seq: number): void;
+}
+
+export function openStream(ears: StreamEars): Stream {
+  const stop = new AbortController();
+  const channel = new BroadcastChannel("fairlead-news");
+  const followed = new Set<string>();
+  let mine = "";
+  let source: EventSource | null = null;
+  let leading = false;
+
+  const take = (news: News) => {
+    ears.heard();
+    if (news.kind === "case") ears.changed(news.id, news.seq);
+  };
+  const tell = (news: News) => {
+    take(news);
+    channel.postMessage(news);
+  };
+  const connect = () => {
+    source?.close();
+    const query = [...followed].map((id) => `case=${encodeURIComponent(id)}`).join("&");
+    source = new EventSource(`/api/events${query === "" ? "" : `?${query}`}`);
+    source.addEventListener("beat", () => tell({ kind: "beat" }));
+    source.addEventListener("case", (event) => {
+      const news = caseEvent(JSON.parse(event.data), "event");
+      tell({ kind: "case", id: news.case, seq: news.seq });
+    });
+  };
+  // A browser stops trying after some failures (a refused connection closes the source for good): try again here.
+  const watch = setInterval(() => {
+    if (leading && source?.readyState === EventSource.CLOSED) connect();
+  }, 2000);
+
+  channel.onmessage = (event: MessageEvent<Letter>) => {
+    const letter = event.data;
+    if (letter.kind !== "follow") take(letter);
+    else if (!followed.has(letter.id)) {
+      followed.add(letter.id); // kept by every tab: whichever leads next knows them
+      if (leading) connect();
+    }
+  };
+  void navigator.locks
+    .request("fairlead-stream", { signal: stop.signal }, () => {
+      leading = true;
+      connect();
+      return new Promise<void>((release) => stop.signal.addEventListener("abort", () => release()));
+    })
+    .catch(() => undefined); // aborted by dispose
+  return {
+    follow(caseId) {
+      if (caseId === mine) return;
+      mine = caseId;
+      followed.add(caseId);
+      if (leading) connect();
+      else channel.postMessage({ kind: "follow", id: caseId });
+    },
+    dispose() {
+      stop.abort();
+      clearInterval(watch);
+      source?.close();
+      channel.close();
+    },
+  };
+}

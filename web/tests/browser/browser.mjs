@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// One browser for the checks: a new empty profile, no background traffic. Errors on the console fail the check.
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const kFlags = ["--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-gpu"];
+
+export async function openBrowser({ width = 1920, height = 1080, touch = false } = {}) {
+  const profile = await mkdtemp(join(tmpdir(), "fairlead-page-"));
+  const context = await chromium.launchPersistentContext(profile, {
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: kFlags, viewport: { width, height },
+    hasTouch: touch, reducedMotion: "reduce",
+  });
+  const faults = [];
+  context.on("weberror", (error) => faults.push(String(error.error())));
+  context.on("console", (message) => {
+    if (message.type() === "error" && !message.text().startsWith("[.WebGL")) faults.push(message.text());
+  });
+  return {
+    context, faults, page: context.pages()[0] ?? (await context.newPage()),
+    close: async () => {
+      await context.close();
+      await rm(profile, { recursive: true, force: true });
+    },
+  };
+}
