@@ -11,9 +11,11 @@ export function Appraise() {
       <Strip />
       <section class="reading" aria-label="Run">
         <Picture />
-        <Bench />
       </section>
-      <Known />
+      <div class="beside">
+        <Bench />
+        <Known />
+      </div>
     </>
   );
 }

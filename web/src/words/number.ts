@@ -2,6 +2,7 @@
 // All numbers on the page are written here: decimals, minus sign, ± figures, chances in whole tens. Nothing is computed.
 const kMinus = "\u2212";
 const kThin = "\u202f";
+const kNoBreak = "\u00a0";
 
 export function figure(value: number, decimals: number): string {
   const text = Math.abs(value).toFixed(decimals);
@@ -25,7 +26,7 @@ export function reading(value: number, sd: number | null, unit: string): string 
   const tail = unit === "" ? "" : unit === "deg" ? "°" : `${kThin}${unit}`;
   if (sd === null) return `${plain(value)}${tail}`;
   const decimals = decimalsFor(sd);
-  return `${figure(value, decimals)} ± ${figure(sd, decimals)}${tail}`;
+  return `${figure(value, decimals)}${kNoBreak}±${kNoBreak}${figure(sd, decimals)}${tail}`;
 }
 
 // Between grades and flags the figures behind a chance carry no more than a tenth.
