@@ -48,7 +48,7 @@ struct Shutter {
 
 enum class RemarkLevel { kNote, kWarning };
 
-struct Remark {
+struct RunRemark {
   RemarkLevel level = RemarkLevel::kNote;
   std::string text;  // a whole sentence
 };
@@ -108,7 +108,7 @@ struct Run {
 
   std::vector<double> filling;          // mean darkness of each frame inside the shutter, 0 to 1
   SpineSide spine;
-  std::vector<Remark> remarks;
+  std::vector<RunRemark> remarks;
 };
 
 // Bytes of one served frame.

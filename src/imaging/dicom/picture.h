@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the pixels themselves say: the range of greys, how dark each frame is, on which side the spine lies.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <mutex>
+#include <span>
+#include <vector>
+
+#include "imaging/dicom/run.h"
+
+namespace fairlead {
+
+constexpr int kGrid = 32;  // blocks across and down of the coarse mean picture
+
+// Mean of the pixels of each block over all frames; NaN where the picture is border.
+using CoarsePicture = std::array<double, std::size_t{kGrid} * kGrid>;
+
+// Gathers from each frame, in any order, from several threads. Every second pixel of every second row is looked at.
+class PictureGatherer {
+ public:
+  explicit PictureGatherer(const Run& run);
+  void Add(int frame, std::span<const std::uint8_t> bytes);
+
+  // Fills window (1 to 99 % of the greys, if the file has none), filling and spine; warns if the spine contradicts
+  // the stated angle. The run may have fewer frames than at the start.
+  void Finish(Run& run) const;
+
+ private:
+  int rows_, columns_, samples_, bits_;
+  int shift_;  // from a stored value to its bin of greys
+  Shutter inside_;
+  std::vector<std::vector<std::uint32_t>> greys_;  // of each frame, inside the shutter
+  CoarsePicture sums_{};
+  std::mutex guard_;
+};
+
+// On which side of the mean picture the spine lies; dark = low, values 0 to 1.
+SpineSide SpineFrom(const CoarsePicture& picture);
+
+// Warns if the side of the spine contradicts the run's primary angle.
+void CompareSpineWithView(Run& run);
+
+}  // namespace fairlead
