@@ -3,14 +3,12 @@
 // newer program's entry is kept and shown instead of lost.
 #pragma once
 
-#include <array>
 #include <cstddef>
-#include <cstdint>
 #include <string>
 #include <string_view>
 
 #include "casebook/entry.h"
-#include "measure/instant.h"
+#include "casebook/ulid.h"
 #include "measure/result.h"
 
 namespace fairlead {
@@ -53,9 +51,5 @@ std::string EntryJson(const IncomingEntry& entry);
 std::string_view KindName(const EntryData& data);
 std::string_view MarkName(Mark mark);  // "stated", "read", "measured"
 std::string HexOf(const Hash& hash);   // 64 small hexadecimal digits
-
-// --- ULID: 26 characters of Crockford's base 32; 48 bits of milliseconds since 1970, then 80 random bits.
-bool IsUlid(std::string_view text);
-std::string NewUlid(Instant at, const std::array<std::uint8_t, 10>& random);
 
 }  // namespace fairlead

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "casebook/entry.h"
+#include "casebook/entry_text.h"
 
 namespace fairlead {
 
@@ -23,7 +24,7 @@ enum class EntryStatus {
   kAmended,        // a later amendment stands instead
   kWithdrawn,      // taken out by a withdrawal that counts
   kNotUnderstood,  // kind or version of a newer program, or an `amends` that names nothing it could amend
-  kStruckOut,      // payload erased; counts no more
+  kStruckOut,      // payload erased; its data counts no more (a withdrawal without its reason still takes out)
 };
 std::string_view StatusName(EntryStatus status);  // "counts", "amendment", "not understood": the wire's words
 
@@ -84,9 +85,9 @@ const PixelSizeSet* PixelSizeOf(const State& state, const std::string& image, co
 std::vector<EntryIndex> ImagesInOrder(const State& state);
 // Lines of the journal, by seq; with `until`, those that happened by then.
 std::vector<EntryIndex> JournalLines(const State& state);
+// The belief of every fact that stands, for scoring.
+Facts StandingFacts(const State& state);
 // Short names of the collateral channels that any standing fact speaks of, sorted.
 std::vector<std::string> Channels(const State& state);
-// One line for a person: "occlusion length 19.2 ± 1.4 mm", "image run 3", "withdrawn: wrong vessel".
-std::string EntryText(const Entry& entry);
 
 }  // namespace fairlead
