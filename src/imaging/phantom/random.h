@@ -12,10 +12,10 @@ class SeededRandom {
 
   // The finaliser of splitmix64: ACM SIGPLAN Not 2014;49(10):453-472, doi 10.1145/2714064.2660195.
   constexpr std::uint64_t Next() {
-    state_ += 0x9E3779B97F4A7C15u;
+    state_ += UINT64_C(0x9E3779B97F4A7C15);
     std::uint64_t z = state_;
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    z = (z ^ (z >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
+    z = (z ^ (z >> 27)) * UINT64_C(0x94D049BB133111EB);
     return z ^ (z >> 31);
   }
   // In [0, 1), in steps of 2^-53.
@@ -30,7 +30,7 @@ class SeededRandom {
   }
 
  private:
-  static constexpr float kScale = 1.0f / 37836.98f;  // 65536 / sqrt(3): the standard deviation of such a sum
+  static constexpr float kScale = 1.0f / 37837.23f;  // 65536 / sqrt(3): the standard deviation of such a sum
   std::uint64_t state_;
 };
 

@@ -56,7 +56,8 @@ struct PhantomRun {
   std::vector<int> r_wave_frames;
 };
 
-// The stored value of a detector signal (quanta), and back: logarithmic between one quantum and twice `quanta`.
+// The stored value of a detector signal (quanta), and back: logarithmic between these shares of the level's quanta.
+inline constexpr double kDarkest = 0.18, kBrightest = 2.7;
 double StoredValueOf(double quanta, const RunPlan& plan);
 double QuantaOf(double stored, const RunPlan& plan);
 
