@@ -25,7 +25,6 @@ export const pane = signal<geometry.Size>({ width: 0, height: 0 });
 export const pixels = signal<Pixels | null>(null);
 export const waiting = signal(false);   // the frame asked for has not come yet
 export const crosshair = signal<ImagePoint | null>(null);
-export const painterKind = signal<"webgl2" | "2d">("webgl2");
 export const framesShown = signal(0);   // painted so far: the cine's own count, read by the speed check
 
 export const chosen = computed<CaseImage | null>(() =>

@@ -52,7 +52,6 @@ function View() {
       place: measuring.addPoint,
       movePoint: measuring.movePoint,
       handleKey,
-      painter: (kind) => { desk.painterKind.value = kind; },
     });
     const stop = effect(() => {
       const image = desk.picture.value;
@@ -71,7 +70,7 @@ function View() {
       view.dispose();
     };
   }, []);
-  return <div id="picture" class={`view hand-${desk.hand.value}`} ref={host} tabIndex={0} role="application"
+  return <div id="picture" class={`view hand-${desk.hand.value}`} ref={host} tabIndex={0} role="application" data-shown={desk.framesShown.value}
     aria-label="Picture of the run. Space plays, arrows step; press question mark for all keys." aria-describedby="picture-words" />;
 }
 
@@ -87,7 +86,6 @@ function Corner() {
       <span>window {figure(window.center, 0)} / {figure(window.width, 0)}</span>
       {scale === null ? <span class="warn">pixels only: no millimetres until calibrated</span>
         : <span class={scale.from === "catheter" ? "geo" : ""}>{reading(scale.size.mm_per_px, scale.size.sd_mm_per_px, "mm")} a pixel, {scale.size.method}</span>}
-      {desk.painterKind.value === "2d" && <span class="warn">slow drawing: this browser gives no WebGL2</span>}
     </div>
   );
 }

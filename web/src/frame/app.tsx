@@ -48,7 +48,7 @@ export function App() {
       <div class="middle">
         <Frozen />
         <main id="stage" class={`stage ${stage.value}`}><Stage /></main>
-        <p class="standing">Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</p>
+        <footer class="standing">Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</footer>
       </div>
       <DrawerShell />
       {importing.value.length > 0 && <ImportTray />}

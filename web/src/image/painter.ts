@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// Paints one frame of stored values with the window in the shader (WebGL2, integer textures). Where WebGL2 is missing
-// or its context is lost, the same picture comes from a plain 2D canvas, slower.
+// Paints one frame of stored values, one canvas pixel a stored pixel; the view places the canvas. With a graphics card
+// the window is in the shader (WebGL2, integer textures). Where WebGL2 is missing or would be worked by the processor,
+// a table from stored value to grey and a plain canvas are faster, and show the same.
 import type { FrameSize, Pixels } from "./frames";
-import type { Placement } from "./geometry";
 import { brightness, type Window } from "./window";
 
 export interface Shot {
@@ -10,30 +10,24 @@ export interface Shot {
   readonly size: FrameSize;
   readonly inverse: boolean;
   readonly window: Window;
-  readonly placement: Placement;
 }
 export interface Painter {
   readonly kind: "webgl2" | "2d";
-  paint(shot: Shot, ratio: number): void; // ratio: device pixels for one CSS pixel
-  clear(): void;
+  paint(shot: Shot): void;
   dispose(): void;
 }
 
 const kVertex = `#version 300 es
 void main() { vec2 corner = vec2((gl_VertexID << 1) & 2, gl_VertexID & 2); gl_Position = vec4(corner * 2.0 - 1.0, 0.0, 1.0); }`;
 
-// Grey values are interpolated before the window is applied, between the four nearest pixels, only when magnified.
+// Row 0 of the picture is the upper one; the canvas counts from below.
 const kFragment = `#version 300 es
 precision highp float; precision highp usampler2D;
-uniform usampler2D frame; uniform vec2 pane; uniform vec3 place; uniform vec2 window; uniform bool inverse; uniform bool colour;
+uniform usampler2D frame; uniform vec2 window; uniform bool inverse; uniform bool colour;
 out vec4 shown;
-vec3 at(ivec2 p, ivec2 last) { return vec3(texelFetch(frame, clamp(p, ivec2(0), last), 0).rgb); }
 void main() {
-  ivec2 extent = textureSize(frame, 0);
-  vec2 here = (vec2(gl_FragCoord.x, pane.y - gl_FragCoord.y) - place.xy) / place.z;
-  if (any(lessThan(here, vec2(0.0))) || any(greaterThanEqual(here, vec2(extent)))) { shown = vec4(0.0); return; }
-  vec2 centre = here - 0.5; ivec2 p = ivec2(floor(centre)); vec2 f = centre - vec2(p); ivec2 last = extent - 1;
-  vec3 value = mix(mix(at(p, last), at(p + ivec2(1, 0), last), f.x), mix(at(p + ivec2(0, 1), last), at(p + 1, last), f.x), f.y);
+  ivec2 at = ivec2(gl_FragCoord.xy);
+  vec3 value = vec3(texelFetch(frame, ivec2(at.x, textureSize(frame, 0).y - 1 - at.y), 0).rgb);
   vec3 grey = clamp((value - (window.x - 0.5)) / (max(window.y, 1.0001) - 1.0) + 0.5, 0.0, 1.0);
   if (!colour) grey = grey.rrr;
   shown = vec4(inverse ? 1.0 - grey : grey, 1.0);
@@ -64,14 +58,34 @@ function formats(gl: WebGL2RenderingContext, size: FrameSize) {
   return { inside: wide ? gl.R16UI : gl.R8UI, outside: gl.RED_INTEGER, kind: wide ? gl.UNSIGNED_SHORT : gl.UNSIGNED_BYTE };
 }
 
-export function openWebGl(canvas: HTMLCanvasElement): Painter | null {
-  const gl = canvas.getContext("webgl2", { antialias: false, depth: false, preserveDrawingBuffer: true });
+function resize(canvas: HTMLCanvasElement, size: FrameSize): void {
+  if (canvas.width !== size.columns) canvas.width = size.columns;
+  if (canvas.height !== size.rows) canvas.height = size.rows;
+}
+
+const kProcessorDrawn = /swiftshader|llvmpipe|softpipe|software|basic render/i;
+
+// True where the graphics card is the processor in disguise: the plain painter is faster there. A canvas that has once
+// given a WebGL context gives no other, so another one is asked.
+function processorDraws(): boolean {
+  const gl = document.createElement("canvas").getContext("webgl2");
+  if (gl === null) return true;
+  const info = gl.getExtension("WEBGL_debug_renderer_info");
+  const name = String(gl.getParameter(info ? info.UNMASKED_RENDERER_WEBGL : gl.RENDERER));
+  gl.getExtension("WEBGL_lose_context")?.loseContext();
+  return kProcessorDrawn.test(name);
+}
+
+// `evenSlow`: also where the processor does the graphics card's work (for comparing the two painters).
+export function openWebGl(canvas: HTMLCanvasElement, evenSlow: boolean): Painter | null {
+  if (!evenSlow && processorDraws()) return null;
+  const gl = canvas.getContext("webgl2", { antialias: false, depth: false, alpha: false });
   if (gl === null) return null;
   const program = link(gl);
   if (program === null) return null;
   const texture = gl.createTexture();
   const where = (name: string) => gl.getUniformLocation(program, name);
-  const uniforms = { pane: where("pane"), place: where("place"), window: where("window"), inverse: where("inverse"), colour: where("colour") };
+  const uniforms = { window: where("window"), inverse: where("inverse"), colour: where("colour") };
   gl.useProgram(program);
   gl.bindTexture(gl.TEXTURE_2D, texture);
   gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
@@ -79,25 +93,19 @@ export function openWebGl(canvas: HTMLCanvasElement): Painter | null {
   let loaded: Pixels | null = null;
   return {
     kind: "webgl2",
-    paint(shot, ratio) {
-      const { size, placement } = shot;
+    paint(shot) {
+      const { size } = shot;
+      resize(canvas, size);
       if (loaded !== shot.pixels) {
         const { inside, outside, kind } = formats(gl, size);
         gl.texImage2D(gl.TEXTURE_2D, 0, inside, size.columns, size.rows, 0, outside, kind, shot.pixels);
         loaded = shot.pixels;
       }
       gl.viewport(0, 0, canvas.width, canvas.height);
-      gl.uniform2f(uniforms.pane, canvas.width, canvas.height);
-      gl.uniform3f(uniforms.place, placement.left * ratio, placement.top * ratio, placement.scale * ratio);
       gl.uniform2f(uniforms.window, shot.window.center, shot.window.width);
       gl.uniform1i(uniforms.inverse, shot.inverse ? 1 : 0);
       gl.uniform1i(uniforms.colour, size.samples === 3 ? 1 : 0);
       gl.drawArrays(gl.TRIANGLES, 0, 3);
-    },
-    clear() {
-      loaded = null;
-      gl.clearColor(0, 0, 0, 0);
-      gl.clear(gl.COLOR_BUFFER_BIT);
     },
     dispose() {
       gl.deleteTexture(texture);
@@ -106,34 +114,58 @@ export function openWebGl(canvas: HTMLCanvasElement): Painter | null {
   };
 }
 
+// Grey of every stored value, 0 to 255.
+export function greyTable(bits: number, window: Window, inverse: boolean): Uint8Array {
+  return Uint8Array.from({ length: 2 ** bits }, (_, value) => Math.round(brightness(value, window, inverse) * 255));
+}
+
+const kOpaque = 0xff000000;
+
+// Fills `out`, RGBA as one 32-bit word a pixel (little-endian machines only, as all that run a browser are).
+export function fillRgba(out: Uint32Array, pixels: Pixels, samples: number, table: Uint8Array): void {
+  if (samples === 3) {
+    for (let at = 0, place = 0; place < out.length; at += 3, place++) {
+      const red = table[pixels[at] ?? 0] ?? 0;
+      const green = table[pixels[at + 1] ?? 0] ?? 0;
+      const blue = table[pixels[at + 2] ?? 0] ?? 0;
+      out[place] = kOpaque | (blue << 16) | (green << 8) | red;
+    }
+    return;
+  }
+  for (let place = 0; place < out.length; place++) out[place] = kOpaque | ((table[pixels[place] ?? 0] ?? 0) * 0x010101);
+}
+
 // Windowed RGBA of a whole frame; also draws the thumbnails.
 export function toRgba(pixels: Pixels, size: FrameSize, window: Window, inverse: boolean): ImageData {
   const shown = new ImageData(size.columns, size.rows);
-  for (let at = 0, out = 0; at < pixels.length; at += size.samples, out += 4) {
-    for (let channel = 0; channel < 3; channel++) {
-      const value = pixels[size.samples === 3 ? at + channel : at] ?? 0;
-      shown.data[out + channel] = brightness(value, window, inverse) * 255;
-    }
-    shown.data[out + 3] = 255;
-  }
+  fillRgba(new Uint32Array(shown.data.buffer), pixels, size.samples, greyTable(size.bits, window, inverse));
   return shown;
 }
 
 export function openPlain(canvas: HTMLCanvasElement): Painter | null {
-  const pen = canvas.getContext("2d");
+  const pen = canvas.getContext("2d", { alpha: false, willReadFrequently: true }); // keeps the canvas in plain memory
   if (pen === null) return null;
-  const whole = document.createElement("canvas");
+  let sheet = new ImageData(1, 1);
+  let words = new Uint32Array(sheet.data.buffer);
+  let table: Uint8Array = new Uint8Array(0);
+  let made = "";
   return {
     kind: "2d",
-    paint(shot, ratio) {
-      whole.width = shot.size.columns;
-      whole.height = shot.size.rows;
-      whole.getContext("2d")?.putImageData(toRgba(shot.pixels, shot.size, shot.window, shot.inverse), 0, 0);
-      const { left, top, scale } = shot.placement;
-      pen.clearRect(0, 0, canvas.width, canvas.height);
-      pen.drawImage(whole, left * ratio, top * ratio, whole.width * scale * ratio, whole.height * scale * ratio);
+    paint(shot) {
+      const { size, window, inverse } = shot;
+      resize(canvas, size);
+      if (sheet.width !== size.columns || sheet.height !== size.rows) {
+        sheet = new ImageData(size.columns, size.rows);
+        words = new Uint32Array(sheet.data.buffer);
+      }
+      const key = `${size.bits} ${window.center} ${window.width} ${String(inverse)}`;
+      if (key !== made) {
+        table = greyTable(size.bits, window, inverse);
+        made = key;
+      }
+      fillRgba(words, shot.pixels, size.samples, table);
+      pen.putImageData(sheet, 0, 0);
     },
-    clear() { pen.clearRect(0, 0, canvas.width, canvas.height); },
-    dispose() { whole.width = 0; },
+    dispose() { canvas.width = 0; },
   };
 }

@@ -6,7 +6,7 @@ import { strokes, type Overlay } from "./drawing";
 import type { FrameSize, Pixels } from "./frames";
 import { distance, insideImage, toImage, type Placement, type Size } from "./geometry";
 import { openOverlay } from "./overlay";
-import { openPlain, openWebGl, type Painter } from "./painter";
+import { openPlain, openWebGl } from "./painter";
 import type { Window } from "./window";
 
 export type Hand = "look" | "window" | "point";
@@ -28,7 +28,6 @@ export interface ViewEars {
   place(at: ImagePoint): void;
   movePoint(index: number, to: ImagePoint, done: boolean): void;
   handleKey(index: number, event: KeyboardEvent): void;
-  painter(kind: Painter["kind"]): void;
 }
 export interface ImageView {
   update(state: ViewState): void;
@@ -42,6 +41,9 @@ type Grip =
   | { readonly kind: "handle"; readonly index: number }
   | { readonly kind: "pinch"; last: readonly [ScreenPoint, ScreenPoint] };
 
+const changed = (now: ViewState, before: ViewState | null): boolean =>
+  now.pixels !== before?.pixels || now.window !== before.window || now.inverse !== before.inverse;
+
 const kTapPx = 5; // a finger or mouse that moved less than this has tapped
 
 export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
@@ -51,9 +53,12 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
   canvas.className = "picture";
   canvas.setAttribute("aria-hidden", "true");
   host.append(canvas);
-  let painter = openWebGl(canvas) ?? openPlain(canvas);
-  if (painter) ears.painter(painter.kind);
+  // For comparing the painters: `?painter=webgl2` in the address takes the shader even without a graphics card.
+  const evenSlow = new URLSearchParams(location.search).get("painter") === "webgl2";
+  let painter = openWebGl(canvas, evenSlow) ?? openPlain(canvas);
+  canvas.dataset["painter"] = painter?.kind ?? "none";
   let state: ViewState | null = null;
+  let painted: ViewState | null = null; // what the canvas holds; moving and zooming paint nothing anew
   let grip: Grip = { kind: "none" };
   let scheduled = 0;
   const fingers = new Map<number, ScreenPoint>();
@@ -73,8 +78,13 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
   const paint = () => {
     scheduled = 0;
     if (state === null || painter === null) return;
-    if (state.pixels === null) painter.clear();
-    else painter.paint({ ...state, pixels: state.pixels }, devicePixelRatio);
+    canvas.hidden = state.pixels === null;
+    if (state.pixels !== null && changed(state, painted)) {
+      painter.paint({ ...state, pixels: state.pixels });
+      painted = state;
+    }
+    const { scale, left, top } = state.placement;
+    canvas.style.transform = `translate(${left}px, ${top}px) scale(${scale})`;
     overlay.update(strokes(state.overlay, state.placement));
   };
   const schedule = () => {
@@ -82,8 +92,6 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
   };
   const resize = new ResizeObserver(() => {
     const box = host.getBoundingClientRect();
-    canvas.width = Math.max(1, Math.round(box.width * devicePixelRatio));
-    canvas.height = Math.max(1, Math.round(box.height * devicePixelRatio));
     ears.resized({ width: box.width, height: box.height });
     paint();
   });
@@ -91,7 +99,8 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
 
   canvas.addEventListener("webglcontextlost", (event) => event.preventDefault(), listen);
   canvas.addEventListener("webglcontextrestored", () => {
-    painter = openWebGl(canvas);
+    painter = openWebGl(canvas, evenSlow);
+    painted = null;
     schedule();
   }, listen);
 
