@@ -2,6 +2,7 @@
 #include "imaging/phantom/canvas.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace fairlead {
@@ -31,14 +32,32 @@ Canvas::Canvas(int rows, int columns)
 
 void Canvas::Clear() { std::fill(sums_.begin(), sums_.end(), 0.0f); }
 
-void Canvas::DrawTube(std::span<const TubePoint> points, bool flat_start, bool flat_end) {
+void Canvas::DrawTube(std::span<const TubePoint> points, bool flat_start, bool flat_end, float weight) {
+  if (points.size() < 2) return;
+  std::vector<float> at(points.size(), 0.0f);
   for (std::size_t i = 1; i < points.size(); ++i) {
-    DrawPiece(points[i - 1], points[i], flat_start && i == 1, flat_end && i + 1 == points.size());
+    const float dx = points[i].x - points[i - 1].x, dy = points[i].y - points[i - 1].y;
+    at[i] = at[i - 1] + std::sqrt(dx * dx + dy * dy);
   }
-  AddTube();
+  // The direction of an end is taken over its own radius, or the last two points where the course is shorter.
+  const std::size_t last = points.size() - 1;
+  std::size_t inner_start = 1, inner_end = last - 1;
+  while (inner_start < last && at[inner_start] < points[0].radius) ++inner_start;
+  while (inner_end > 0 && at[last] - at[inner_end] < points[last].radius) --inner_end;
+  const Cut start{points[0].x, points[0].y, points[0].x - points[inner_start].x, points[0].y - points[inner_start].y};
+  const Cut end{points[last].x, points[last].y, points[last].x - points[inner_end].x, points[last].y - points[inner_end].y};
+  // Further away than two diameters a piece may pass the other side of the cut: the course has turned.
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    std::array<Cut, 2> cuts;
+    std::size_t count = 0;
+    if (flat_start && at[i - 1] < 4.0f * points[0].radius) cuts[count++] = start;
+    if (flat_end && at[last] - at[i] < 4.0f * points[last].radius) cuts[count++] = end;
+    DrawPiece(points[i - 1], points[i], std::span(cuts).first(count));
+  }
+  AddTube(weight);
 }
 
-void Canvas::DrawPiece(const TubePoint& a, const TubePoint& b, bool flat_start, bool flat_end) {
+void Canvas::DrawPiece(const TubePoint& a, const TubePoint& b, std::span<const Cut> cuts) {
   const float widest = std::max(a.radius, b.radius) + 0.5f;
   const auto low = [widest](float p, float q) { return static_cast<int>(std::floor(std::clamp(std::min(p, q) - widest, -2.0f, 1e5f))); };
   const auto high = [widest](float p, float q) { return static_cast<int>(std::ceil(std::clamp(std::max(p, q) + widest, -2.0f, 1e5f))); };
@@ -53,26 +72,29 @@ void Canvas::DrawPiece(const TubePoint& a, const TubePoint& b, bool flat_start, 
     for (int column = left; column <= right; ++column) {
       const float px = static_cast<float>(column) - a.x;
       const float along = (px * dx + py * dy) * per_length;
-      if ((flat_start && along < 0.0f) || (flat_end && along > 1.0f)) continue;
       const float t = std::clamp(along, 0.0f, 1.0f);
       const float ex = px - t * dx, ey = py - t * dy;
       const float radius = a.radius + t * (b.radius - a.radius);
       const float away2 = ex * ex + ey * ey;
       if (away2 >= (radius + 0.34f) * (radius + 0.34f)) continue;
+      const float x = static_cast<float>(column), y = static_cast<float>(row);
+      bool outside = false;
+      for (const Cut& cut : cuts) outside = outside || (x - cut.x) * cut.dx + (y - cut.y) * cut.dy > 0.0f;
+      if (outside) continue;
       const float loss = (a.middle + t * (b.middle - a.middle)) * ChordShare(std::sqrt(away2), radius);
-      if (loss > line[column]) line[column] = loss;
+      line[column] = std::max(line[column], loss);
     }
   }
   left_ = std::min(left_, left), right_ = std::max(right_, right);
   top_ = std::min(top_, top), bottom_ = std::max(bottom_, bottom);
 }
 
-void Canvas::AddTube() {
+void Canvas::AddTube(float weight) {
   for (int row = top_; row <= bottom_; ++row) {
     const std::size_t start = static_cast<std::size_t>(row) * static_cast<std::size_t>(columns_);
     for (int column = left_; column <= right_; ++column) {
       const std::size_t at = start + static_cast<std::size_t>(column);
-      sums_[at] += tube_[at];
+      sums_[at] += weight * tube_[at];
       tube_[at] = 0.0f;
     }
   }

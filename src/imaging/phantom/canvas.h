@@ -22,12 +22,16 @@ class Canvas {
   std::span<const float> sums() const { return sums_; }
 
   // A run of cross-sections as one body: where its pieces overlap the larger counts, so that joints do not darken. Ends
-  // are cut flat where told so, else rounded.
-  void DrawTube(std::span<const TubePoint> points, bool flat_start, bool flat_end);
+  // are cut flat where told so, else rounded. A weight of -1 takes away what the tube attenuates: a bore in a wall.
+  void DrawTube(std::span<const TubePoint> points, bool flat_start, bool flat_end, float weight = 1.0f);
 
  private:
-  void DrawPiece(const TubePoint& a, const TubePoint& b, bool flat_start, bool flat_end);
-  void AddTube();
+  // A flat end: nothing is drawn on the side to which (dx, dy) points.
+  struct Cut {
+    float x = 0, y = 0, dx = 0, dy = 0;
+  };
+  void DrawPiece(const TubePoint& a, const TubePoint& b, std::span<const Cut> cuts);
+  void AddTube(float weight);
 
   int rows_, columns_;
   std::vector<float> sums_, tube_;

@@ -54,6 +54,8 @@ void DrawSpine(const Projector& project, Canvas& canvas) {
       body.push_back(Shadow(project, {0, 66, 30.0 * i - 11.5 + 23.0 * along}, 17.0 * waist, kVertebra));
     }
     canvas.DrawTube(body, true, true);
+    const std::vector<TubePoint> disc{Shadow(project, {0, 66, 30.0 * i + 11.5}, 15.5, 0.6 * kVertebra), Shadow(project, {0, 66, 30.0 * i + 18.5}, 15.5, 0.6 * kVertebra)};
+    canvas.DrawTube(disc, true, true);
     for (const double plate : {-11.5, 11.5}) {  // end plates are denser
       const std::vector<TubePoint> line{Shadow(project, {-15, 66, 30.0 * i + plate}, 1.3, 0.05),
                                         Shadow(project, {15, 66, 30.0 * i + plate}, 1.3, 0.05)};

@@ -19,7 +19,7 @@ namespace fairlead {
 namespace {
 
 constexpr std::array<std::string_view, 3> kGrades{"clean", "typical", "poor"};
-constexpr double kCatheterWall = 0.24;  // 1/mm; chosen so that an empty catheter is seen faintly
+constexpr double kCatheterWall = 0.50;  // 1/mm; chosen: an empty catheter shows as two lines
 constexpr double kCalcium = 0.16;       // 1/mm beyond water; chosen
 constexpr double kLongestChord = 2.0;   // times the diameter: a tube seen end-on is no infinite shadow
 
@@ -102,17 +102,17 @@ class Frames {
       filled = std::max(filled, FillingAt({0.0, 1.0}, time_ - injection.start.seconds(), injection.length.seconds()));
     }
     const auto& nodes = catheter.course;
-    // The wall is the outer body less the bore: drawn as an outer tube and, against it, the bore with what fills it.
-    for (const bool bore : {false, true}) {
-      points_.clear();
-      for (std::size_t i = 0; i < nodes.size(); ++i) {
-        const Vec3 at = PlaceOf(nodes[i], moment_);
-        const Vec3 along = PlaceOf(nodes[std::min(i + 1, nodes.size() - 1)], moment_) - PlaceOf(nodes[i > 0 ? i - 1 : 0], moment_);
-        const double share = bore ? kBoreShare : 1.0;
-        points_.push_back(Shadow(at, along, share * nodes[i].radius, bore ? level_.contrast * filled : kCatheterWall));
-      }
-      canvas_.DrawTube(points_, true, false);
+    const double fills = level_.contrast * filled - kCatheterWall;  // of the bore, against the wall that it displaces
+    points_.clear();
+    bore_.clear();
+    for (std::size_t i = 0; i < nodes.size(); ++i) {
+      const Vec3 at = PlaceOf(nodes[i], moment_);
+      const Vec3 along = PlaceOf(nodes[std::min(i + 1, nodes.size() - 1)], moment_) - PlaceOf(nodes[i > 0 ? i - 1 : 0], moment_);
+      points_.push_back(Shadow(at, along, nodes[i].radius, kCatheterWall));
+      bore_.push_back(Shadow(at, along, kBoreShare * nodes[i].radius, std::abs(fills)));
     }
+    canvas_.DrawTube(points_, true, false);
+    canvas_.DrawTube(bore_, true, false, fills < 0.0 ? -1.0f : 1.0f);
   }
 
   void DrawFleck(const CalciumFleck& fleck) {
@@ -128,7 +128,7 @@ class Frames {
   NoiseLevel level_;
   Canvas canvas_;
   std::vector<Injecting> injecting_;
-  std::vector<TubePoint> points_;
+  std::vector<TubePoint> points_, bore_;
   Moment moment_;
   double time_ = 0.0;
 };
