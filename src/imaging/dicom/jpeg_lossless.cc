@@ -79,7 +79,7 @@ std::vector<std::uint8_t> JpegLosslessFrame(std::span<const std::uint16_t> pixel
     // The first pixel of a row is told from the one above; the very first from the middle of the range.
     const int predicted = i == 0 ? 1 << (bits - 1) : i % width == 0 ? pixels[i - width] : pixels[i - 1];
     const int difference = pixels[i] - predicted;
-    const int category = std::bit_width(static_cast<unsigned>(std::abs(difference)));
+    const int category = 32 - std::countl_zero(static_cast<std::uint32_t>(std::abs(difference)));
     const Code code = kCodes[static_cast<std::size_t>(category)];
     const auto extra = static_cast<std::uint32_t>(difference >= 0 ? difference : difference + (1 << category) - 1);
     writer.Put((code.bits << category) | extra, code.length + category);
