@@ -278,12 +278,14 @@ PixelElement PixelsFrom(const HeaderOf& header, Bytes body, std::size_t at) {
   return pixels;
 }
 
-// Decides the encoding of the data set that starts at `at`.
+// Decides the encoding of the data set that starts at `at`. Some writers announce types and leave them out.
 Result<Encoding> EncodingOf(Bytes file, std::size_t at, DicomFile& dicom) {
   if (dicom.transfer_syntax == "1.2.840.10008.1.2") return Encoding{false, false};
   if (dicom.transfer_syntax == "1.2.840.10008.1.2.2") return Encoding{true, true};
-  if (!dicom.transfer_syntax.empty()) return Encoding{true, false};
+  if (dicom.transfer_syntax == "1.2.840.10008.1.2.1.99") return Encoding{true, false};
+  if (!dicom.transfer_syntax.empty()) return Encoding{TypeLetters(file, at), false};
   const std::optional<Encoding> guess = GuessEncoding(file, at);
+  if (!guess && at != 0) return Error{"the file does not say how it is encoded", "Transfer Syntax UID", "export or copy the file again"};
   if (!guess) {
     return Error{"this is not a DICOM file", "the mark DICM is missing and no data set begins",
                  "choose the run's own file; pictures are taken as PNG"};

@@ -22,6 +22,21 @@ std::uint64_t Big(Bytes bytes, std::size_t at, std::size_t size) {
   return value;
 }
 
+// The stream inside the boxes of a JP2 file (ISO/IEC 15444-1 I.4), which some writers store although they should not.
+Bytes WithoutBoxes(Bytes stream) {
+  constexpr std::uint64_t kSignature = 0x6A50'2020, kStream = 0x6A70'3263;  // "jP  ", "jp2c"
+  constexpr std::size_t kBoxHeader = 8;
+  if (stream.size() < kBoxHeader || Big(stream, 4, 4) != kSignature) return stream;
+  std::size_t at = 0;
+  while (at + kBoxHeader <= stream.size()) {
+    const std::size_t length = Big(stream, at, 4);
+    if (Big(stream, at + 4, 4) == kStream) return stream.subspan(at + kBoxHeader);
+    if (length < kBoxHeader) break;
+    at += length;
+  }
+  return {};
+}
+
 // SOC, SIZ, then the fields of SIZ at fixed places.
 Status CheckSizeHeader(const Header& header, Bytes stream) {
   constexpr std::size_t kSize = 2, kFields = 42;
@@ -126,8 +141,9 @@ StoredFrame Packed(const opj_image_t& image, const Header& header) {
 Result<StoredFrame> Jpeg2000Frame(const Header& header, const FramePieces& from) {
   std::vector<std::uint8_t> joined;
   for (const Bytes piece : from.pieces) joined.insert(joined.end(), piece.begin(), piece.end());
-  if (Status size = CheckSizeHeader(header, joined); !size) return size.error();
-  Cursor cursor{joined, 0};
+  const Bytes bare = WithoutBoxes(joined);
+  if (Status size = CheckSizeHeader(header, bare); !size) return size.error();
+  Cursor cursor{bare, 0};
   const StreamHolder stream = Open(cursor);
   const CodecHolder codec(opj_create_decompress(OPJ_CODEC_J2K), &opj_destroy_codec);
   opj_dparameters_t parameters;

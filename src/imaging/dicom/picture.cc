@@ -15,6 +15,9 @@ std::uint64_t CountOf(const std::vector<std::uint32_t>& greys) {
   return count;
 }
 
+// Which of kGrid blocks from `low` to `high`, both inclusive, holds `at`.
+std::size_t BlockOf(int at, int low, int high) { return static_cast<std::size_t>(at - low) * kGrid / static_cast<std::size_t>(high - low + 1); }
+
 // The first bin at which `share` of all values is reached.
 double Percentile(const std::vector<std::uint64_t>& greys, double share) {
   std::uint64_t all = 0;
@@ -41,13 +44,18 @@ double Darkness(const std::vector<std::uint32_t>& greys, double low, double high
 }  // namespace
 
 PictureGatherer::PictureGatherer(const Run& run)
-    : rows_(run.rows),
-      columns_(run.columns),
+    : columns_(run.columns),
       samples_(run.samples),
       bits_(run.bits),
       shift_(std::max(0, run.bits_stored - kBinBits)),
       inside_(run.shutter.value_or(Shutter{0, run.columns - 1, 0, run.rows - 1})),
-      greys_(static_cast<std::size_t>(run.frames)) {}
+      greys_(static_cast<std::size_t>(run.frames)) {
+  for (int x = inside_.left; x <= inside_.right; x += 2) block_columns_.push_back(BlockOf(x, inside_.left, inside_.right));
+  for (int y = inside_.top; y <= inside_.bottom; y += 2) {
+    const std::size_t row = BlockOf(y, inside_.top, inside_.bottom) * kGrid;
+    for (const std::size_t column : block_columns_) counts_[row + column] += 1.0;
+  }
+}
 
 void PictureGatherer::Add(int frame, std::span<const std::uint8_t> bytes) {
   std::vector<std::uint32_t> greys(std::size_t{1} << kBinBits);
@@ -55,15 +63,16 @@ void PictureGatherer::Add(int frame, std::span<const std::uint8_t> bytes) {
   const std::size_t step = static_cast<std::size_t>(samples_) * static_cast<std::size_t>(bits_ / 8);
   for (int y = inside_.top; y <= inside_.bottom; y += 2) {
     const std::uint8_t* row = bytes.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) * step;
-    const std::size_t block_row = static_cast<std::size_t>(y) * kGrid / static_cast<std::size_t>(rows_) * kGrid;
-    for (int x = inside_.left; x <= inside_.right; x += 2) {
-      const std::uint8_t* at = row + static_cast<std::size_t>(x) * step;
+    const std::size_t block_row = BlockOf(y, inside_.top, inside_.bottom) * kGrid;
+    const std::uint8_t* at = row + static_cast<std::size_t>(inside_.left) * step;
+    for (const std::size_t block_column : block_columns_) {
       unsigned value = at[0];
       if (bits_ == 16) value |= static_cast<unsigned>(at[1]) << 8;
       if (samples_ == 3) value = (at[0] + 2U * at[1] + at[2]) / 4;
       const unsigned bin = std::min(value >> shift_, (1U << kBinBits) - 1U);
       ++greys[bin];
-      sums[block_row + static_cast<std::size_t>(x) * kGrid / static_cast<std::size_t>(columns_)] += bin;
+      sums[block_row + block_column] += bin;
+      at += 2 * step;
     }
   }
   const std::lock_guard lock(guard_);
@@ -85,10 +94,10 @@ void PictureGatherer::Finish(Run& run) const {
   run.filling.clear();
   for (int i = 0; i < run.frames; ++i) run.filling.push_back(Darkness(greys_[static_cast<std::size_t>(i)], low, high, run.inverse));
   if (run.kind != RunKind::kAngiogram && run.kind != RunKind::kRadiofluoroscopy && run.kind != RunKind::kEnhancedAngiogram) return;
+  if (inside_.right - inside_.left < 2 * kGrid || inside_.bottom - inside_.top < 2 * kGrid) return;
   CoarsePicture picture{};
-  const double block = static_cast<double>(rows_) * columns_ / 4.0 / (kGrid * kGrid) * run.frames;  // pixels looked at
   for (std::size_t i = 0; i < picture.size(); ++i) {
-    const double bright = std::clamp((sums_[i] / block - low) / (high - low), 0.0, 1.0);
+    const double bright = std::clamp((sums_[i] / (counts_[i] * run.frames) - low) / (high - low), 0.0, 1.0);
     picture[i] = run.inverse ? 1.0 - bright : bright;
   }
   run.spine = SpineFrom(picture);

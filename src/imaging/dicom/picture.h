@@ -14,7 +14,7 @@ namespace fairlead {
 
 constexpr int kGrid = 32;  // blocks across and down of the coarse mean picture
 
-// Mean of the pixels of each block over all frames; NaN where the picture is border.
+// Mean of the pixels of each block inside the shutter over all frames: 0 the run's darkest, 1 its brightest.
 using CoarsePicture = std::array<double, std::size_t{kGrid} * kGrid>;
 
 // Gathers from each frame, in any order, from several threads. Every second pixel of every second row is looked at.
@@ -28,15 +28,17 @@ class PictureGatherer {
   void Finish(Run& run) const;
 
  private:
-  int rows_, columns_, samples_, bits_;
+  int columns_, samples_, bits_;
   int shift_;  // from a stored value to its bin of greys
   Shutter inside_;
   std::vector<std::vector<std::uint32_t>> greys_;  // of each frame, inside the shutter
-  CoarsePicture sums_{};
+  CoarsePicture sums_{};    // of bins, all frames
+  CoarsePicture counts_{};  // pixels looked at in each block, one frame
+  std::vector<std::size_t> block_columns_;
   std::mutex guard_;
 };
 
-// On which side of the mean picture the spine lies; dark = low, values 0 to 1.
+// On which side of the mean picture the spine lies: sure only when one side is dark all the way down.
 SpineSide SpineFrom(const CoarsePicture& picture);
 
 // Warns if the side of the spine contradicts the run's primary angle.
