@@ -1,0 +1,317 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "keeping/journal/journal.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "keeping/journal/chain.h"
+#include "keeping/journal/folder.h"
+#include "keeping/journal/store.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::size_t kLongestId = 64;
+constexpr std::size_t kMostFaults = 100;
+
+bool IsCaseId(const std::string& id) {
+  const bool plain = id.find_first_not_of("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_-") == std::string::npos;
+  return plain && !id.empty() && id.size() <= kLongestId;
+}
+
+// The members that the writer gave; the store's own are not compared.
+bool SameWriting(const Entry& a, const Entry& b) {
+  return a.v == b.v && a.case_id == b.case_id && a.at == b.at && a.written == b.written && a.by == b.by &&
+         a.device == b.device && a.kind == b.kind && a.amends == b.amends;
+}
+
+std::string Nth(std::int64_t seq) { return "entry " + std::to_string(seq); }
+
+class LocalJournal : public Journal {
+ public:
+  LocalJournal(std::filesystem::path folder, JournalOptions options, std::unique_ptr<FolderLock> lock)
+      : folder_(std::move(folder)), options_(std::move(options)), lock_(std::move(lock)),
+        ballast_{folder_ / "ballast", options_.ballast_bytes} {}
+
+  Status Open() {
+    const bool owner = options_.access == Access::kOwn;
+    const auto open = [&]() -> Status {
+      store_ = OpenStore(folder_ / "journal.sqlite", options_.access);
+      for (const StoredCase& stored : store_->Cases()) last_recorded_ = std::max(last_recorded_, stored.last_recorded);
+      if (owner && !store_->Case(std::string(kLabCase))) store_->PutCase({std::string(kLabCase), 0, {}, {}, {}});
+      return Done{};
+    };
+    Status opened = owner ? WithReserve<Done>(open) : Guarded<Done>(open);
+    if (opened && owner) RestoreBallast();
+    return opened;
+  }
+
+  Result<std::vector<Receipt>> NewCase(const std::string& case_id, std::span<const IncomingEntry> first) override {
+    if (!IsCaseId(case_id) || case_id == kLabCase)
+      return Error{"this is no id for a case", case_id, "use 1 to 64 letters, digits, - and _"};
+    if (first.empty()) return Error{"a case opens with at least one entry", case_id, "send its \"case\" entry"};
+    return Write<std::vector<Receipt>>([&]() -> Result<std::vector<Receipt>> {
+      auto stored = store_->Case(case_id);
+      const bool there = stored.has_value();
+      if (!there) store_->PutCase(StoredCase{case_id, 0, {}, {}, {}});
+      auto receipts = AppendAll(case_id, first);
+      const auto fresh = [](const Receipt& receipt) { return !receipt.again; };
+      if (there && receipts && std::any_of(receipts->begin(), receipts->end(), fresh))
+        return Error{"this case is there already", case_id, "append to it, or choose another id"};
+      return receipts;
+    });
+  }
+
+  Result<std::vector<Receipt>> Append(const std::string& case_id, std::span<const IncomingEntry> entries) override {
+    return Write<std::vector<Receipt>>([&] { return AppendAll(case_id, entries); });
+  }
+
+  Result<std::vector<Entry>> Entries(const std::string& case_id, std::int64_t after) const override {
+    return Guarded<std::vector<Entry>>([&]() -> Result<std::vector<Entry>> {
+      const auto stored_case = store_->Case(case_id);
+      if (!stored_case) return NoSuchCase(case_id);
+      std::vector<Entry> entries;
+      entries.reserve(static_cast<std::size_t>(std::max(std::int64_t{0}, stored_case->entries - after)));
+      Hash prev{};
+      if (const auto before = after > 0 ? store_->BySeq(case_id, after) : std::nullopt) prev = before->entry.hash;
+      std::optional<Error> fault;
+      store_->Each(case_id, after, [&](StoredEntry& stored) {
+        const std::string found = FaultOf(stored, prev, after + static_cast<std::int64_t>(entries.size()) + 1);
+        if (!found.empty()) fault = Damaged(case_id, found);
+        Entry& entry = stored.entry;
+        entry.prev = std::exchange(prev, entry.hash);
+        entry.data = stored.data ? ReadEntryData(entry.kind, entry.v, *stored.data) : EntryData(StruckOut{});
+        entries.push_back(std::move(entry));
+        return !fault;
+      });
+      if (fault) return *fault;
+      if (after + static_cast<std::int64_t>(entries.size()) < stored_case->entries)
+        return Damaged(case_id, "the last entries are missing");
+      return entries;
+    });
+  }
+
+  Result<std::string> DataOf(const std::string& case_id, std::int64_t seq) const override {
+    return Guarded<std::string>([&]() -> Result<std::string> {
+      const auto stored = store_->BySeq(case_id, seq);
+      if (!stored) return NoSuchEntry(case_id, seq);
+      return stored->data.value_or("null");
+    });
+  }
+
+  Result<std::vector<CaseLine>> Cases() const override {
+    return Guarded<std::vector<CaseLine>>([&]() -> Result<std::vector<CaseLine>> {
+      std::vector<CaseLine> lines;
+      for (const StoredCase& stored : store_->Cases())
+        if (stored.id != kLabCase) lines.push_back({stored.id, stored.entries, stored.last_at, stored.last_recorded});
+      return lines;
+    });
+  }
+
+  Result<VerifyReport> Verify(const std::string& case_id) const override {
+    return Guarded<VerifyReport>([&]() -> Result<VerifyReport> {
+      const auto stored_case = store_->Case(case_id);
+      if (!stored_case) return NoSuchCase(case_id);
+      const std::vector<std::int64_t> struck = store_->StruckOutSeqs(case_id);
+      VerifyReport report;
+      const auto add = [&](std::string fault) { if (report.faults.size() < kMostFaults) report.faults.push_back(std::move(fault)); };
+      Instant recorded;
+      store_->Each(case_id, 0, [&](StoredEntry& stored) {
+        const std::string found = FaultOf(stored, report.head, ++report.entries);
+        if (!found.empty()) add(found);
+        if (stored.entry.recorded < recorded) add(Nth(stored.entry.seq) + " was recorded before the one before it");
+        if (!stored.data) ++report.struck_out;
+        if (!stored.data && !std::binary_search(struck.begin(), struck.end(), stored.entry.seq))
+          add(Nth(stored.entry.seq) + " has lost its data and was never struck out");
+        recorded = stored.entry.recorded;
+        report.head = stored.entry.hash;
+        return true;
+      });
+      if (report.entries != stored_case->entries)
+        add("there are " + std::to_string(report.entries) + " entries, there should be " + std::to_string(stored_case->entries));
+      if (report.head != stored_case->head) add("the last hash is not the one noted beside the chain");
+      return report;
+    });
+  }
+
+  Status StrikeOut(const std::string& case_id, std::int64_t seq, std::string_view reason) override {
+    if (reason.empty()) return Error{"a reason is missing", case_id + ", " + Nth(seq), "say why it is struck out"};
+    const Status struck = Write<Done>([&]() -> Status {
+      const auto stored = store_->BySeq(case_id, seq);
+      if (!stored) return NoSuchEntry(case_id, seq);
+      if (stored->data) store_->StrikeOut(case_id, seq, Now(), std::string(reason));
+      return Done{};
+    });
+    if (!struck) return struck;
+    return Guarded<Done>([&]() -> Status { store_->Empty(); return Done{}; });
+  }
+
+  Status SetPerson(const std::string& case_id, const Person& person) override {
+    return Write<Done>([&]() -> Status {
+      if (!store_->Case(case_id)) return NoSuchCase(case_id);
+      store_->PutPerson(case_id, person);
+      return Done{};
+    });
+  }
+  Result<std::optional<Person>> PersonOf(const std::string& case_id) const override {
+    return Guarded<std::optional<Person>>([&]() -> Result<std::optional<Person>> { return store_->PersonOf(case_id); });
+  }
+  Status ErasePerson(const std::string& case_id) override {
+    const Status erased = Write<Done>([&]() -> Status { store_->ErasePerson(case_id); return Done{}; });
+    if (!erased) return erased;
+    return Guarded<Done>([&]() -> Status { store_->Empty(); return Done{}; });
+  }
+
+  std::optional<Error> Warning() const override {
+    if (!reserve_in_use_) return std::nullopt;
+    return Error{"the disk is full and the reserve for the last entries is in use", folder_.string(),
+                 "make room on the disk before it is used up", Fault::kOutside};
+  }
+
+ private:
+  Error NoSuchCase(const std::string& case_id) const { return {"there is no case " + case_id, folder_.string(), "list the cases"}; }
+  static Error NoSuchEntry(const std::string& case_id, std::int64_t seq) {
+    return {"there is no " + Nth(seq), "case " + case_id, "look at the case's journal"};
+  }
+  Error Damaged(const std::string& case_id, const std::string& found) const {
+    return {"the journal of this case has been changed or damaged: " + found, folder_.string() + ", case " + case_id,
+            "leave it as it is, verify it, and compare with the last backup", Fault::kOutside};
+  }
+
+  // What is wrong with one stored entry that follows `prev` and should stand at `seq`; empty if nothing is.
+  std::string FaultOf(const StoredEntry& stored, const Hash& prev, std::int64_t seq) const {
+    const Entry& entry = stored.entry;
+    if (entry.seq != seq) return Nth(seq) + " is missing";
+    if (stored.data && hasher_->OfBytes(*stored.data) != stored.data_hash) return "the data of " + Nth(seq) + " does not match its hash";
+    if (hasher_->OfEntry(prev, entry, stored.data_hash) != entry.hash) return Nth(seq) + " does not match its hash";
+    return {};
+  }
+
+  // The store's clock, which never goes backwards even if the machine's does.
+  Instant Now() { return last_recorded_ = std::max(options_.clock(), last_recorded_); }
+
+  Result<std::vector<Receipt>> AppendAll(const std::string& case_id, std::span<const IncomingEntry> entries) {
+    auto chain = store_->Case(case_id);
+    if (!chain) return NoSuchCase(case_id);
+    std::vector<Receipt> receipts;
+    const Instant now = Now();
+    for (const IncomingEntry& incoming : entries) {
+      auto receipt = AppendOne(*chain, incoming, now);
+      if (!receipt) return Within("entry " + incoming.entry.id, receipt.error());
+      receipts.push_back(*std::move(receipt));
+    }
+    store_->PutCase(*chain);
+    return receipts;
+  }
+
+  Result<Receipt> AppendOne(StoredCase& chain, const IncomingEntry& incoming, Instant now) {
+    StoredEntry stored{incoming.entry, incoming.data, hasher_->OfBytes(incoming.data)};
+    Entry& entry = stored.entry;
+    if (!entry.case_id.empty() && entry.case_id != chain.id)
+      return Error{"this entry belongs to case " + entry.case_id, "case " + chain.id, "send it to its own case"};
+    entry.case_id = chain.id;
+    if (const auto there = store_->ById(entry.id)) {
+      if (SameWriting(there->entry, entry) && there->data_hash == stored.data_hash)
+        return Receipt{entry.id, there->entry.seq, there->entry.recorded, there->entry.hash, true};
+      return Error{"an entry of this id is there already with other contents", "case " + there->entry.case_id,
+                   "entries are never rewritten: amend it, or give the new one an id of its own"};
+    }
+    if (auto fit = Fits(entry, incoming.data.size()); !fit) return fit.error();
+    entry.seq = chain.entries + 1;
+    entry.recorded = now;
+    entry.hash = hasher_->OfEntry(chain.head, entry, stored.data_hash);
+    store_->Insert(stored);
+    chain = {chain.id, entry.seq, chain.entries == 0 ? entry.at : std::max(chain.last_at, entry.at), now, entry.hash};
+    return Receipt{entry.id, entry.seq, entry.recorded, entry.hash, false};
+  }
+
+  Status Fits(const Entry& entry, std::size_t size) {
+    if (!IsUlid(entry.id)) return Error{"the id is no ULID", "", "make one of 26 capital letters and digits"};
+    if (size > kLongestEntry) return Error{"the entry is longer than 64 KiB", "", "shorten it"};
+    const bool withdrawal = entry.kind == "withdraw";
+    if (entry.amends.empty()) {
+      if (withdrawal) return Error{"a withdrawal names no entry", "", "name the entry that no longer counts"};
+      return Done{};
+    }
+    const auto named = store_->ById(entry.amends);
+    if (!named || named->entry.case_id != entry.case_id)
+      return Error{"it amends " + entry.amends + ", which this case does not have", "", "send the original first"};
+    if (withdrawal) return Done{};
+    if (!named->entry.amends.empty())
+      return Error{"it amends an amendment", "", "amend the original, " + named->entry.amends};
+    if (named->entry.kind != entry.kind)
+      return Error{"it is of kind \"" + entry.kind + "\" and amends one of kind \"" + named->entry.kind + "\"", "", "withdraw that one and write a new one"};
+    return Done{};
+  }
+
+  // One transaction: all of `work` or, if it gives an error, nothing.
+  template <typename T, typename Work>
+  Result<T> Write(Work work) {
+    if (options_.access == Access::kReadOnly)
+      return Error{"this journal is open for reading only", folder_.string(), "write through the program that owns the folder", Fault::kOutside};
+    auto result = WithReserve<T>([&]() -> Result<T> {
+      store_->Begin();
+      Result<T> made = work();
+      if (made) {
+        store_->Commit();
+      } else {
+        store_->Rollback();
+      }
+      return made;
+    });
+    if (result) RestoreBallast();
+    return result;
+  }
+
+  // Runs `work`; if the disk is full, gives up the ballast and runs it once more.
+  template <typename T, typename Work>
+  Result<T> WithReserve(Work work) {
+    bool full = false;
+    auto result = Guarded<T>(work, &full);
+    if (!full || !ballast_.GiveUp()) return result;
+    reserve_in_use_ = true;
+    return Guarded<T>(work, &full);
+  }
+
+  template <typename T, typename Work>
+  Result<T> Guarded(Work work, bool* full = nullptr) const {
+    try {
+      return work();
+    } catch (const StoreFailure& failure) {
+      if (store_) store_->Rollback();
+      if (full != nullptr) *full = failure.disk_full;
+      return failure.error;
+    } catch (const std::runtime_error& failure) {
+      if (store_) store_->Rollback();
+      return Error{failure.what(), folder_.string(), "check the installation", Fault::kOutside};
+    }
+  }
+
+  void RestoreBallast() { reserve_in_use_ = !ballast_.Restore(); }
+
+  std::filesystem::path folder_;
+  JournalOptions options_;
+  std::unique_ptr<FolderLock> lock_;
+  Ballast ballast_;
+  bool reserve_in_use_ = false;
+  Instant last_recorded_;
+  std::unique_ptr<ChainHasher> hasher_ = std::make_unique<ChainHasher>();
+  std::unique_ptr<Store> store_;
+};
+
+}  // namespace
+
+Result<std::unique_ptr<Journal>> OpenJournal(const std::filesystem::path& folder, JournalOptions options) {
+  std::unique_ptr<FolderLock> lock;
+  if (options.access == Access::kOwn) {
+    if (!options.clock) return Error{"a journal is written with a clock", folder.string(), "give one"};
+    auto held = LockFolder(folder);
+    if (!held) return held.error();
+    lock = std::move(*held);
+  }
+  auto journal = std::make_unique<LocalJournal>(folder, std::move(options), std::move(lock));
+  if (auto opened = journal->Open(); !opened) return opened.error();
+  return std::unique_ptr<Journal>(std::move(journal));
+}
+
+}  // namespace fairlead
