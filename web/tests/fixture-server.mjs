@@ -11,28 +11,8 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 const kWeb = fileURLToPath(new URL("..", import.meta.url));
 const kTypes = { ".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml" };
 
-function row(name, type, group, label, more = {}) {
-  return { name, type, group, label, unit: "", grades: [], may_be_unseen: false, may_be_not_determinable: false, per_channel: false,
-    low: 0, high: 0, usual_spread: { share: 0, floor: 0 }, definition: `${label}, as the source defines it.`, source: "example", ...more };
-}
-const kFacts = [
-  row("age_years", "count", "patient", "Age", { unit: "years", low: 18, high: 110 }),
-  row("prior_cabg", "flag", "patient", "Earlier bypass surgery"),
-  row("egfr", "reading", "patient", "eGFR", { unit: "mL/min/1.73 m²", low: 2, high: 200 }),
-  row("occluded_vessel", "grade", "lesion", "Occluded vessel", { grades: ["LAD", "LCX", "RCA", "LM", "graft"] }),
-  row("stump_angio", "grade", "lesion", "Proximal stump, angiogram", { grades: ["tapered", "blunt", "none", "unseen"] }),
-  row("calcification_angio", "grade", "lesion", "Calcification, angiogram", { grades: ["none", "mild", "moderate", "severe", "unseen"] }),
-  row("length_angio_mm", "reading", "lesion", "Occlusion length, angiogram", { unit: "mm", low: 0.5, high: 200, usual_spread: { share: 0.1, floor: 2 } }),
-  row("bend_angio_deg", "reading", "lesion", "Largest bend in the occlusion, angiogram", { unit: "deg", low: 0, high: 180, may_be_unseen: true }),
-  row("previous_failed_attempts", "count", "lesion", "Earlier failed attempts", { low: 0, high: 20 }),
-  row("occlusion_duration_months", "reading", "lesion", "Duration of the occlusion", { unit: "months", low: 3, high: 600, may_be_not_determinable: true }),
-  row("length_ct_mm", "reading", "on_ct", "Occlusion length, CT", { unit: "mm", low: 0.5, high: 200 }),
-  row("distal_landing_zone_diseased", "flag", "distal", "Landing zone diseased", { may_be_unseen: true }),
-  row("rentrop", "grade", "collateral", "Rentrop grade", { grades: ["0", "1", "2", "3"] }),
-  row("collateral_channel", "grade", "collateral", "Kind of channel", { per_channel: true, grades: ["septal", "epicardial", "atrial", "ipsilateral", "graft"] }),
-  row("collateral_cc_grade", "grade", "collateral", "Connection grade", { per_channel: true, grades: ["0", "1", "2"] }),
-  row("contrast_ml", "reading", "procedure", "Contrast", { unit: "mL", low: 0, high: 1500 }),
-];
+// The engine's own dictionary, as it was recorded.
+const kFacts = JSON.parse(await readFile(new URL("recorded/facts.json", import.meta.url), "utf8")).facts;
 const kScores = [{
   id: "j-cto", name: "J-CTO", question: "wire", endpoint: "wire across within 30 min", polarity: "higher is harder", status: "FULL", status_why: "",
   low: 0, high: 5, step: 1, items: [{ id: "length", label: "Occlusion length", facts: ["length_angio_mm"], points: [{ points: 1, when: "over 20 mm" }] },

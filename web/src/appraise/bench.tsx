@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The measuring panel under the picture: what to do next, what was found, what its uncertainty is made of, accept.
-import { rowOf } from "../state/store";
+import { channels, rows } from "../state/store";
 import type { LengthAnswer, PixelSizeAnswer } from "../wire/shapes";
 import { countOf, reading } from "../words/number";
 import { picture } from "./desk";
@@ -17,7 +17,8 @@ function Next({ words }: { readonly words: string }) {
 }
 
 function LengthFound({ found }: { readonly found: LengthAnswer }) {
-  const lengths = [...rowOf.value.values()].filter((row) => row.type === "reading" && row.unit === "mm" && !row.per_channel);
+  const lengths = rows.value.filter((row) => row.type === "reading" && row.unit === "mm").flatMap((row) => (row.per_channel
+    ? channels.value.map((channel) => ({ key: `${row.name}/${channel}`, label: `${row.label}, ${channel}` })) : [{ key: row.name, label: row.label }]));
   const { value, sd } = found.length_mm;
   return (
     <>
@@ -30,10 +31,10 @@ function LengthFound({ found }: { readonly found: LengthAnswer }) {
       <div class="accept">
         <label class="select">fills
           <select value={measuring.target.value} onChange={(event) => { measuring.target.value = event.currentTarget.value; }}>
-            {lengths.map((row) => <option key={row.name} value={row.name}>{row.label}</option>)}
+            {lengths.map((each) => <option key={each.key} value={each.key}>{each.label}</option>)}
           </select>
         </label>
-        <button type="button" class="main" onClick={() => void measuring.acceptLength()}>{measuring.target.value === "length_angio_mm" ? "Accept as occlusion length" : "Accept"}</button>
+        <button type="button" class="main" onClick={() => void measuring.acceptLength()}>{measuring.target.value === measuring.kOcclusionLength ? "Accept as occlusion length" : "Accept"}</button>
       </div>
     </>
   );

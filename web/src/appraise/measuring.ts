@@ -4,6 +4,7 @@ import { computed, effect, signal } from "@preact/signals";
 import { insideImage } from "../image/geometry";
 import { addedChannels, open, say, sentence, write } from "../state/store";
 import * as engine from "../wire/engine";
+import type { FactName } from "../wire/facts.gen";
 import type { LengthAnswer, PixelSize, PixelSizeAnswer } from "../wire/shapes";
 import { imagePoint, type ImagePoint } from "../wire/units";
 import { chosen, crosshair, frame, hand, pause, picture } from "./desk";
@@ -17,7 +18,8 @@ export const points = signal<readonly ImagePoint[]>([]);
 export const pointsFrame = signal(0);
 export const french = signal(6);
 export const how = signal<"across" | "along">("along");
-export const target = signal("length_angio_mm"); // the fact that an accepted length fills
+export const kOcclusionLength: FactName = "length_angio_mm";
+export const target = signal<string>(kOcclusionLength); // the fact that an accepted length fills, "name" or "name/c1"
 export const lengthFound = signal<LengthAnswer | null>(null);
 export const scaleFound = signal<PixelSizeAnswer | null>(null);
 export const trouble = signal("");
@@ -54,8 +56,8 @@ export function begin(next: Task): void {
   if (next === "none") crosshair.value = null;
   else pause();
 }
-export function beginFor(fact: string): void {
-  target.value = fact;
+export function beginFor(fact: string, of: string): void {
+  target.value = of === "" ? fact : `${fact}/${of}`;
   begin("ruler");
 }
 
@@ -123,8 +125,9 @@ export async function acceptLength(): Promise<void> {
   const image = picture.value;
   if (!found || !image || busy.value) return;
   const { value, sd } = found.length_mm;
+  const [name = "", of = ""] = target.value.split("/");
   const done = await write("fact", {
-    fact: target.value, value: sd === null ? value : { value, sd }, mark: "measured",
+    fact: name, ...(of === "" ? {} : { of }), value: sd === null ? value : { value, sd }, mark: "measured",
     origin: { image: image.hash, frame: pointsFrame.value, method: found.method, points: points.value.map(({ x, y }) => ({ x, y })), parts: found.parts },
   });
   if (done) {

@@ -60,7 +60,9 @@ function Form({ line, amending, done }: { readonly line: Line; readonly amending
     const belief = beliefIn(draft, row);
     if (typeof belief === "string") return say("trouble", belief);
     const data = { fact: row.name, ...(of === "" ? {} : { of }), value: beliefOut(belief), mark, ...(note.trim() === "" ? {} : { note: note.trim() }) };
-    if (await write("fact", data, amending ? { id: amending.entry, at: amending.at } : undefined)) {
+    // An amendment names the original, also when it replaces an earlier amendment.
+    const original = open.value?.journal.find((each) => each.id === amending?.entry)?.amends ?? amending?.entry;
+    if (await write("fact", data, amending && original ? { id: original, at: amending.at } : undefined)) {
       say("done", `${row.label}: ${beliefWords(belief, row)}`);
       done();
     }
@@ -82,12 +84,12 @@ function Form({ line, amending, done }: { readonly line: Line; readonly amending
   );
 }
 
-function Measure({ row }: { readonly row: FactRow }) {
+function Measure({ row, of }: { readonly row: FactRow; readonly of: string }) {
   if (row.unit !== "mm" || row.type !== "reading" || picture.value === null) return null;
   const startRuler = () => {
     if (stage.value !== "appraise") goTo("appraise");
     drawer.value = { kind: "shut" };
-    beginFor(row.name);
+    beginFor(row.name, of);
     setTimeout(() => document.getElementById("picture")?.focus());
   };
   return <button type="button" class="main" onClick={startRuler}>{task.value === "ruler" ? "Measuring: start anew" : "Start measuring"}</button>;
@@ -106,7 +108,7 @@ export function FactDrawer({ name, of }: { readonly name: string; readonly of: s
       <p class="dim small">{line.mark === "unknown" ? "nobody has looked yet" : line.mark}{line.fact?.at ? ` · ${moment(line.fact.at)}` : ""}{line.fact?.by ? ` · ${line.fact.by}` : ""}</p>
       {line.fact && <Because fact={line.fact} />}
       {line.waiting.length > 0 && <p class="waits">Waited for by {line.waiting.map((id) => scoreOf.value.get(id)?.name ?? id).join(", ")}</p>}
-      <Measure row={row} />
+      <Measure row={row} of={of} />
       <Form key={amending?.entry ?? `new ${line.fact?.entry ?? ""}`} line={line} amending={amending} done={() => setAmending(null)} />
       {line.fact && <History row={row} fact={line.fact} amend={(past) => { begin("none"); setAmending(past); }} />}
       <section><h3>What is meant</h3>

@@ -2,7 +2,7 @@
 // Plan, How hard?: the published scores grouped by the question that each was made for.
 import { drawer, open, rowOf, scoreOf } from "../state/store";
 import { type Question, type ScoreDefinition, type ScoreResult } from "../wire/shapes";
-import { ScoreCard } from "./score-card";
+import { Findings, ScoreCard } from "./score-card";
 import { questionWords } from "./words";
 
 const kQuestions: readonly Question[] = ["wire", "success", "channel", "harm", "kidney"];
@@ -18,7 +18,7 @@ function Aside({ pairs, word }: { readonly pairs: readonly Pair[]; readonly word
     <details class="set-aside">
       <summary>{word}: {pairs.map((pair) => pair.definition.name).join(", ")}</summary>
       <ul>{pairs.map(({ definition, result }) => (
-        <li key={definition.id + (result.of ?? "")}><button type="button" class="quiet" onClick={() => { drawer.value = { kind: "score", id: result.id, of: result.of ?? "" }; }}>{definition.name}</button> <span class="dim">{result.why ?? definition.status_why}</span></li>
+        <li key={definition.id + (result.of ?? "")}><button type="button" class="quiet" onClick={() => { drawer.value = { kind: "score", id: result.id, of: result.of ?? "" }; }}>{definition.name}</button> <span class="dim">{result.why ?? definition.status_why}</span><Findings result={result} /></li>
       ))}</ul>
     </details>
   );

@@ -4,7 +4,7 @@ import { drawer, rowOf } from "../state/store";
 import type { ScoreDefinition, ScoreResult } from "../wire/shapes";
 import { chance } from "../words/number";
 import { barPicture, kHeight, kWidth } from "./bars";
-import { groupsWords, missingWords, outcomeWords, statusWords, totalsWords } from "./words";
+import { findingWords, groupsWords, missingWords, outcomeWords, statusWords, strategyWords, totalsWords } from "./words";
 
 export function Bars({ definition, result }: { readonly definition: ScoreDefinition; readonly result: ScoreResult }) {
   const drawn = barPicture(definition, result);
@@ -25,6 +25,34 @@ export function Bars({ definition, result }: { readonly definition: ScoreDefinit
   );
 }
 
+// The same score for each way of crossing: the points of the way taken are part of the total.
+export function ByStrategy({ result }: { readonly result: ScoreResult }) {
+  if (result.by_strategy.length === 0) return null;
+  return (
+    <table class="ways">
+      <caption class="unseen">{result.name} for each way of crossing</caption>
+      <tbody>
+        {result.by_strategy.map((column) => (
+          <tr key={column.strategy}>
+            <th scope="row">{strategyWords(column.strategy)}</th>
+            <td class="figures">{totalsWords(column)}</td>
+            <td>{column.outcome.map((outcome) => <span key={outcome.what}>{outcomeWords(outcome)}</span>)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+export function Findings({ result }: { readonly result: ScoreResult }) {
+  if (result.findings.length === 0) return null;
+  return (
+    <ul class="findings">
+      {result.findings.map((finding) => <li key={finding.label}><span aria-hidden="true">{finding.favourable ? "+" : "−"}</span><span class="unseen">{finding.favourable ? "for: " : "against: "}</span> {findingWords(finding)}</li>)}
+    </ul>
+  );
+}
+
 function Body({ definition, result }: { readonly definition: ScoreDefinition; readonly result: ScoreResult }) {
   if (result.status === "HOLD") return <p class="dim">{result.why ?? definition.status_why}</p>;
   const groups = groupsWords(result);
@@ -33,6 +61,7 @@ function Body({ definition, result }: { readonly definition: ScoreDefinition; re
       <Bars definition={definition} result={result} />
       <p class="score-total figures"><b>{totalsWords(result)}</b>{groups === "" ? "" : <span>{groups}</span>}</p>
       {result.outcome.map((outcome) => <p key={outcome.what + outcome.cohort} class="outcome"><span class="prior">published</span> {outcomeWords(outcome)} <span class="dim">{outcome.cohort}</span></p>)}
+      <ByStrategy result={result} />
       {result.missing.length > 0 && <p class="missing"><span class="unknown-word">Not known:</span> {missingWords(result, rowOf.value)}</p>}
       {result.decides && <p class="dim">{result.decides.what}</p>}
       {result.notes.map((note) => <p key={note} class="dim">{note}</p>)}

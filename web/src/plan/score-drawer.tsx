@@ -2,8 +2,8 @@
 // A score in the drawer: its items with points and odds, whom it was made for, its status, its sources.
 import { drawer, open, rowOf, scoreOf, sourceOf } from "../state/store";
 import type { ScoreDefinition, ScoreResult } from "../wire/shapes";
-import { chance, total } from "../words/number";
-import { Bars } from "./score-card";
+import { chance, published, total } from "../words/number";
+import { Bars, ByStrategy, Findings } from "./score-card";
 import { groupsWords, outcomeWords, statusMeaning, statusWords, totalsWords } from "./words";
 
 function Items({ definition, result }: { readonly definition: ScoreDefinition; readonly result: ScoreResult | undefined }) {
@@ -33,6 +33,26 @@ function Items({ definition, result }: { readonly definition: ScoreDefinition; r
   );
 }
 
+// The published outcome of each group; without figures where they rest on memory.
+function Rates({ definition }: { readonly definition: ScoreDefinition }) {
+  if (definition.rates.length === 0) return null;
+  return (
+    <section><h3>Published outcomes</h3>
+      {definition.rates.map((rate) => (
+        <div key={rate.what + rate.cohort}>
+          <p>{rate.what} <span class="dim">{rate.cohort}</span></p>
+          {rate.by_group === null ? <p class="dim small">Not shown: the figures have not been read in the full article yet.</p> : (
+            <table class="items"><caption class="unseen">{rate.what}</caption>
+              <thead><tr><th scope="col">Group</th><th scope="col">Of the cohort</th></tr></thead>
+              <tbody>{rate.by_group.map((each) => <tr key={each.group}><th scope="row">{each.group}</th><td class="figures">{each.low === each.high ? `about ${published(each.low)}` : `${published(each.low)} to ${published(each.high)}`}</td></tr>)}</tbody>
+            </table>
+          )}
+        </div>
+      ))}
+    </section>
+  );
+}
+
 function Said({ head, text }: { readonly head: string; readonly text: string }) {
   return text === "" ? null : <section><h3>{head}</h3><p>{text}</p></section>;
 }
@@ -48,8 +68,10 @@ export function ScoreDrawer({ id, of }: { readonly id: string; readonly of: stri
       {result?.applies === false && <p class="warn">Does not apply: {result.why}</p>}
       {result && result.applies && result.status !== "HOLD" && <><Bars definition={definition} result={result} /><p class="figures"><b>{totalsWords(result)}</b> {groupsWords(result)}</p></>}
       {result?.outcome.map((outcome) => <p key={outcome.what + outcome.cohort} class="outcome"><span class="prior">published</span> {outcomeWords(outcome)} <span class="dim">{outcome.cohort}</span></p>)}
+      {result && <><ByStrategy result={result} /><Findings result={result} /></>}
       <section><h3>Items</h3><Items definition={definition} result={result} /></section>
       <section><h3>Status: {statusWords[definition.status]}</h3><p>{definition.status_why === "" ? statusMeaning[definition.status] : definition.status_why}</p></section>
+      <Rates definition={definition} />
       <Said head="Made from" text={definition.population} />
       <Said head="Not for" text={definition.not_for} />
       <Said head="How well it told" text={definition.performance} />

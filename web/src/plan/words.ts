@@ -6,14 +6,17 @@ import { chance, published, total } from "../words/number";
 const listOf = (words: readonly string[], last: string): string =>
   words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${last} ${words.at(-1) ?? ""}`;
 
-export function totalsWords(result: ScoreResult): string {
+type Totals = Pick<ScoreResult, "totals" | "low" | "high"> & { readonly reachable?: readonly number[] };
+
+export function totalsWords(result: Totals): string {
   if (result.totals) {
     const sorted = [...result.totals].filter(([, share]) => share > 0.005).sort((a, b) => b[1] - a[1]);
     const only = sorted[0];
     if (sorted.length === 1 && only) return `Total ${total(Number(only[0]))}`;
     return `Total ${sorted.slice(0, 4).map(([value, share]) => `${total(Number(value))} (${chance(share)})`).join(", ")}${sorted.length > 4 ? " and others" : ""}`;
   }
-  if (result.reachable.length > 0 && result.reachable.length <= 6) return `Reaches ${listOf(result.reachable.map(total), "or")}`;
+  const reachable = result.reachable ?? [];
+  if (reachable.length > 0 && reachable.length <= 6) return `Reaches ${listOf(reachable.map(total), "or")}`;
   if (result.low !== null && result.high !== null) return `Reaches ${total(result.low)} to ${total(result.high)}`;
   return "No total";
 }
@@ -31,6 +34,13 @@ export function groupsWords(result: ScoreResult): string {
 export function missingWords(result: ScoreResult, rows: ReadonlyMap<string, FactRow>): string {
   return result.missing.map((name) => rows.get(name)?.label.toLowerCase() ?? name).join(", ");
 }
+
+// A finding of a score that makes no total: for or against the patient, and how sure.
+export function findingWords(finding: ScoreResult["findings"][number]): string {
+  return finding.probability > 0.995 ? finding.label : `${finding.label}: ${chance(finding.probability)}`;
+}
+
+export const strategyWords = (strategy: string): string => strategy.replaceAll("_", " ");
 
 export function outcomeWords(outcome: Outcome): string {
   const spread = outcome.low !== null && outcome.high !== null && published(outcome.low) !== published(outcome.high);

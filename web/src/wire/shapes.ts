@@ -105,6 +105,10 @@ export const scoreDefinition = object({
     points: fallback(arrayOf(object({ points: number, when: text })), []),
   })),
   groups: fallback(arrayOf(object({ low: number, high: number, name: text })), []),
+  rates: fallback(arrayOf(object({
+    what: text, cohort: text, source: fallback(text, ""), checked: fallback(text, ""),
+    by_group: maybe(arrayOf(object({ group: text, low: number, high: number }))),
+  })), []),
   population: fallback(text, ""), not_for: fallback(text, ""), performance: fallback(text, ""),
   sources: fallback(arrayOf(text), []),
 });
@@ -122,6 +126,13 @@ export const scoreResult = object({
   group: maybe(mapOf(number)), reachable_groups: fallback(arrayOf(text), []), outcome: fallback(arrayOf(outcome), []),
   items: fallback(arrayOf(object({
     id: text, label: fallback(text, ""), points: maybe(mapOf(number)), missing: fallback(arrayOf(text), []),
+  })), []),
+  findings: fallback(arrayOf(object({
+    label: text, facts: fallback(arrayOf(text), []), probability: number, favourable: fallback(truth, false),
+  })), []),
+  by_strategy: fallback(arrayOf(object({
+    strategy: text, totals: maybe(mapOf(number)), low: number, high: number, reachable_groups: fallback(arrayOf(text), []),
+    outcome: fallback(arrayOf(outcome), []),
   })), []),
   decides: maybe(object({ fact: text, what: text })), assumed: anything, notes: fallback(arrayOf(text), []),
   sources: fallback(arrayOf(text), []),

@@ -1,23 +1,26 @@
 // SPDX-License-Identifier: Apache-2.0
-// Runs the browser checks: `npm run test:browser -- [--address URL] [FILE...]`. Without an address it starts the demo
-// practice of ../build/test/bin/fairlead (or $FAIRLEAD) in a temporary folder and ends it afterwards.
+// Runs the browser checks: `npm run test:browser -- [--address URL] [--program FILE] [FILE...]`. Without an address it
+// starts the demo practice of the program (by default ../build/test/bin/fairlead) in a temporary folder and ends it.
 import { spawn } from "node:child_process";
 import { existsSync } from "node:fs";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const kHere = fileURLToPath(new URL(".", import.meta.url));
 const kWeb = join(kHere, "..", "..");
 const words = process.argv.slice(2);
-const at = words.indexOf("--address");
-let address = at >= 0 ? words[at + 1] : "";
-const chosen = words.filter((_, index) => at < 0 || (index !== at && index !== at + 1));
+const take = (word) => {
+  const at = words.indexOf(word);
+  return at < 0 ? "" : (words.splice(at, 2)[1] ?? "");
+};
+let address = take("--address");
+const program = resolve(take("--program") || join(kWeb, "..", "build", "test", "bin", "fairlead"));
+const chosen = words;
 const files = (chosen.length > 0 ? chosen : ["alone.test.mjs", "flow.test.mjs"]).map((file) => join(kHere, file));
 
 async function startDemo() {
-  const program = process.env.FAIRLEAD ?? join(kWeb, "..", "build", "test", "bin", "fairlead");
   if (!existsSync(program)) throw new Error(`${program} is not there: build the target fairlead first, or give --address URL`);
   const folder = await mkdtemp(join(tmpdir(), "fairlead-demo-"));
   const child = spawn(program, ["demo", "--data", folder, "--web", join(kWeb, "dist"), "--port", "0"], { stdio: ["ignore", "pipe", "inherit"] });
