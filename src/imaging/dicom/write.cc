@@ -231,8 +231,8 @@ Bytes Preamble(std::string_view syntax, const std::string& instance) {
   meta.Text(0x00020012, "UI", kImplementation);
   meta.Text(0x00020013, "SH", "FAIRLEAD");
   const Bytes rest = meta.Written();
-  Bytes out(128, 0), length;
-  out.insert(out.end(), {'D', 'I', 'C', 'M'});
+  Bytes out(132, 0), length;
+  out[128] = 'D', out[129] = 'I', out[130] = 'C', out[131] = 'M';
   Put32(length, rest.size());
   PutElement(out, 0x00020000, "UL", length);
   out.insert(out.end(), rest.begin(), rest.end());

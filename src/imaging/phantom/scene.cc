@@ -33,7 +33,8 @@ void AddChannel(Work& work, Vessel channel, const std::vector<WallPlace>& throug
   const Node into = work.scene.vessels[static_cast<std::size_t>(channel.into.vessel)].nodes[channel.into.node];
   const double radius = channel.kind == VesselKind::kGraft ? 1.7 : 0.38;
   channel.nodes = Course(work.heart, through, radius, 0.85 * radius);
-  Wind(channel.nodes, amplitude, work.random.Within(7.0, 9.0), work.random.Within(0.0, 360.0));
+  const double wavelength = work.random.Within(7.0, 9.0);
+  Wind(channel.nodes, amplitude, wavelength, work.random.Within(0.0, 360.0));
   const Vec3 first = from.at - channel.nodes.front().at, last = into.at - channel.nodes.back().at;
   for (std::size_t i = 0; i < channel.nodes.size(); ++i) {
     const double share = static_cast<double>(i) / static_cast<double>(channel.nodes.size() - 1);
@@ -117,7 +118,8 @@ void AnteriorAfterBypass(Work& work) {
 void ShortRight(Work& work) {
   const int rca = AddRightTree(work.heart, work.random, work.scene.vessels);
   const int lm = AddLeftTree(work.heart, work.random, work.scene.vessels);
-  Occlusion occlusion = Block(work, "RCA", NodeAtShare(work.vessel("RCA").nodes, work.random.Within(0.40, 0.46)), work.random.Within(7.0, 11.0));
+  const std::size_t start = NodeAtShare(work.vessel("RCA").nodes, work.random.Within(0.40, 0.46));
+  Occlusion occlusion = Block(work, "RCA", start, work.random.Within(7.0, 11.0));
   occlusion.proximal_cap = CapShape::kTapered;
   TaperInto(work.vessel("RCA").nodes, occlusion.proximal, true);
   TaperInto(work.vessel("RCA").nodes, occlusion.distal, false);

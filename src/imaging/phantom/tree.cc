@@ -18,7 +18,10 @@ struct Trunk {
 };
 
 void Waver(SeededRandom& random, std::vector<Node>& nodes, double amplitude) {
-  Wind(nodes, amplitude * random.Within(0.5, 1.0), random.Within(14.0, 24.0), random.Within(0.0, 360.0));
+  // One draw a line: the order in which arguments are worked out differs between compilers.
+  const double swell = amplitude * random.Within(0.5, 1.0);
+  const double wavelength = random.Within(14.0, 24.0);
+  Wind(nodes, swell, wavelength, random.Within(0.0, 360.0));
   for (Node& node : nodes) node.radius *= random.Within(0.97, 1.03);  // the wall is never quite smooth
 }
 
