@@ -66,8 +66,10 @@ std::string Quoted(std::string_view text) { return '"' + std::string(text.substr
 // a plain list of members.
 class Reader {
  public:
-  Reader(const json& object, std::string where, std::optional<Error>& fault)
-      : object_(object), where_(std::move(where)), fault_(fault) {
+  Reader(const json& object, const char* where, std::optional<Error>& fault) : Reader(object, nullptr, where, -1, fault) {}
+  // A member of `outer`, or the item `index` of a list there.
+  Reader(const json& object, const Reader* outer, const char* name, int index, std::optional<Error>& fault)
+      : object_(object), outer_(outer), name_(name), index_(index), fault_(fault) {
     if (!object_.is_object()) Refuse("this is not an object", "", "send an object in braces");
   }
 
@@ -134,9 +136,14 @@ class Reader {
     if (!hex && (needed || !text.empty())) Refuse("this is not a SHA-256 of 64 small hexadecimal digits", name, "send the image's hash as the engine gave it");
     return text;
   }
-  std::string At(const char* name) const { return where_ + "." + name; }
+  // Put together only when something is wrong: thousands of entries are read without a fault.
+  std::string Where() const {
+    std::string where = outer_ == nullptr ? name_ : outer_->At(name_);
+    return index_ < 0 ? where : where + "[" + std::to_string(index_) + "]";
+  }
+  std::string At(const char* name) const { return Where() + "." + name; }
   void Refuse(std::string what, const char* member, std::string to_do) {
-    if (!fault_) fault_ = Error{std::move(what), *member == '\0' ? where_ : At(member), std::move(to_do)};
+    if (!fault_) fault_ = Error{std::move(what), *member == '\0' ? Where() : At(member), std::move(to_do)};
   }
   void Refuse(Error error) {
     if (!fault_) fault_ = std::move(error);
@@ -145,7 +152,9 @@ class Reader {
  private:
   static std::string Shown(double v) { return json(v).dump(); }
   const json& object_;
-  std::string where_;
+  const Reader* outer_;
+  const char* name_;
+  int index_;
   std::optional<Error>& fault_;
 };
 
@@ -156,7 +165,7 @@ std::vector<PixelPoint> ReadPoints(Reader& from, std::optional<Error>& fault) {
   if (!list->is_array() || list->size() > kMostPoints)
     return from.Refuse("this is not a list of at most " + std::to_string(kMostPoints) + " points", "points", "send a list of {x, y}"), points;
   for (const json& item : *list) {
-    Reader point(item, from.At("points[") + std::to_string(points.size()) + "]", fault);
+    Reader point(item, &from, "points", static_cast<int>(points.size()), fault);
     point.Only({"x", "y"});
     points.push_back({point.Number("x", -kWidestImage, kWidestImage), point.Number("y", -kWidestImage, kWidestImage)});
   }
@@ -170,7 +179,7 @@ std::vector<NamedPart> ReadParts(Reader& from, std::optional<Error>& fault) {
   if (!list->is_array() || list->size() > kMostParts)
     return from.Refuse("this is not a list of at most " + std::to_string(kMostParts) + " parts", "parts", "send a list of {name, sd}"), parts;
   for (const json& item : *list) {
-    Reader part(item, from.At("parts[") + std::to_string(parts.size()) + "]", fault);
+    Reader part(item, &from, "parts", static_cast<int>(parts.size()), fault);
     part.Only({"name", "sd"});
     std::string name = part.Text("name", kLongestLine);
     parts.push_back({std::move(name), part.Number("sd", 0.0, 1e9)});
@@ -178,8 +187,8 @@ std::vector<NamedPart> ReadParts(Reader& from, std::optional<Error>& fault) {
   return parts;
 }
 
-FactOrigin ReadOrigin(const json& object, const std::string& where, std::optional<Error>& fault) {
-  Reader from(object, where, fault);
+FactOrigin ReadOrigin(const json& object, const Reader& outer, std::optional<Error>& fault) {
+  Reader from(object, &outer, "origin", -1, fault);
   from.Only({"image", "frame", "method", "points", "parts"});
   FactOrigin origin;
   origin.image = from.ContentHash("image", false);
@@ -190,7 +199,33 @@ FactOrigin ReadOrigin(const json& object, const std::string& where, std::optiona
   return origin;
 }
 
-FactStated ReadFact(Reader& from, std::optional<Error>& fault) {
+std::size_t AfterString(std::string_view text, std::size_t at) {  // `at` on the opening quote
+  for (++at; text[at] != '"'; ++at) at += text[at] == '\\' ? 1 : 0;
+  return at + 1;
+}
+
+// The bytes of one member of the outermost object of valid JSON; empty if it is not there under this plain spelling.
+std::string_view RawMember(std::string_view text, std::string_view quoted_name) {
+  const auto skip_space = [text](std::size_t at) { return text.find_first_not_of(" \t\r\n", at); };
+  std::size_t at = skip_space(skip_space(0) + 1);
+  while (at < text.size() && text[at] == '"') {
+    const std::size_t name_end = AfterString(text, at);
+    const bool wanted = text.substr(at, name_end - at) == quoted_name;
+    const std::size_t begin = skip_space(skip_space(name_end) + 1);
+    std::size_t end = begin;
+    for (int depth = 0; depth > 0 || (text[end] != ',' && text[end] != '}'); ) {
+      const char c = text[end];
+      if (c == '{' || c == '[') ++depth;
+      if (c == '}' || c == ']') --depth;
+      end = c == '"' ? AfterString(text, end) : end + 1;
+    }
+    if (wanted) return text.substr(begin, text.find_last_not_of(" \t\r\n", end - 1) + 1 - begin);
+    at = text[end] == ',' ? skip_space(end + 1) : text.size();
+  }
+  return {};
+}
+
+FactStated ReadFact(Reader& from, std::string_view text, std::optional<Error>& fault) {
   from.Only({"fact", "of", "value", "mark", "origin", "note"});
   FactStated stated;
   stated.key = {from.Text("fact", kLongestName), from.Text("of", kLongestName, false)};
@@ -199,7 +234,7 @@ FactStated ReadFact(Reader& from, std::optional<Error>& fault) {
   if (mark == "read") stated.mark = Mark::kRead;
   else if (mark == "measured") stated.mark = Mark::kMeasured;
   else if (mark != "stated") from.Refuse("there is no mark " + Quoted(mark), "mark", "use \"stated\", \"read\" or \"measured\"");
-  if (const json* origin = from.Find("origin", false); origin != nullptr && !origin->is_null()) stated.origin = ReadOrigin(*origin, from.At("origin"), fault);
+  if (const json* origin = from.Find("origin", false); origin != nullptr && !origin->is_null()) stated.origin = ReadOrigin(*origin, from, fault);
   const json* value = from.Find("value", true);
   if (fault || value == nullptr) return stated;
   const FactRow* row = FindFact(stated.key.name);
@@ -207,7 +242,9 @@ FactStated ReadFact(Reader& from, std::optional<Error>& fault) {
     from.Refuse("there is no fact " + Quoted(stated.key.name), "fact", "did you mean " + Quoted(NearestFact(stated.key.name)) + "?");
   } else if (!row->per_channel && !stated.key.of.empty()) {
     from.Refuse(Quoted(stated.key.name) + " is a fact of the case, not of a channel", "of", "leave \"of\" out");
-  } else if (auto belief = ParseBelief(*row, value->dump()); belief) {
+  } else if (const std::string_view raw = RawMember(text, "\"value\""); raw.empty()) {
+    from.Refuse("the name of \"value\" is written with escapes", "", "write it plainly");
+  } else if (auto belief = ParseBelief(*row, raw); belief) {
     stated.belief = std::move(*belief);
   } else {
     from.Refuse(Within(from.At("value"), belief.error()));
@@ -241,9 +278,9 @@ CaseOpened ReadCase(Reader& from) {
   return opened;
 }
 
-EntryData ReadData(std::string_view kind, const json& object, std::optional<Error>& fault) {
+EntryData ReadData(std::string_view kind, std::string_view text, const json& object, std::optional<Error>& fault) {
   Reader from(object, "entry.data", fault);
-  if (kind == "fact") return ReadFact(from, fault);
+  if (kind == "fact") return ReadFact(from, text, fault);
   if (kind == "image") return ReadImage(from);
   if (kind == "calibration") return ReadCalibration(from, fault);
   if (kind == "case") return ReadCase(from);
@@ -281,32 +318,6 @@ Result<json> ParseStrictly(std::string_view text) {
   return parsed;
 }
 
-std::size_t AfterString(std::string_view text, std::size_t at) {  // `at` on the opening quote
-  for (++at; text[at] != '"'; ++at) at += text[at] == '\\' ? 1 : 0;
-  return at + 1;
-}
-
-// The bytes of one member of the outermost object of valid JSON; empty if it is not there under this plain spelling.
-std::string_view RawMember(std::string_view text, std::string_view quoted_name) {
-  const auto skip_space = [text](std::size_t at) { return text.find_first_not_of(" \t\r\n", at); };
-  std::size_t at = skip_space(skip_space(0) + 1);
-  while (at < text.size() && text[at] == '"') {
-    const std::size_t name_end = AfterString(text, at);
-    const bool wanted = text.substr(at, name_end - at) == quoted_name;
-    const std::size_t begin = skip_space(skip_space(name_end) + 1);
-    std::size_t end = begin;
-    for (int depth = 0; depth > 0 || (text[end] != ',' && text[end] != '}'); ) {
-      const char c = text[end];
-      if (c == '{' || c == '[') ++depth;
-      if (c == '}' || c == ']') --depth;
-      end = c == '"' ? AfterString(text, end) : end + 1;
-    }
-    if (wanted) return text.substr(begin, text.find_last_not_of(" \t\r\n", end - 1) + 1 - begin);
-    at = text[end] == ',' ? skip_space(end + 1) : text.size();
-  }
-  return {};
-}
-
 Error UnknownKind(std::string_view kind) {
   return {"there is no kind of entry " + Quoted(kind), "entry.kind",
           "did you mean " + Quoted(Nearest(kind, {"case", "fact", "image", "calibration", "note", "withdraw", "shown"})) + "?"};
@@ -336,7 +347,7 @@ Result<EntryData> ParseEntryData(std::string_view kind, int version, std::string
   const json parsed = json::parse(text.begin(), text.end(), nullptr, false);
   if (parsed.is_discarded()) return Error{"this is not JSON", "entry.data", "send one JSON object"};
   std::optional<Error> fault;
-  EntryData data = ReadData(kind, parsed, fault);
+  EntryData data = ReadData(kind, text, parsed, fault);
   if (fault) return *std::move(fault);
   return data;
 }

@@ -90,6 +90,7 @@ void SettleOriginal(State& state, EntryIndex original) {
 
 // The earlier entry that `amends` names; none if there is no such entry.
 std::optional<EntryIndex> Named(const State& state, EntryIndex index) {
+  if (state.entries[index].amends.empty()) return std::nullopt;
   const auto found = state.places.find(state.entries[index].amends);
   if (found == state.places.end() || found->second >= index) return std::nullopt;
   return found->second;
@@ -115,16 +116,29 @@ void Settle(State& state, EntryIndex index) {
   SetStatus(state, index, IsWithdrawn(state, index) ? EntryStatus::kWithdrawn : EntryStatus::kNotUnderstood);
 }
 
+// The entry at `index`, those before it having been taken.
+void Take(State& state, EntryIndex index) {
+  const Entry& entry = state.entries[index];
+  state.seq = entry.seq;
+  state.status.push_back(EntryStatus::kAmended);  // stands nowhere until it is settled
+  state.named_by.emplace_back();
+  const bool first_of_its_id = state.places.emplace(entry.id, index).second;
+  if (const auto* fact = std::get_if<FactStated>(&entry.data)) state.facts[fact->key].history.push_back(index);
+  if (!first_of_its_id) return SetStatus(state, index, EntryStatus::kNotUnderstood);
+  if (const auto named = Named(state, index); named) state.named_by[*named].push_back(index);
+  Settle(state, index);
+}
+
 State FoldUntil(std::vector<Entry> entries, std::optional<Instant> until) {
   const auto by_seq = [](const Entry& a, const Entry& b) { return a.seq < b.seq; };
   if (!std::is_sorted(entries.begin(), entries.end(), by_seq)) std::sort(entries.begin(), entries.end(), by_seq);
   State state;
   state.until = until;
-  state.entries.reserve(entries.size());
-  state.status.reserve(entries.size());
-  state.named_by.reserve(entries.size());
-  state.places.reserve(entries.size());
-  for (Entry& entry : entries) AddEntry(state, std::move(entry));
+  state.entries = std::move(entries);
+  state.status.reserve(state.entries.size());
+  state.named_by.reserve(state.entries.size());
+  state.places.reserve(state.entries.size());
+  for (EntryIndex index = 0; index < state.entries.size(); ++index) Take(state, index);
   return state;
 }
 
@@ -147,21 +161,9 @@ std::string_view StatusName(EntryStatus status) {
 }
 
 void AddEntry(State& state, Entry entry) {
-  assert(entry.seq > state.seq || state.entries.empty());
-  const EntryIndex index = state.entries.size();
-  state.seq = entry.seq;
+  assert(state.entries.empty() || entry.seq > state.seq);
   state.entries.push_back(std::move(entry));
-  const Entry& held = state.entries.back();
-  state.status.push_back(EntryStatus::kAmended);  // stands nowhere until it is settled
-  state.named_by.emplace_back();
-  const bool first_of_its_id = state.places.emplace(held.id, index).second;
-  if (const auto* fact = std::get_if<FactStated>(&held.data)) state.facts[fact->key].history.push_back(index);
-  if (!first_of_its_id) return SetStatus(state, index, EntryStatus::kNotUnderstood);
-  if (!held.amends.empty()) {
-    const auto named = state.places.find(held.amends);
-    if (named != state.places.end() && named->second < index) state.named_by[named->second].push_back(index);
-  }
-  Settle(state, index);
+  Take(state, state.entries.size() - 1);
 }
 
 State Fold(std::vector<Entry> entries) { return FoldUntil(std::move(entries), std::nullopt); }

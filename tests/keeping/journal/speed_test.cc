@@ -38,7 +38,7 @@ TEST(Speed, FiveThousandEntriesAreOpenedCheckedAndFoldedInTime) {
   DataFolder folder;
   JournalWithCase(folder, 5000).reset();
   std::size_t folded = 0;
-  const double from_disk = BestMilliseconds(7, [&] {
+  const double from_disk = BestMilliseconds(15, [&] {
     auto journal = Must(OpenJournal(folder.path(), {Access::kReadOnly, {}, 0}));
     folded = Fold(Must(journal->Entries("c1"))).entries.size();
   });
