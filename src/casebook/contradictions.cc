@@ -36,8 +36,9 @@ void AboutGrafts(Looking& look) {
              {"prior_cabg", "graft_to_occluded_vessel"});
   }
   if (look.IsUnknown("graft_to_occluded_vessel")) {
-    look.Say("Without an earlier bypass operation there is no graft on this vessel: state it, and RECHARGE is complete.",
-             {"prior_cabg", "graft_to_occluded_vessel"});
+    look.Say(
+        "Without an earlier bypass operation there is no graft on this vessel: state it, and RECHARGE is complete.",
+        {"prior_cabg", "graft_to_occluded_vessel"});
   }
   if (look.Grade("occluded_vessel") == "graft") {
     look.Say("A graft is occluded, and no earlier bypass operation is stated.", {"prior_cabg", "occluded_vessel"});
@@ -74,14 +75,16 @@ void AboutPlace(Looking& look) {
              {"ostial", "ostial_distance_mm"});
   }
   if (distance && look.Flag("ostial", false) && *distance <= 3.0) {
-    look.Say("The occlusion starts within 3 mm of the origin and is not called ostial.", {"ostial", "ostial_distance_mm"});
+    look.Say("The occlusion starts within 3 mm of the origin and is not called ostial.",
+             {"ostial", "ostial_distance_mm"});
   }
 }
 
 void AboutAttempts(Looking& look) {
   const auto attempts = look.Value("previous_failed_attempts");
   if (attempts && *attempts >= 1.0 && look.IsUnknown("last_attempt_months_ago")) {
-    look.Say("An earlier attempt failed; its date is not known.", {"previous_failed_attempts", "last_attempt_months_ago"});
+    look.Say("An earlier attempt failed; its date is not known.",
+             {"previous_failed_attempts", "last_attempt_months_ago"});
   }
   if (attempts && *attempts == 0.0 && look.Flag("investment_last_attempt", true)) {
     look.Say("An investment procedure counts as an earlier failed attempt, and none is stated.",
@@ -93,14 +96,16 @@ void AboutAge(Looking& look) {
   const auto flow = look.Grade("timi_antegrade");
   const auto certainty = look.Grade("cto_certainty");
   if (certainty == "not_a_cto") {
-    look.Say(flow == "0" ? "Dated to less than three months: not yet a chronic occlusion, for which the scores were made."
-                         : "Antegrade flow passes: not a total occlusion, for which the scores were made.",
+    look.Say(flow == "0"
+                 ? "Dated to less than three months: not yet a chronic occlusion, for which the scores were made."
+                 : "Antegrade flow passes: not a total occlusion, for which the scores were made.",
              {"cto_certainty", "timi_antegrade"});
   }
   if (flow == "0" && certainty.empty()) {
-    look.Say("How sure the three months are is open between possible and undetermined: say whether collaterals are "
-             "mature and whether there is thrombus.",
-             {"timi_antegrade", "mature_collaterals", "thrombus_at_cap"});
+    look.Say(
+        "How sure the three months are is open between possible and undetermined: say whether collaterals are "
+        "mature and whether there is thrombus.",
+        {"timi_antegrade", "mature_collaterals", "thrombus_at_cap"});
   }
   const auto duration = look.Value("occlusion_duration_months");
   if (duration && *duration < 3.0) {

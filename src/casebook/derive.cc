@@ -12,14 +12,20 @@
 namespace fairlead {
 namespace {
 
-bool Known(const Belief& belief) { return !std::holds_alternative<Unknown>(belief); }
+bool Known(const Belief& belief) {
+  return !std::holds_alternative<Unknown>(belief);
+}
 
 std::optional<double> YesOdds(const Facts& facts, const FactKey& key) {
   const auto* flag = std::get_if<FlagOdds>(&BeliefOf(facts, key));
   return flag == nullptr ? std::nullopt : std::optional(flag->yes);
 }
-bool IsYes(const Facts& facts, const FactKey& key) { return YesOdds(facts, key) == 1.0; }
-bool IsNo(const Facts& facts, const FactKey& key) { return YesOdds(facts, key) == 0.0; }
+bool IsYes(const Facts& facts, const FactKey& key) {
+  return YesOdds(facts, key) == 1.0;
+}
+bool IsNo(const Facts& facts, const FactKey& key) {
+  return YesOdds(facts, key) == 0.0;
+}
 
 // Collects rules that fired; a fact that is already known is left alone.
 struct Deriving {
@@ -194,7 +200,8 @@ void CertaintyOfAge(Deriving& out) {
   if (event) return say("not_a_cto", "dated to less than three months", {{"dated_event_months_ago", ""}});
   const FactKey mature{"mature_collaterals", ""}, thrombus{"thrombus_at_cap", ""}, staining{"staining_at_cap", ""};
   if (IsYes(out.facts, thrombus) || IsYes(out.facts, staining) || IsNo(out.facts, mature)) {
-    return say("undetermined", "no dated event, and thrombus, staining or young collaterals", {mature, thrombus, staining});
+    return say("undetermined", "no dated event, and thrombus, staining or young collaterals",
+               {mature, thrombus, staining});
   }
   if (IsYes(out.facts, mature) && IsNo(out.facts, thrombus)) {
     say("possible", "no dated event, mature collaterals, no thrombus", {mature, thrombus});

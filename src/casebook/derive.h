@@ -15,8 +15,8 @@ namespace fairlead {
 struct DerivedFact {
   FactKey key;
   Belief belief;
-  std::string rule;                // one sentence, for the history of the fact
-  std::vector<FactKey> because;    // the facts that it was made of
+  std::string rule;              // one sentence, for the history of the fact
+  std::vector<FactKey> because;  // the facts that it was made of
 };
 
 struct Remark {

@@ -11,7 +11,7 @@ namespace fairlead {
 
 std::span<const FactRow> PatientFacts();
 std::span<const FactRow> LesionFacts();
-std::span<const FactRow> VesselFacts();      // on CT and beyond the occlusion
+std::span<const FactRow> VesselFacts();  // on CT and beyond the occlusion
 std::span<const FactRow> CollateralFacts();
 std::span<const FactRow> ProcedureFacts();
 
@@ -30,13 +30,13 @@ constexpr FactRow GradeRow(std::string_view name, FactGroup group, std::string_v
 }
 constexpr FactRow CountRow(std::string_view name, FactGroup group, std::string_view label, Range range, SourceId source,
                            std::string_view definition) {
-  return {name,  FactType::kCount, group, label,     "",         {},     false,
-          false, false,            range.low, range.high, {}, definition, source};
+  return {name,  FactType::kCount, group,      label, "",         {},    false, false,
+          false, range.low,        range.high, {},    definition, source};
 }
 constexpr FactRow ReadingRow(std::string_view name, FactGroup group, std::string_view label, std::string_view unit,
                              Range range, SourceId source, std::string_view definition) {
-  return {name,  FactType::kReading, group, label,     unit,       {},     false,
-          false, false,              range.low, range.high, {}, definition, source};
+  return {name,  FactType::kReading, group,      label, unit,       {},    false, false,
+          false, range.low,          range.high, {},    definition, source};
 }
 constexpr FactRow MayBeUnseen(FactRow row) {
   row.may_be_unseen = true;

@@ -6,9 +6,9 @@
 namespace fairlead {
 namespace {
 
-constexpr auto kSegments = std::to_array<std::string_view>(
-    {"1", "2", "3", "4", "5", "6", "7", "8", "9", "9a", "10", "10a", "11", "12", "12a", "12b", "13", "14", "14a", "14b",
-     "15", "16", "16a", "16b", "16c"});
+constexpr auto kSegments = std::to_array<std::string_view>({"1",   "2",   "3",   "4",  "5",   "6",   "7",   "8",  "9",
+                                                            "9a",  "10",  "10a", "11", "12",  "12a", "12b", "13", "14",
+                                                            "14a", "14b", "15",  "16", "16a", "16b", "16c"});
 constexpr auto kVessels = std::to_array<std::string_view>({"LAD", "LCX", "RCA", "LM", "graft"});
 constexpr auto kNativeOrGraft = std::to_array<std::string_view>({"native", "graft"});
 constexpr auto kDominance = std::to_array<std::string_view>({"right", "left"});
@@ -16,9 +16,9 @@ constexpr auto kTimi = std::to_array<std::string_view>({"0", "1", "2", "3"});
 constexpr auto kStump = std::to_array<std::string_view>({"tapered", "blunt", "none", "unseen"});
 constexpr auto kSeverity = std::to_array<std::string_view>({"none", "mild", "moderate", "severe", "unseen"});
 constexpr auto kResolvedBy = std::to_array<std::string_view>({"nothing", "ct", "ultrasound"});
-constexpr auto kFailure = std::to_array<std::string_view>(
-    {"cap_not_entered", "body_not_crossed", "not_in_distal_lumen", "channel_not_crossed", "device_not_delivered",
-     "complication", "limit_reached"});
+constexpr auto kFailure =
+    std::to_array<std::string_view>({"cap_not_entered", "body_not_crossed", "not_in_distal_lumen",
+                                     "channel_not_crossed", "device_not_delivered", "complication", "limit_reached"});
 constexpr auto kCertainty =
     std::to_array<std::string_view>({"definite", "probable", "possible", "undetermined", "not_a_cto"});
 constexpr FactGroup kGroup = FactGroup::kLesion;
@@ -62,13 +62,14 @@ constexpr auto kRows = std::to_array<FactRow>({
     FlagRow("staining_at_cap", kGroup, "Staining at the cap", "cto-arc-2021"_source, "contrast stays at the cap"),
     GradeRow("cto_certainty", kGroup, "Certainty that it is chronic", kCertainty, "cto-consensus-2007"_source,
              "follows from flow and evidence of age; words from memory"),
-    MayBeUnseen(Spread(ReadingRow("length_angio_mm", kGroup, "Occlusion length, angiogram", "mm", {0, 200},
-                                  "j-cto-2011"_source,
-                                  "along the centreline from proximal to distal cap, both caps filled, least "
-                                  "foreshortened view"), 0.15, 2)),
-    MayBeUnseen(Spread(ReadingRow("bend_angio_deg", kGroup, "Largest bend in the occlusion, angiogram", "deg",
-                                  {0, 180}, "j-cto-2011"_source,
-                                  "deflection inside the occluded segment, 0 = straight"), 0, 7)),
+    MayBeUnseen(
+        Spread(ReadingRow("length_angio_mm", kGroup, "Occlusion length, angiogram", "mm", {0, 200}, "j-cto-2011"_source,
+                          "along the centreline from proximal to distal cap, both caps filled, least "
+                          "foreshortened view"),
+               0.15, 2)),
+    MayBeUnseen(Spread(ReadingRow("bend_angio_deg", kGroup, "Largest bend in the occlusion, angiogram", "deg", {0, 180},
+                                  "j-cto-2011"_source, "deflection inside the occluded segment, 0 = straight"),
+                       0, 7)),
     MayBeUnseen(GradeRow("stump_angio", kGroup, "Stump, angiogram", kStump, "j-cto-2011"_source,
                          "tapered: narrows to a point or funnel; blunt: ends flat or round; none: flush at a branch or "
                          "origin; unseen: looked for and not seen")),
@@ -114,6 +115,8 @@ constexpr auto kRows = std::to_array<FactRow>({
 
 }  // namespace
 
-std::span<const FactRow> LesionFacts() { return kRows; }
+std::span<const FactRow> LesionFacts() {
+  return kRows;
+}
 
 }  // namespace fairlead

@@ -8,13 +8,13 @@ namespace {
 
 constexpr auto kSex = std::to_array<std::string_view>({"female", "male"});
 constexpr auto kDiabetes = std::to_array<std::string_view>({"none", "non_insulin", "insulin", "unspecified"});
-constexpr auto kPresentation =
-    std::to_array<std::string_view>({"stable", "unstable_angina", "nstemi", "stemi"});
+constexpr auto kPresentation = std::to_array<std::string_view>({"stable", "unstable_angina", "nstemi", "stemi"});
 constexpr FactGroup kGroup = FactGroup::kPatient;
 
 constexpr auto kRows = std::to_array<FactRow>({
     Unit(CountRow("age_years", kGroup, "Age", {0, 120}, "practice"_source,
-                  "completed years on the day of the procedure"), "years"),
+                  "completed years on the day of the procedure"),
+         "years"),
     GradeRow("sex", kGroup, "Sex", kSex, "practice"_source, "as recorded at birth, as the published scores used it"),
     FlagRow("prior_cabg", kGroup, "Earlier bypass operation", "cl-2015"_source,
             "any earlier coronary bypass operation, whichever vessel"),
@@ -25,7 +25,8 @@ constexpr auto kRows = std::to_array<FactRow>({
     FlagRow("heart_failure", kGroup, "Heart failure", "aki-2004"_source,
             "NYHA class III or IV, or pulmonary oedema in the past"),
     Spread(ReadingRow("lvef_pct", kGroup, "Left ventricular ejection fraction", "%", {5, 90}, "practice"_source,
-                      "latest value before the procedure"), 0, 5),
+                      "latest value before the procedure"),
+           0, 5),
     GradeRow("diabetes", kGroup, "Diabetes", kDiabetes, "aki-2021"_source,
              "by its treatment; yes without more is \"unspecified\""),
     FlagRow("anaemia", kGroup, "Anaemia", "aki-2004"_source,
@@ -45,6 +46,8 @@ constexpr auto kRows = std::to_array<FactRow>({
 
 }  // namespace
 
-std::span<const FactRow> PatientFacts() { return kRows; }
+std::span<const FactRow> PatientFacts() {
+  return kRows;
+}
 
 }  // namespace fairlead

@@ -18,7 +18,8 @@ constexpr auto kRows = std::to_array<FactRow>({
     GradeRow("strategy_category", kGroup, "Strategy", kStrategies, "complications-2022"_source,
              "planned; in a run: retrograde if a channel or graft was entered for it, else dissection and re-entry if "
              "tried, else antegrade wiring"),
-    FlagRow("attempted_aw", kGroup, "Antegrade wiring tried", "cto-arc-2021"_source, "wire meant to stay in the plaque"),
+    FlagRow("attempted_aw", kGroup, "Antegrade wiring tried", "cto-arc-2021"_source,
+            "wire meant to stay in the plaque"),
     FlagRow("attempted_adr", kGroup, "Antegrade dissection tried", "cto-arc-2021"_source,
             "extraplaque on purpose, to re-enter beyond the cap"),
     FlagRow("attempted_rw", kGroup, "Retrograde wiring tried", "cto-arc-2021"_source,
@@ -54,6 +55,8 @@ constexpr auto kRows = std::to_array<FactRow>({
 
 }  // namespace
 
-std::span<const FactRow> ProcedureFacts() { return kRows; }
+std::span<const FactRow> ProcedureFacts() {
+  return kRows;
+}
 
 }  // namespace fairlead

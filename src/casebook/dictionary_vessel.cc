@@ -13,18 +13,20 @@ constexpr FactGroup kCt = FactGroup::kOnCt;
 constexpr FactGroup kDistal = FactGroup::kDistal;
 
 constexpr auto kRows = std::to_array<FactRow>({
-    FlagRow("ct_available", kCt, "CT made", "practice"_source, "a coronary CT of this occlusion exists"),
+    FlagRow("ct_available", kCt, "CT made", "ct-cto-2015"_source,
+            "a coronary CT of this occlusion exists; CT alone leaves it possible, not certain, that it is chronic"),
     MayBeUnseen(Spread(ReadingRow("length_ct_mm", kCt, "Occlusion length, CT", "mm", {0, 200}, "j-cto-ct-2015"_source,
                                   "along the centreline; about a quarter shorter than on the angiogram, never averaged "
-                                  "with it"), 0, 2)),
+                                  "with it"),
+                       0, 2)),
     MayBeUnseen(Spread(ReadingRow("bend_ct_deg", kCt, "Largest bend in the occlusion, CT", "deg", {0, 180},
                                   "j-cto-ct-2015"_source, "deflection inside the occluded segment, 0 = straight"),
                        0, 7)),
     MayBeUnseen(GradeRow("stump_ct", kCt, "Stump, CT", kStump, "j-cto-ct-2015"_source, "as on the angiogram, on CT")),
-    MayBeUnseen(Spread(ReadingRow("calcium_ct_share", kCt, "Calcium, share of a cross-section", "", {0, 1},
-                                  "j-cto-ct-2015"_source,
-                                  "largest share of a cross-section within the occlusion that calcium covers"),
-                       0, 0.10)),
+    MayBeUnseen(Spread(
+        ReadingRow("calcium_ct_share", kCt, "Calcium, share of a cross-section", "", {0, 1}, "j-cto-ct-2015"_source,
+                   "largest share of a cross-section within the occlusion that calcium covers"),
+        0, 0.10)),
     FlagRow("calcium_ct_full_lumen", kCt, "Calcium across the whole lumen", "kcct-2017"_source,
             "calcium fills a whole cross-section somewhere; then the share is 1 (wording from memory)"),
     CountRow("occlusion_count_ct", kCt, "Occlusions on CT", {0, 10}, "ct-rector-2015"_source,
@@ -50,6 +52,8 @@ constexpr auto kRows = std::to_array<FactRow>({
 
 }  // namespace
 
-std::span<const FactRow> VesselFacts() { return kRows; }
+std::span<const FactRow> VesselFacts() {
+  return kRows;
+}
 
 }  // namespace fairlead

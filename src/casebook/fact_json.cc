@@ -28,7 +28,8 @@ std::string Text(double number) {
 // The start of a name or value from outside, fit to stand in a sentence.
 std::string Quoted(std::string_view raw) {
   std::string shown(raw.substr(0, 40));
-  std::ranges::replace_if(shown, [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, '?');
+  std::ranges::replace_if(
+      shown, [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, '?');
   return "\"" + shown + (raw.size() > 40 ? "...\"" : "\"");
 }
 
@@ -91,11 +92,21 @@ std::string Joined(std::span<const std::string_view> words) {
 std::string Expected(const FactRow& row) {
   std::string expected;
   switch (row.type) {
-    case FactType::kFlag: expected = "true, false or a probability from 0 to 1"; break;
-    case FactType::kGrade: expected = "one of " + Joined(row.grades) + ", or odds between them that sum to 1"; break;
-    case FactType::kCount: expected = "a whole number"; break;
-    case FactType::kReading: expected = "a number or {\"value\", \"sd\"}"; break;
-    case FactType::kReadings: expected = "a list of numbers or of {\"value\", \"sd\"}"; break;
+    case FactType::kFlag:
+      expected = "true, false or a probability from 0 to 1";
+      break;
+    case FactType::kGrade:
+      expected = "one of " + Joined(row.grades) + ", or odds between them that sum to 1";
+      break;
+    case FactType::kCount:
+      expected = "a whole number";
+      break;
+    case FactType::kReading:
+      expected = "a number or {\"value\", \"sd\"}";
+      break;
+    case FactType::kReadings:
+      expected = "a list of numbers or of {\"value\", \"sd\"}";
+      break;
   }
   if (row.may_be_unseen && row.type != FactType::kGrade) expected += ", or \"unseen\"";
   if (row.may_be_not_determinable) expected += ", or \"not determinable\"";
@@ -105,8 +116,8 @@ std::string Expected(const FactRow& row) {
 Result<double> InRange(const FactRow& row, double value) {
   if (std::isfinite(value) && value >= row.low && value <= row.high) return value;
   const std::string unit = row.unit.empty() ? "" : " " + std::string(row.unit);
-  return Refused(row, Text(value) + " is out of range", "give a value from " + Text(row.low) + " to " + Text(row.high) +
-                                                            unit + ", or null for unknown");
+  return Refused(row, Text(value) + " is out of range",
+                 "give a value from " + Text(row.low) + " to " + Text(row.high) + unit + ", or null for unknown");
 }
 
 Result<Number> ParseNumber(const FactRow& row, const Json& json) {
@@ -117,7 +128,8 @@ Result<Number> ParseNumber(const FactRow& row, const Json& json) {
     number.value = *value;
   } else {
     for (const auto& [name, part] : json.items()) {
-      if (name != "value" && name != "sd") return Refused(row, Quoted(name) + " is no part of a reading", Expected(row));
+      if (name != "value" && name != "sd")
+        return Refused(row, Quoted(name) + " is no part of a reading", Expected(row));
       if (!part.is_number()) return Refused(row, Quoted(name) + " is not a number", Expected(row));
     }
     if (!json.contains("value")) return Refused(row, "the reading has no \"value\"", Expected(row));
@@ -190,13 +202,15 @@ Result<Belief> ParseFlag(const FactRow& row, const Json& json) {
   if (json.is_boolean()) return Belief{FlagOdds{json.get<bool>() ? 1.0 : 0.0}};
   if (!json.is_number()) return Refused(row, "the value is neither yes nor no nor a probability", Expected(row));
   const double yes = json.get<double>();
-  if (!(yes >= 0.0 && yes <= 1.0)) return Refused(row, "a probability of " + Text(yes) + " is out of range", Expected(row));
+  if (!(yes >= 0.0 && yes <= 1.0))
+    return Refused(row, "a probability of " + Text(yes) + " is out of range", Expected(row));
   return Belief{FlagOdds{yes}};
 }
 
 Result<Belief> ParseReadings(const FactRow& row, const Json& json) {
   if (!json.is_array() || json.size() > kMaxReadings) {
-    return Refused(row, json.is_array() ? "the list has more than 64 readings" : "the value is not a list", Expected(row));
+    return Refused(row, json.is_array() ? "the list has more than 64 readings" : "the value is not a list",
+                   Expected(row));
   }
   Numbers numbers;
   for (const auto& part : json) {
@@ -213,11 +227,15 @@ Result<Belief> ParseJson(const FactRow& row, const Json& json) {
   if (json.is_string() && json == "unseen" && row.may_be_unseen) return Belief{Unseen{}};
   if (json.is_string() && json == "not determinable" && row.may_be_not_determinable) return Belief{NotDeterminable{}};
   switch (row.type) {
-    case FactType::kFlag: return ParseFlag(row, json);
-    case FactType::kGrade: return ParseGrade(row, json);
-    case FactType::kReadings: return ParseReadings(row, json);
+    case FactType::kFlag:
+      return ParseFlag(row, json);
+    case FactType::kGrade:
+      return ParseGrade(row, json);
+    case FactType::kReadings:
+      return ParseReadings(row, json);
     case FactType::kCount:
-    case FactType::kReading: break;
+    case FactType::kReading:
+      break;
   }
   if (!json.is_number() && !json.is_object()) return Refused(row, "the value is not a number", Expected(row));
   const auto number = ParseNumber(row, json);
@@ -251,9 +269,10 @@ bool GoodChannelName(const std::string& name) {
 }
 
 Json NumberJson(const Number& number) {
-  if (!number.sd) return number.value == std::floor(number.value) && std::abs(number.value) < 1e9
-                             ? Json(static_cast<std::int64_t>(number.value))
-                             : Json(number.value);
+  if (!number.sd)
+    return number.value == std::floor(number.value) && std::abs(number.value) < 1e9
+               ? Json(static_cast<std::int64_t>(number.value))
+               : Json(number.value);
   return {{"value", number.value}, {"sd", *number.sd}};
 }
 
@@ -287,7 +306,9 @@ Result<Belief> ParseBelief(const FactRow& row, std::string_view json) {
   return ParseJson(row, *parsed);
 }
 
-std::string BeliefJson(const FactRow& /*row*/, const Belief& belief) { return ToJson(belief).dump(); }
+std::string BeliefJson(const FactRow& /*row*/, const Belief& belief) {
+  return ToJson(belief).dump();
+}
 
 Result<Facts> ParseFacts(std::string_view json) {
   const auto parsed = ParseText(json, kMaxBytes);

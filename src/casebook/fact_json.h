@@ -18,9 +18,9 @@ Result<Belief> ParseBelief(const FactRow& row, std::string_view json);
 // The shortest form of docs/wire.md: `true` for a certain flag, `"blunt"` for a certain grade, `19` for a bare number.
 std::string BeliefJson(const FactRow& row, const Belief& belief);
 
-// A FACTS.json file: one object, name -> value. Facts of collateral channels stand in `"channels": {"c1": {name: value}}`
-// or, for a single channel, beside the others. A name that begins with "_" is a remark and ignored. Unknown names are
-// refused with the nearest known one; a name given twice is refused; at most 1 MiB, 8 levels, 64 channels.
+// A FACTS.json file: one object, name -> value. Facts of collateral channels stand in `"channels": {"c1": {name:
+// value}}` or, for a single channel, beside the others. A name that begins with "_" is a remark and ignored. Unknown
+// names are refused with the nearest known one; a name given twice is refused; at most 1 MiB, 8 levels, 64 channels.
 Result<Facts> ParseFacts(std::string_view json);
 
 // The same file from facts: what ParseFacts reads back to the same beliefs.

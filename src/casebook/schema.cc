@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "casebook/schema.h"
 
+#include <charconv>
 #include <nlohmann/json.hpp>
 
 namespace fairlead {
@@ -10,9 +11,12 @@ using Json = nlohmann::ordered_json;
 
 std::string_view KindWord(SourceKind kind) {
   switch (kind) {
-    case SourceKind::kArticle: return "article";
-    case SourceKind::kStandard: return "standard";
-    case SourceKind::kPractice: return "practice";
+    case SourceKind::kArticle:
+      return "article";
+    case SourceKind::kStandard:
+      return "standard";
+    case SourceKind::kPractice:
+      return "practice";
   }
   return "";
 }
@@ -36,13 +40,17 @@ Json RowJson(const FactRow& row) {
           {"source", row.source.id}};
 }
 
-Json Limits(const FactRow& row) { return {{"type", "number"}, {"minimum", row.low}, {"maximum", row.high}}; }
+Json Limits(const FactRow& row) {
+  return {{"type", "number"}, {"minimum", row.low}, {"maximum", row.high}};
+}
 
 Json ReadingSchema(const FactRow& row) {
-  Json with_sd = {{"type", "object"},
-                  {"properties", {{"value", Limits(row)}, {"sd", {{"type", "number"}, {"minimum", 0}, {"maximum", row.high - row.low}}}}},
-                  {"required", {"value"}},
-                  {"additionalProperties", false}};
+  Json with_sd = {
+      {"type", "object"},
+      {"properties",
+       {{"value", Limits(row)}, {"sd", {{"type", "number"}, {"minimum", 0}, {"maximum", row.high - row.low}}}}},
+      {"required", {"value"}},
+      {"additionalProperties", false}};
   Json bare = Limits(row);
   if (row.type == FactType::kCount) bare["type"] = "integer";
   return {{"anyOf", {bare, with_sd}}};
@@ -52,14 +60,14 @@ Json GradeSchema(const FactRow& row) {
   const Json share = {{"type", "number"}, {"minimum", 0}, {"maximum", 1}};
   Json words = Json::array();
   Json shares = Json::object();
-  bool digits = true;
   for (const auto grade : row.grades) {
     words.push_back(grade);
     shares[std::string(grade)] = share;
-    digits = digits && grade.size() == 1 && grade[0] >= '0' && grade[0] <= '9';
   }
-  if (digits) {  // a grade that is a digit may be written as a number
-    for (const auto grade : row.grades) words.push_back(grade[0] - '0');
+  for (const auto grade : row.grades) {  // a grade of digits may be written as a number
+    int number = 0;
+    const auto end = std::from_chars(grade.data(), grade.data() + grade.size(), number);
+    if (end.ptr == grade.data() + grade.size()) words.push_back(number);
   }
   Json any = {{{"enum", words}},
               {{"type", "object"}, {"properties", shares}, {"additionalProperties", false}, {"minProperties", 1}}};
@@ -76,9 +84,13 @@ Json ValueSchema(const FactRow& row) {
     case FactType::kFlag:
       any = {{{"type", "boolean"}}, {{"type", "number"}, {"minimum", 0}, {"maximum", 1}}};
       break;
-    case FactType::kGrade: any = GradeSchema(row)["anyOf"]; break;
+    case FactType::kGrade:
+      any = GradeSchema(row)["anyOf"];
+      break;
     case FactType::kCount:
-    case FactType::kReading: any = ReadingSchema(row)["anyOf"]; break;
+    case FactType::kReading:
+      any = ReadingSchema(row)["anyOf"];
+      break;
     case FactType::kReadings:
       any.push_back({{"type", "array"}, {"maxItems", 64}, {"items", ReadingSchema(row)}});
       break;
@@ -95,23 +107,34 @@ Json ValueSchema(const FactRow& row) {
 
 std::string_view TypeWord(FactType type) {
   switch (type) {
-    case FactType::kFlag: return "flag";
-    case FactType::kGrade: return "grade";
-    case FactType::kCount: return "count";
-    case FactType::kReading: return "reading";
-    case FactType::kReadings: return "readings";
+    case FactType::kFlag:
+      return "flag";
+    case FactType::kGrade:
+      return "grade";
+    case FactType::kCount:
+      return "count";
+    case FactType::kReading:
+      return "reading";
+    case FactType::kReadings:
+      return "readings";
   }
   return "";
 }
 
 std::string_view GroupWord(FactGroup group) {
   switch (group) {
-    case FactGroup::kPatient: return "patient";
-    case FactGroup::kLesion: return "lesion";
-    case FactGroup::kOnCt: return "on CT";
-    case FactGroup::kDistal: return "distal vessel";
-    case FactGroup::kCollateral: return "collateral";
-    case FactGroup::kProcedure: return "procedure";
+    case FactGroup::kPatient:
+      return "patient";
+    case FactGroup::kLesion:
+      return "lesion";
+    case FactGroup::kOnCt:
+      return "on CT";
+    case FactGroup::kDistal:
+      return "distal vessel";
+    case FactGroup::kCollateral:
+      return "collateral";
+    case FactGroup::kProcedure:
+      return "procedure";
   }
   return "";
 }

@@ -9,8 +9,9 @@
 
 namespace fairlead {
 
-std::string_view TypeWord(FactType type);    // "flag", "grade", "count", "reading", "readings"
-std::string_view GroupWord(FactGroup group); // "patient", "lesion", "on CT", "distal vessel", "collateral", "procedure"
+std::string_view TypeWord(FactType type);  // "flag", "grade", "count", "reading", "readings"
+std::string_view GroupWord(
+    FactGroup group);  // "patient", "lesion", "on CT", "distal vessel", "collateral", "procedure"
 
 // {"facts": [Row]} as in docs/wire.md.
 std::string DictionaryJson();

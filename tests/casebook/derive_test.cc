@@ -21,14 +21,14 @@ std::string Value(const Facts& facts, const char* name) {
 }
 
 bool Remarks(const Facts& facts, const char* name) {
-  return std::ranges::any_of(Contradictions(WithDerived(facts)), [name](const Remark& remark) {
-    return std::ranges::count(remark.because, name) > 0;
-  });
+  return std::ranges::any_of(Contradictions(WithDerived(facts)),
+                             [name](const Remark& remark) { return std::ranges::count(remark.because, name) > 0; });
 }
 
 // EuroIntervention 2005;1:219-227: segment numbers; ramus (12) counted as LCX by practice.
 TEST(VesselOfSegment, FollowsTheSegmentNumbers) {
-  for (const auto* segment : {"1", "2", "3", "4", "16", "16a", "16b", "16c"}) EXPECT_EQ(VesselOfSegment(segment), "RCA");
+  for (const auto* segment : {"1", "2", "3", "4", "16", "16a", "16b", "16c"})
+    EXPECT_EQ(VesselOfSegment(segment), "RCA");
   for (const auto* segment : {"6", "7", "8", "9", "9a", "10", "10a"}) EXPECT_EQ(VesselOfSegment(segment), "LAD");
   for (const auto* segment : {"11", "12", "12a", "12b", "13", "14", "14a", "14b", "15"}) {
     EXPECT_EQ(VesselOfSegment(segment), "LCX");
@@ -142,7 +142,9 @@ TEST(Derive, FindsNoUsableCollateralOnlyAfterEveryDonorWasInjected) {
   EXPECT_EQ(Value(File(R"({"all_donors_injected": true, "channels": {"c1": {"interventional": false}}})"), kName),
             "false");
   EXPECT_EQ(Value(File(R"({"all_donors_injected": true, "channels": {"c1": {"interventional": 0.5},
-      "c2": {"interventional": 0.5}}})"), kName), "0.75");
+      "c2": {"interventional": 0.5}}})"),
+                  kName),
+            "0.75");
 }
 
 TEST(Derive, NamesTheStrategyByTheFarthestThatWasTried) {
@@ -163,7 +165,8 @@ TEST(Contradictions, AreNamed) {
   EXPECT_TRUE(Remarks(File(R"({"cto_segment": "11", "occluded_vessel": "LAD"})"), "cto_segment"));
   EXPECT_TRUE(Remarks(File(R"({"previous_failed_attempts": 1})"), "last_attempt_months_ago"));
   EXPECT_TRUE(Remarks(File(R"({"timi_antegrade": "2"})"), "timi_antegrade"));
-  EXPECT_TRUE(Remarks(File(R"({"channels": {"c1": {"collateral_channel": "septal", "corkscrew": true}}})"), "corkscrew"));
+  EXPECT_TRUE(
+      Remarks(File(R"({"channels": {"c1": {"collateral_channel": "septal", "corkscrew": true}}})"), "corkscrew"));
 }
 
 }  // namespace

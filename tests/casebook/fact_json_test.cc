@@ -9,7 +9,9 @@
 namespace fairlead {
 namespace {
 
-const FactRow& Row(const char* name) { return *FindFact(name); }
+const FactRow& Row(const char* name) {
+  return *FindFact(name);
+}
 
 Belief Parsed(const char* name, std::string_view json) {
   const auto belief = ParseBelief(Row(name), json);
@@ -64,26 +66,49 @@ TEST(ParseBelief, TakesDiabetesAsAGradeOrAsYesAndNo) {
 TEST(ParseBelief, RefusesInOneSentenceThatSaysWhatWhereAndWhatToDo) {
   EXPECT_EQ(Refusal("length_angio_mm", "900"),
             "900 is out of range (length_angio_mm): give a value from 0 to 200 mm, or null for unknown");
-  EXPECT_EQ(Refusal("stump_angio", "\"bluntt\""),
-            "\"bluntt\" is not one of its grades (stump_angio): give one of tapered, blunt, none, unseen, or odds between "
-            "them that sum to 1, or null for unknown");
+  EXPECT_EQ(
+      Refusal("stump_angio", "\"bluntt\""),
+      "\"bluntt\" is not one of its grades (stump_angio): give one of tapered, blunt, none, unseen, or odds between "
+      "them that sum to 1, or null for unknown");
   EXPECT_EQ(Refusal("stump_angio", R"({"blunt": 0.7, "tapered": 0.2})"),
             "the odds sum to 0.8999999999999999 (stump_angio): make them sum to 1");
 }
 
 TEST(ParseBelief, RefusesWhatItsFactDoesNotAllow) {
-  const std::vector<std::pair<const char*, const char*>> wrong{
-      {"ostial", "\"yes\""}, {"ostial", "1.5"}, {"ostial", "-0.1"}, {"ostial", "\"unseen\""}, {"ostial", "[]"},
-      {"age_years", "66.5"}, {"age_years", "-1"}, {"age_years", "\"67\""}, {"age_years", "true"},
-      {"length_angio_mm", "1e999"}, {"length_angio_mm", "NaN"}, {"length_angio_mm", "-Infinity"},
-      {"length_angio_mm", R"({"value": 10, "sd": -1})"}, {"length_angio_mm", R"({"sd": 1})"},
-      {"length_angio_mm", R"({"value": 10, "error": 1})"}, {"length_angio_mm", R"({"value": 10, "value": 11})"},
-      {"length_angio_mm", R"({"value": null})"}, {"length_angio_mm", R"({"value": 10, "sd": 1e300})"},
-      {"length_angio_mm", "\"not determinable\""}, {"length_angio_mm", "19 "  "19"}, {"length_angio_mm", ""},
-      {"stump_angio", R"({})"}, {"stump_angio", R"({"blunt": 1.0, "blunt": 0.0})"},
-      {"stump_angio", R"({"blunt": -0.5, "tapered": 1.5})"}, {"stump_angio", "true"}, {"stump_angio", "2"},
-      {"sex", "\"unseen\""}, {"rentrop", "4"}, {"rentrop", "1.0"}, {"proximal_bends_deg", "91"},
-      {"proximal_bends_deg", "[\"unseen\"]"}, {"proximal_bends_deg", "[[91]]"}};
+  const std::vector<std::pair<const char*, const char*>> wrong{{"ostial", "\"yes\""},
+                                                               {"ostial", "1.5"},
+                                                               {"ostial", "-0.1"},
+                                                               {"ostial", "\"unseen\""},
+                                                               {"ostial", "[]"},
+                                                               {"age_years", "66.5"},
+                                                               {"age_years", "-1"},
+                                                               {"age_years", "\"67\""},
+                                                               {"age_years", "true"},
+                                                               {"length_angio_mm", "1e999"},
+                                                               {"length_angio_mm", "NaN"},
+                                                               {"length_angio_mm", "-Infinity"},
+                                                               {"length_angio_mm", R"({"value": 10, "sd": -1})"},
+                                                               {"length_angio_mm", R"({"sd": 1})"},
+                                                               {"length_angio_mm", R"({"value": 10, "error": 1})"},
+                                                               {"length_angio_mm", R"({"value": 10, "value": 11})"},
+                                                               {"length_angio_mm", R"({"value": null})"},
+                                                               {"length_angio_mm", R"({"value": 10, "sd": 1e300})"},
+                                                               {"length_angio_mm", "\"not determinable\""},
+                                                               {"length_angio_mm",
+                                                                "19 "
+                                                                "19"},
+                                                               {"length_angio_mm", ""},
+                                                               {"stump_angio", R"({})"},
+                                                               {"stump_angio", R"({"blunt": 1.0, "blunt": 0.0})"},
+                                                               {"stump_angio", R"({"blunt": -0.5, "tapered": 1.5})"},
+                                                               {"stump_angio", "true"},
+                                                               {"stump_angio", "2"},
+                                                               {"sex", "\"unseen\""},
+                                                               {"rentrop", "4"},
+                                                               {"rentrop", "1.0"},
+                                                               {"proximal_bends_deg", "91"},
+                                                               {"proximal_bends_deg", "[\"unseen\"]"},
+                                                               {"proximal_bends_deg", "[[91]]"}};
   for (const auto& [name, json] : wrong) EXPECT_NE(Refusal(name, json), "accepted") << name << " " << json;
 }
 
@@ -106,7 +131,8 @@ TEST(BeliefJson, ReadsBackToTheSameBelief) {
         return Number{row.type == FactType::kCount ? std::floor(value) : value, std::nullopt};
       };
       if (row.type == FactType::kFlag) belief = FlagOdds{random.Share()};
-      if (row.type == FactType::kGrade) belief = GradeOdds{{{std::string(row.grades[random.Below(row.grades.size())]), 1.0}}};
+      if (row.type == FactType::kGrade)
+        belief = GradeOdds{{{std::string(row.grades[random.Below(row.grades.size())]), 1.0}}};
       if (row.type == FactType::kCount || row.type == FactType::kReading) belief = number();
       if (row.type == FactType::kReadings) belief = Numbers{{number(), number()}};
       if (row.may_be_unseen && trial == 0) belief = Unseen{};
@@ -144,10 +170,9 @@ TEST(ParseFacts, NamesTheNearestFact) {
 
 TEST(ParseFacts, RefusesFilesThatCannotBeMeant) {
   for (const auto* text :
-       {"", "[]", "19", "{", "{\"age_years\": 70,}", "{\"age_years\": 70, \"age_years\": 71}",
-        "{\"channels\": []}", "{\"channels\": {\"\": {}}}", "{\"channels\": {\"c 1\": {}}}",
-        "{\"channels\": {\"c1\": {\"age_years\": 70}}}", "{\"channels\": {\"c1\": 3}}", "\xff\xfe{}",
-        "{\"age_years\": \"\xff\"}", "{\"age_years\": 70} {}"}) {
+       {"", "[]", "19", "{", "{\"age_years\": 70,}", "{\"age_years\": 70, \"age_years\": 71}", "{\"channels\": []}",
+        "{\"channels\": {\"\": {}}}", "{\"channels\": {\"c 1\": {}}}", "{\"channels\": {\"c1\": {\"age_years\": 70}}}",
+        "{\"channels\": {\"c1\": 3}}", "\xff\xfe{}", "{\"age_years\": \"\xff\"}", "{\"age_years\": 70} {}"}) {
     EXPECT_FALSE(ParseFacts(text).ok()) << text;
   }
   EXPECT_FALSE(ParseFacts(std::string(2000000, ' ')).ok());

@@ -19,8 +19,8 @@ struct Disagreement {
 };
 
 struct Assessment {
-  std::vector<ScoreResult> scores;                         // in the order of AllScores; channels in order of name
-  std::map<std::string, std::vector<std::string>> waiting; // fact -> ids of the scores that lack it
+  std::vector<ScoreResult> scores;                          // in the order of AllScores; channels in order of name
+  std::map<std::string, std::vector<std::string>> waiting;  // fact -> ids of the scores that lack it
   std::vector<Disagreement> disagreement;
   std::vector<Remark> remarks;
 };

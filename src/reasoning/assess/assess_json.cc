@@ -15,8 +15,12 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 // Rounded to ten digits, so that every machine prints the same bytes.
-Json Rounded(double number) { return std::strtod(fmt::format("{:.10g}", number).c_str(), nullptr); }
-Json Rounded(const std::optional<double>& number) { return number ? Rounded(*number) : Json(nullptr); }
+Json Rounded(double number) {
+  return std::strtod(fmt::format("{:.10g}", number).c_str(), nullptr);
+}
+Json Rounded(const std::optional<double>& number) {
+  return number ? Rounded(*number) : Json(nullptr);
+}
 
 Json List(const auto& words) {
   Json list = Json::array();
@@ -38,30 +42,42 @@ Json OddsJson(const PointOdds& odds) {
 
 std::string_view StatusWord(ScoreStatus status) {
   switch (status) {
-    case ScoreStatus::kFull: return "FULL";
-    case ScoreStatus::kCheck: return "CHECK";
-    case ScoreStatus::kPoints: return "POINTS";
-    case ScoreStatus::kHold: return "HOLD";
+    case ScoreStatus::kFull:
+      return "FULL";
+    case ScoreStatus::kCheck:
+      return "CHECK";
+    case ScoreStatus::kPoints:
+      return "POINTS";
+    case ScoreStatus::kHold:
+      return "HOLD";
   }
   return "";
 }
 
 std::string_view QuestionWord(Question question) {
   switch (question) {
-    case Question::kWire: return "wire";
-    case Question::kSuccess: return "success";
-    case Question::kChannel: return "channel";
-    case Question::kHarm: return "harm";
-    case Question::kKidney: return "kidney";
+    case Question::kWire:
+      return "wire";
+    case Question::kSuccess:
+      return "success";
+    case Question::kChannel:
+      return "channel";
+    case Question::kHarm:
+      return "harm";
+    case Question::kKidney:
+      return "kidney";
   }
   return "";
 }
 
 std::string_view PolarityWord(Polarity polarity) {
   switch (polarity) {
-    case Polarity::kHigherIsHarder: return "higher is harder";
-    case Polarity::kHigherIsRiskier: return "higher is riskier";
-    case Polarity::kHigherIsEasier: return "higher is easier";
+    case Polarity::kHigherIsHarder:
+      return "higher is harder";
+    case Polarity::kHigherIsRiskier:
+      return "higher is riskier";
+    case Polarity::kHigherIsEasier:
+      return "higher is easier";
   }
   return "";
 }
@@ -100,7 +116,8 @@ Json DefinitionRates(const ScoreDefinition& score) {
 Json DefinitionJson(const ScoreDefinition& score) {
   Json items = Json::array(), groups = Json::array();
   for (const auto& item : score.items) items.push_back(DefinitionItem(item));
-  for (const auto& group : score.groups) groups.push_back({{"low", group.low}, {"high", group.high}, {"name", group.name}});
+  for (const auto& group : score.groups)
+    groups.push_back({{"low", group.low}, {"high", group.high}, {"name", group.name}});
   return {{"id", score.id},
           {"name", score.name},
           {"question", QuestionWord(score.question)},
@@ -191,7 +208,8 @@ void AddTotals(const ScoreResult& result, Json& json) {
 
 Json ResultJson(const ScoreResult& result) {
   const auto& score = *result.definition;
-  Json json = {{"id", score.id}, {"name", score.name}, {"status", StatusWord(score.status)}, {"applies", result.applies}};
+  Json json = {
+      {"id", score.id}, {"name", score.name}, {"status", StatusWord(score.status)}, {"applies", result.applies}};
   if (!result.why.empty()) json["why"] = result.why;
   if (!result.of.empty()) json["of"] = result.of;
   if (!result.condition_facts.empty()) {
@@ -227,7 +245,9 @@ std::string ScoreDefinitionsJson() {
   return Json{{"scores", list}}.dump();
 }
 
-std::string ScoreResultJson(const ScoreResult& result) { return ResultJson(result).dump(); }
+std::string ScoreResultJson(const ScoreResult& result) {
+  return ResultJson(result).dump();
+}
 
 std::string ScoresJson(const Assessment& assessment, std::string_view only) {
   return Json{{"scores", ResultList(assessment, only)}}.dump();

@@ -67,8 +67,8 @@ std::optional<Disagreement> Disagree(const ScoreResult& high, const ScoreResult&
   if (!chance_high || !chance_low || *chance_high < kWorthSaying || *chance_low < kWorthSaying) return std::nullopt;
   const bool both_known = high.group && low.group;
   // A score settled in spite of missing facts is certain, so that the product is the joint chance.
-  const double chance = both_known ? ChanceOfHighAndLow(*high.definition, *low.definition, facts, settings)
-                                   : *chance_high * *chance_low;
+  const double chance =
+      both_known ? ChanceOfHighAndLow(*high.definition, *low.definition, facts, settings) : *chance_high * *chance_low;
   if (chance < kWorthSaying) return std::nullopt;
   return Disagreement{
       fmt::format("{} says {} and asks: {}. {} says {} and asks: {}. Both at once with a probability of {:.2f}.",

@@ -16,7 +16,9 @@ Law Point(Cell cell) {
   cell.probability = 1.0;
   return {cell};
 }
-Law Point(double number) { return Point(Cell{{}, number}); }
+Law Point(double number) {
+  return Point(Cell{{}, number});
+}
 
 // The cuts that matter up to `high`: those of the tests and the multiples of `per`.
 std::vector<double> AllCuts(const CutOffs& cut_offs, double high) {
@@ -55,9 +57,12 @@ std::vector<Law> ExactLaws(double value, const CutOffs& cut_offs, const ScoreSet
   const Cell not_counted{{}, value, false, false};
   const Cell counted{{}, value, false, true};
   switch (settings.j_cto_length_at_20_mm) {
-    case AtTwenty::kCounts: return {Point(counted)};
-    case AtTwenty::kCountsNot: return {Point(not_counted)};
-    case AtTwenty::kUnknown: break;
+    case AtTwenty::kCounts:
+      return {Point(counted)};
+    case AtTwenty::kCountsNot:
+      return {Point(not_counted)};
+    case AtTwenty::kUnknown:
+      break;
   }
   return {Point(not_counted), Point(counted)};
 }
@@ -153,14 +158,22 @@ std::vector<Law> Completions(const FactRow& row, const Belief& belief, const Cut
 bool Holds(const Test& test, const Cell& cell) {
   const bool number = !cell.not_determinable;
   switch (test.compare) {
-    case Compare::kIn: return std::ranges::find(test.words, cell.word) != test.words.end();
-    case Compare::kNotIn: return std::ranges::find(test.words, cell.word) == test.words.end();
-    case Compare::kAtLeast: return number && cell.number >= test.cut;
-    case Compare::kAbove: return number && cell.number > test.cut;
-    case Compare::kAtMost: return number && cell.number <= test.cut;
-    case Compare::kBelow: return number && cell.number < test.cut;
-    case Compare::kAboveAmbiguous: return number && (cell.number > test.cut || (cell.number == test.cut && cell.counts_at_cut));
-    case Compare::kNotDeterminable: return cell.not_determinable;
+    case Compare::kIn:
+      return std::ranges::find(test.words, cell.word) != test.words.end();
+    case Compare::kNotIn:
+      return std::ranges::find(test.words, cell.word) == test.words.end();
+    case Compare::kAtLeast:
+      return number && cell.number >= test.cut;
+    case Compare::kAbove:
+      return number && cell.number > test.cut;
+    case Compare::kAtMost:
+      return number && cell.number <= test.cut;
+    case Compare::kBelow:
+      return number && cell.number < test.cut;
+    case Compare::kAboveAmbiguous:
+      return number && (cell.number > test.cut || (cell.number == test.cut && cell.counts_at_cut));
+    case Compare::kNotDeterminable:
+      return cell.not_determinable;
   }
   return false;
 }

@@ -15,10 +15,10 @@
 namespace fairlead {
 
 struct Cell {
-  std::string_view word;          // grade, or "yes" / "no"; empty for a number
-  double number = 0.0;            // a value that stands for the cell
+  std::string_view word;  // grade, or "yes" / "no"; empty for a number
+  double number = 0.0;    // a value that stands for the cell
   bool not_determinable = false;
-  bool counts_at_cut = false;     // how an ambiguous cut-off is read in this cell
+  bool counts_at_cut = false;  // how an ambiguous cut-off is read in this cell
   double probability = 0.0;
 };
 using Law = std::vector<Cell>;
@@ -27,7 +27,7 @@ using Law = std::vector<Cell>;
 struct CutOffs {
   std::vector<double> cuts;
   std::vector<double> ambiguous;
-  double per = 0.0;               // also at every multiple of this
+  double per = 0.0;  // also at every multiple of this
   bool unseen_scored = false;
   bool not_determinable_scored = false;
 };

@@ -7,8 +7,8 @@
 namespace fairlead {
 namespace {
 
-// EuroIntervention, 10.4244/EIJ-D-18-00993, validation: share of channels crossed in the easy, intermediate and difficult
-// group. Septal channels first, then the others.
+// EuroIntervention, 10.4244/EIJ-D-18-00993, validation: share of channels crossed in the easy, intermediate and
+// difficult group. Septal channels first, then the others.
 struct ChannelRates {
   double easy, intermediate, difficult;
 };
@@ -39,8 +39,13 @@ void ChannelBounds(const Beliefs& beliefs, ScoreResult& result) {
     any_open = any_open || (odds != 1.0 && odds != 0.0);
   }
   const auto& rates = *septal ? kSeptalRates : kOtherRates;
-  OutcomeResult outcome{"wire through the channel", {}, {}, {}, "j-channel-2020"_source,
-                        "validation; bounds that hold for any positive points", "seen"};
+  OutcomeResult outcome{"wire through the channel",
+                        {},
+                        {},
+                        {},
+                        "j-channel-2020"_source,
+                        "validation; bounds that hold for any positive points",
+                        "seen"};
   outcome.low = any_present || any_open ? rates.difficult : rates.easy;
   outcome.high = any_present ? rates.intermediate : rates.easy;
   if (!any_present && !any_open) outcome.value = rates.easy;

@@ -27,16 +27,19 @@ bool UsesFact(const ScoreDefinition& score, std::string_view fact) {
 void AboutTheGroup(ScoreResult& result) {
   if (result.missing.empty() || result.reachable_groups.size() != 1 || result.definition->groups.size() < 2) return;
   const auto n = result.missing.size();
-  result.notes.push_back(fmt::format("{} despite {} missing fact{}.", result.reachable_groups[0], n, n == 1 ? "" : "s"));
+  result.notes.push_back(
+      fmt::format("{} despite {} missing fact{}.", result.reachable_groups[0], n, n == 1 ? "" : "s"));
 }
 
 void AboutTheRates(ScoreResult& result) {
   const auto& score = *result.definition;
-  const bool withheld = std::ranges::any_of(score.rates, [&score](const RateTable& table) { return !MayShow(score, table); });
+  const bool withheld =
+      std::ranges::any_of(score.rates, [&score](const RateTable& table) { return !MayShow(score, table); });
   if (withheld && score.status == ScoreStatus::kCheck) {
     result.notes.push_back("Its published rates are not shown: " + std::string(score.status_why) + ".");
   } else if (withheld) {
-    result.notes.push_back("A column of rates is not shown: it is from memory and not yet checked against the article.");
+    result.notes.push_back(
+        "A column of rates is not shown: it is from memory and not yet checked against the article.");
   }
 }
 
@@ -45,7 +48,8 @@ void AboutTwentyMillimetres(const Beliefs& beliefs, const ScoreSettings& setting
   const auto* length = NumberOf(beliefs, "length_angio_mm");
   if (length == nullptr || length->sd.value_or(0.0) > 0.0 || length->value != 20.0) return;
   if (settings.j_cto_length_at_20_mm == AtTwenty::kUnknown) {
-    result.notes.push_back("A length of exactly 20 mm counts on the score sheet and does not in the summary: both are kept.");
+    result.notes.push_back(
+        "A length of exactly 20 mm counts on the score sheet and does not in the summary: both are kept.");
   } else {
     result.notes.push_back("A length of exactly 20 mm is read as this practice has set it.");
   }
@@ -55,15 +59,17 @@ void AboutInvestment(const Beliefs& beliefs, ScoreResult& result) {
   const auto* attempts = NumberOf(beliefs, "previous_failed_attempts");
   if (attempts == nullptr || attempts->value < 1.0 || !IsYes(beliefs, "investment_last_attempt")) return;
   result.notes.push_back(
-      "The last attempt was an investment: it counts as failed here, yet success afterwards was 96 % against 71 % without "
+      "The last attempt was an investment: it counts as failed here, yet success afterwards was 96 % against 71 % "
+      "without "
       "(1,156 patients, Heart 2016;102:1486).");
 }
 
 void AboutBothStrategies(const Beliefs& beliefs, ScoreResult& result) {
   const bool retrograde = IsYes(beliefs, "attempted_rw") || IsYes(beliefs, "attempted_rdr");
   if (!retrograde || !IsYes(beliefs, "attempted_adr")) return;
-  result.notes.push_back("Dissection and retrograde were both used: retrograde alone is counted; if they add, the total is "
-                         "one point higher.");
+  result.notes.push_back(
+      "Dissection and retrograde were both used: retrograde alone is counted; if they add, the total is "
+      "one point higher.");
 }
 
 // The volume at which the group of the kidney score changes next.
@@ -87,7 +93,8 @@ void AboutAKnownStrategy(const Beliefs& beliefs, ScoreResult& result) {
   result.notes.push_back("Made for a primary retrograde attempt, and another strategy is stated.");
 }
 
-// Numbers without a spread are compared as they stand; where they lie near a cut-off the answer is less sure than shown.
+// Numbers without a spread are compared as they stand; where they lie near a cut-off the answer is less sure than
+// shown.
 void AboutBareNumbers(const Beliefs& beliefs, ScoreResult& result) {
   std::string names;
   for (const auto& item : result.definition->items) {

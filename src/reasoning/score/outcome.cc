@@ -59,7 +59,12 @@ OutcomeResult ModelOutcome(const RiskModel& model, std::span<const Part> parts) 
 
 OutcomeResult TableOutcome(const ScoreDefinition& score, const RateTable& table, std::span<const Part> parts,
                            std::span<const TotalLaw> laws) {
-  OutcomeResult outcome{std::string(table.what), {}, {}, {}, table.source, std::string(table.cohort),
+  OutcomeResult outcome{std::string(table.what),
+                        {},
+                        {},
+                        {},
+                        table.source,
+                        std::string(table.cohort),
                         table.checked == Checked::kSeen ? "seen" : "memory"};
   if (!MayShow(score, table)) return outcome;
   Rate range{HUGE_VAL, -HUGE_VAL};
@@ -115,7 +120,9 @@ double RateSpread(const ScoreDefinition& score, const RateTable& table, std::spa
 
 }  // namespace
 
-std::string PointsText(double points) { return fmt::format("{:g}", points); }
+std::string PointsText(double points) {
+  return fmt::format("{:g}", points);
+}
 
 std::size_t GroupOf(const ScoreDefinition& score, std::size_t halves) {
   const double total = 0.5 * static_cast<double>(halves);
@@ -125,7 +132,8 @@ std::size_t GroupOf(const ScoreDefinition& score, std::size_t halves) {
 }
 
 bool MayShow(const ScoreDefinition& score, const RateTable& table) {
-  return table.checked == Checked::kSeen && (score.status == ScoreStatus::kFull || score.status == ScoreStatus::kPoints);
+  return table.checked == Checked::kSeen &&
+         (score.status == ScoreStatus::kFull || score.status == ScoreStatus::kPoints);
 }
 
 Rate MixedRate(const ScoreDefinition& score, const RateTable& table, const TotalLaw& law) {

@@ -74,10 +74,13 @@ bool Applies(const Beliefs& beliefs, const ScoreSettings& settings, ScoreResult&
     result.excluded_probability = excluded;
     result.condition_facts.emplace_back(exclusion.test.fact);
     result.why = std::string(exclusion.why);
-    result.notes.push_back(excluded ? fmt::format("With a probability of {:.2f} it does not apply: {}. What is shown holds "
-                                                  "if it applies.", *excluded, exclusion.why)
-                                    : fmt::format("Not known whether it applies ({} is missing): {}. What is shown holds "
-                                                  "if it applies.", exclusion.test.fact, exclusion.why));
+    result.notes.push_back(excluded
+                               ? fmt::format("With a probability of {:.2f} it does not apply: {}. What is shown holds "
+                                             "if it applies.",
+                                             *excluded, exclusion.why)
+                               : fmt::format("Not known whether it applies ({} is missing): {}. What is shown holds "
+                                             "if it applies.",
+                                             exclusion.test.fact, exclusion.why));
   }
   return true;
 }
@@ -97,7 +100,8 @@ std::vector<ItemResult> ItemsOf(const ScoreDefinition& score, const Beliefs& bel
   return items;
 }
 
-std::vector<StrategyColumn> ColumnsOf(const ScoreDefinition& score, const Beliefs& beliefs, const ScoreSettings& settings) {
+std::vector<StrategyColumn> ColumnsOf(const ScoreDefinition& score, const Beliefs& beliefs,
+                                      const ScoreSettings& settings) {
   std::vector<StrategyColumn> columns;
   if (!score.by_strategy) return columns;
   for (const auto* strategy : {"antegrade", "dissection", "retrograde"}) {

@@ -23,25 +23,25 @@ using PointOdds = std::map<double, double>;  // points or total -> probability
 struct ItemResult {
   std::string id;
   std::string label;
-  std::optional<PointOdds> points;    // nullopt while one of its facts is missing, and on HOLD
+  std::optional<PointOdds> points;  // nullopt while one of its facts is missing, and on HOLD
   std::vector<std::string> missing;
 };
 
-// A published outcome mixed over the distribution of the total. All three are absent where the figure rests on memory or
-// the status of the score forbids it. With missing facts only low and high are there: over every completion.
+// A published outcome mixed over the distribution of the total. All three are absent where the figure rests on memory
+// or the status of the score forbids it. With missing facts only low and high are there: over every completion.
 struct OutcomeResult {
   std::string what;
   std::optional<double> value, low, high;  // shares in [0, 1]; for an odds ratio, a factor
   SourceId source;
   std::string cohort;
-  std::string checked;                     // "seen", "memory", "computed"
+  std::string checked;  // "seen", "memory", "computed"
 };
 
 // HOLD scores: one finding that counts against (or for) the patient.
 struct Finding {
   std::string label;
   std::vector<std::string> facts;
-  std::optional<double> probability;       // nullopt: unknown
+  std::optional<double> probability;  // nullopt: unknown
   bool favourable = false;
 };
 
@@ -52,7 +52,7 @@ struct Decides {
 
 // The part of a result that depends on the strategy, for one strategy.
 struct StrategyColumn {
-  std::string strategy;                    // "antegrade", "dissection", "retrograde"
+  std::string strategy;  // "antegrade", "dissection", "retrograde"
   std::optional<PointOdds> totals;
   double low = 0.0, high = 0.0;
   std::vector<std::string> reachable_groups;
@@ -61,7 +61,7 @@ struct StrategyColumn {
 
 struct ScoreResult {
   const ScoreDefinition* definition = nullptr;
-  std::string of;                              // collateral channel, for scores of a channel
+  std::string of;  // collateral channel, for scores of a channel
   bool applies = true;
   std::string why;                             // why it does not apply; or, if it applies, on what condition
   std::optional<double> excluded_probability;  // chance that it does not apply, if that is uncertain
@@ -74,7 +74,7 @@ struct ScoreResult {
   std::vector<std::string> reachable_groups;
   std::vector<OutcomeResult> outcome;
   std::vector<ItemResult> items;
-  std::vector<Finding> findings;               // HOLD only
+  std::vector<Finding> findings;  // HOLD only
   std::optional<Decides> decides;
   std::vector<StrategyColumn> by_strategy;
   std::vector<std::string> notes;

@@ -49,11 +49,23 @@ constexpr Test In(std::string_view fact, std::span<const std::string_view> list)
 constexpr Test NotIn(std::string_view fact, std::span<const std::string_view> list) {
   return {fact, Compare::kNotIn, 0.0, list};
 }
-constexpr Test Yes(std::string_view fact) { return In(fact, words::kYes); }
-constexpr Test No(std::string_view fact) { return In(fact, words::kNo); }
-constexpr Test AtLeast(std::string_view fact, double cut) { return {fact, Compare::kAtLeast, cut}; }
-constexpr Test Above(std::string_view fact, double cut) { return {fact, Compare::kAbove, cut}; }
-constexpr Test AtMost(std::string_view fact, double cut) { return {fact, Compare::kAtMost, cut}; }
-constexpr Test Below(std::string_view fact, double cut) { return {fact, Compare::kBelow, cut}; }
+constexpr Test Yes(std::string_view fact) {
+  return In(fact, words::kYes);
+}
+constexpr Test No(std::string_view fact) {
+  return In(fact, words::kNo);
+}
+constexpr Test AtLeast(std::string_view fact, double cut) {
+  return {fact, Compare::kAtLeast, cut};
+}
+constexpr Test Above(std::string_view fact, double cut) {
+  return {fact, Compare::kAbove, cut};
+}
+constexpr Test AtMost(std::string_view fact, double cut) {
+  return {fact, Compare::kAtMost, cut};
+}
+constexpr Test Below(std::string_view fact, double cut) {
+  return {fact, Compare::kBelow, cut};
+}
 
 }  // namespace fairlead

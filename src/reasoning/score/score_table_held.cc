@@ -23,35 +23,104 @@ constexpr auto kAbcdeItems = std::to_array<ScoreItem>({{"tapered", "Tapered stum
                                                        {"lad", "LAD", kLadVessel, 0.0, true},
                                                        {"length", "20 mm and more", kLength}});
 constexpr auto kAbcdeSources = std::to_array<SourceId>({"ctoabcde-2020"_source});
-constexpr ScoreDefinition kAbcde{
-    "cto-abcde", "CTo-aBCDE", Question::kSuccess, "technical success, any strategy", Polarity::kHigherIsEasier,
-    ScoreStatus::kHold, "points of the items not readable", 0, 0, 1, kAbcdeItems, {}, {}, {}, {}, false, false,
-    "377 procedures of one centre, success 60 %", "no total; this score rises with ease, all others with difficulty",
-    "AUC 0.831; published: below 3 15 %, 3 to 8 55 %, above 8 95 %", kAbcdeSources};
+constexpr ScoreDefinition kAbcde{"cto-abcde",
+                                 "CTo-aBCDE",
+                                 Question::kSuccess,
+                                 "technical success, any strategy",
+                                 Polarity::kHigherIsEasier,
+                                 ScoreStatus::kHold,
+                                 "points of the items not readable",
+                                 0,
+                                 0,
+                                 1,
+                                 kAbcdeItems,
+                                 {},
+                                 {},
+                                 {},
+                                 {},
+                                 false,
+                                 false,
+                                 "377 procedures of one centre, success 60 %",
+                                 "no total; this score rises with ease, all others with difficulty",
+                                 "AUC 0.831; published: below 3 15 %, 3 to 8 55 %, above 8 95 %",
+                                 kAbcdeSources};
 
 constexpr auto kOperatorSources = std::to_array<SourceId>({"operator-cto-2021"_source});
 constexpr ScoreDefinition kOperator{
-    "operator-cto", "Operator-CTO", Question::kSuccess, "technical success, any strategy", Polarity::kHigherIsHarder,
-    ScoreStatus::kHold, "items not readable", 0, 0, 1, {}, {}, {}, {}, {}, false, false, "144 lesions, 10 operators",
+    "operator-cto",
+    "Operator-CTO",
+    Question::kSuccess,
+    "technical success, any strategy",
+    Polarity::kHigherIsHarder,
+    ScoreStatus::kHold,
+    "items not readable",
+    0,
+    0,
+    1,
+    {},
+    {},
+    {},
+    {},
+    {},
+    false,
+    false,
+    "144 lesions, 10 operators",
     "no total; the operator's own experience is part of it",
-    "AUC 0.901 (0.821-0.982); published: 2 and less 99.0 %, 3 87.5 %, 4 53.8 %, 5 and more 25.0 %", kOperatorSources};
+    "AUC 0.901 (0.821-0.982); published: 2 and less 99.0 %, 3 87.5 %, 4 53.8 %, 5 and more 25.0 %",
+    kOperatorSources};
 
 constexpr auto kExperienceSources = std::to_array<SourceId>({"experience-2023"_source});
-constexpr ScoreDefinition kExperience{
-    "experience", "Experience score", Question::kSuccess, "technical success, any strategy", Polarity::kHigherIsHarder,
-    ScoreStatus::kHold, "items not readable; anatomy and the number of earlier cases", 0, 0, 1, {}, {}, {}, {}, {}, false,
-    false, "540 procedures of 457 patients, 2007-2021", "no total", "", kExperienceSources};
+constexpr ScoreDefinition kExperience{"experience",
+                                      "Experience score",
+                                      Question::kSuccess,
+                                      "technical success, any strategy",
+                                      Polarity::kHigherIsHarder,
+                                      ScoreStatus::kHold,
+                                      "items not readable; anatomy and the number of earlier cases",
+                                      0,
+                                      0,
+                                      1,
+                                      {},
+                                      {},
+                                      {},
+                                      {},
+                                      {},
+                                      false,
+                                      false,
+                                      "540 procedures of 457 patients, 2007-2021",
+                                      "no total",
+                                      "",
+                                      kExperienceSources};
 
 constexpr auto kSurvivalSources = std::to_array<SourceId>({"survival-benefit-2020"_source});
-constexpr ScoreDefinition kSurvival{
-    "survival-benefit", "Survival-benefit score", Question::kSuccess, "survival after success", Polarity::kHigherIsEasier,
-    ScoreStatus::kHold, "content not readable", 0, 0, 1, {}, {}, {}, {}, {}, false, false, "not readable",
-    "no total; not a score of difficulty", "", kSurvivalSources};
+constexpr ScoreDefinition kSurvival{"survival-benefit",
+                                    "Survival-benefit score",
+                                    Question::kSuccess,
+                                    "survival after success",
+                                    Polarity::kHigherIsEasier,
+                                    ScoreStatus::kHold,
+                                    "content not readable",
+                                    0,
+                                    0,
+                                    1,
+                                    {},
+                                    {},
+                                    {},
+                                    {},
+                                    {},
+                                    false,
+                                    false,
+                                    "not readable",
+                                    "no total; not a score of difficulty",
+                                    "",
+                                    kSurvivalSources};
 
 constexpr auto kScores = std::to_array<const ScoreDefinition*>({&kAbcde, &kOperator, &kExperience, &kSurvival});
 
 }  // namespace
 
-std::span<const ScoreDefinition* const> HeldScores() { return kScores; }
+std::span<const ScoreDefinition* const> HeldScores() {
+  return kScores;
+}
 
 }  // namespace fairlead

@@ -38,22 +38,40 @@ constexpr auto kGroups = std::to_array<ScoreGroup>({{0, 5, "low", Band::kLow},
                                                     {17, 99, "very high", Band::kHigh}});
 constexpr auto kInjury =
     std::to_array<Rate>({{0.075, 0.075}, {0.14, 0.14}, {0.261, 0.261}, {0.261, 0.573}, {0.573, 0.573}});
-constexpr auto kRates =
-    std::to_array<RateTable>({{"creatinine up by 25 % or 0.5 mg/dL within 48 h", "development, 5,571 patients; end groups "
-                               "read, middle rates from memory", kInjury, kMemory, "aki-2004"_source}});
-constexpr auto kNotAcute = std::to_array<Exclusion>(
-    {{In("presentation", kAcute), "made without patients in acute infarction", false}});
+constexpr auto kRates = std::to_array<RateTable>({{"creatinine up by 25 % or 0.5 mg/dL within 48 h",
+                                                   "development, 5,571 patients; end groups "
+                                                   "read, middle rates from memory",
+                                                   kInjury, kMemory, "aki-2004"_source}});
+constexpr auto kNotAcute =
+    std::to_array<Exclusion>({{In("presentation", kAcute), "made without patients in acute infarction", false}});
 constexpr auto kSources = std::to_array<SourceId>({"aki-2004"_source});
 constexpr ScoreDefinition k2004{
-    "ca-aki-2004", "CA-AKI 2004", Question::kKidney, "creatinine up by 25 % or 0.5 mg/dL within 48 h",
-    Polarity::kHigherIsRiskier, ScoreStatus::kCheck,
-    "points and end groups read; sub-definitions, rounding of contrast, eGFR edges and middle rates from memory", 0, 46, 1,
-    kItems, kGroups, kRates, {}, kNotAcute, false, false, "8,357 patients after coronary intervention",
+    "ca-aki-2004",
+    "CA-AKI 2004",
+    Question::kKidney,
+    "creatinine up by 25 % or 0.5 mg/dL within 48 h",
+    Polarity::kHigherIsRiskier,
+    ScoreStatus::kCheck,
+    "points and end groups read; sub-definitions, rounding of contrast, eGFR edges and middle rates from memory",
+    0,
+    46,
+    1,
+    kItems,
+    kGroups,
+    kRates,
+    {},
+    kNotAcute,
+    false,
+    false,
+    "8,357 patients after coronary intervention",
     "old population and old definition: predicts too much today; not beside a rate of the AKIN definition",
-    "c 0.67 in validation", kSources};
+    "c 0.67 in validation",
+    kSources};
 
 // Lancet 2021;398:1974-1983: point table not verified.
-constexpr auto kLowEgfr = std::to_array<Level>({{0, Below("egfr", 30), "eGFR below 30"}, });
+constexpr auto kLowEgfr = std::to_array<Level>({
+    {0, Below("egfr", 30), "eGFR below 30"},
+});
 constexpr auto kMidEgfr = std::to_array<Level>({{0, Below("egfr", 60), "eGFR below 60"}});
 constexpr auto kLvef = std::to_array<Level>({{0, Below("lvef_pct", 40), "ejection fraction below 40 %"}});
 constexpr auto kInsulinWord = std::to_array<std::string_view>({"insulin"});
@@ -82,16 +100,34 @@ constexpr auto k2021Items = std::to_array<ScoreItem>({{"presentation", "Not a st
                                                       {"anatomy", "Complex anatomy", kComplex}});
 constexpr auto kNoDialysis = std::to_array<Exclusion>({{Yes("dialysis"), "made without patients on dialysis", false}});
 constexpr auto k2021Sources = std::to_array<SourceId>({"aki-2021"_source});
-constexpr ScoreDefinition k2021{
-    "ca-aki-2021", "CA-AKI 2021", Question::kKidney, "kidney injury by the AKIN definition within 48 h",
-    Polarity::kHigherIsRiskier, ScoreStatus::kHold, "point table, cut-offs and limits of the groups not verified", 0, 0, 1,
-    k2021Items, {}, {}, {}, kNoDialysis, false, false, "14,616 patients of one large centre, 2012-2017",
-    "no total; not beside a rate of the older definition", "c from memory: 0.72 to 0.86", k2021Sources};
+constexpr ScoreDefinition k2021{"ca-aki-2021",
+                                "CA-AKI 2021",
+                                Question::kKidney,
+                                "kidney injury by the AKIN definition within 48 h",
+                                Polarity::kHigherIsRiskier,
+                                ScoreStatus::kHold,
+                                "point table, cut-offs and limits of the groups not verified",
+                                0,
+                                0,
+                                1,
+                                k2021Items,
+                                {},
+                                {},
+                                {},
+                                kNoDialysis,
+                                false,
+                                false,
+                                "14,616 patients of one large centre, 2012-2017",
+                                "no total; not beside a rate of the older definition",
+                                "c from memory: 0.72 to 0.86",
+                                k2021Sources};
 
 constexpr auto kScores = std::to_array<const ScoreDefinition*>({&k2004, &k2021});
 
 }  // namespace
 
-std::span<const ScoreDefinition* const> KidneyScores() { return kScores; }
+std::span<const ScoreDefinition* const> KidneyScores() {
+  return kScores;
+}
 
 }  // namespace fairlead

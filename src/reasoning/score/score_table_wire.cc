@@ -37,12 +37,27 @@ constexpr auto kJCtoNot = std::to_array<Exclusion>(
 constexpr auto kJCtoSources =
     std::to_array<SourceId>({"j-cto-2011"_source, "j-cto-hybrid-2015"_source, "plos-2021"_source});
 constexpr ScoreDefinition kJCto{
-    "j-cto", "J-CTO", Question::kWire, "antegrade wire across within 30 min", Polarity::kHigherIsHarder,
-    ScoreStatus::kFull, "items, groups and rounded derivation rates read; the validation column is from memory", 0, 5, 1,
-    kJCtoItems, kFourGroups, kJCtoRates, {}, kJCtoNot, false, false,
+    "j-cto",
+    "J-CTO",
+    Question::kWire,
+    "antegrade wire across within 30 min",
+    Polarity::kHigherIsHarder,
+    ScoreStatus::kFull,
+    "items, groups and rounded derivation rates read; the validation column is from memory",
+    0,
+    5,
+    1,
+    kJCtoItems,
+    kFourGroups,
+    kJCtoRates,
+    {},
+    kJCtoNot,
+    false,
+    false,
     "494 native occlusions, 12 Japanese centres, 2006-2007, experienced operators",
     "not the chance of final success with all strategies; not for occluded grafts; not a reason to refuse a case",
-    "AUC 0.705 in 657 lesions of six US hybrid centres (Circ Cardiovasc Interv 2015), 0.696 in 526 of one European centre "
+    "AUC 0.705 in 657 lesions of six US hybrid centres (Circ Cardiovasc Interv 2015), 0.696 in 526 of one European "
+    "centre "
     "(Cardiol J 2023;30:59-67), 0.628 in 1,342 of a registry with learning operators (PLoS One 2021); at chance among "
     "complex cases (EuroIntervention, 10.4244/EIJ-D-19-00352)",
     kJCtoSources};
@@ -58,8 +73,8 @@ constexpr auto kWItems = std::to_array<ScoreItem>({{"stump", "Stump", kWStump},
                                                    {"calcification", "Calcification", kJCtoCalcium},
                                                    {"tortuosity", "Tortuosity", kWTort},
                                                    {"rentrop", "Collateral filling", kRentropBelowTwo}});
-constexpr auto kWGroups = std::to_array<ScoreGroup>(
-    {{0, 2, "low", kLow}, {2.5, 4, "intermediate", kMiddle}, {4.5, 6.5, "high", kHigh}});
+constexpr auto kWGroups =
+    std::to_array<ScoreGroup>({{0, 2, "low", kLow}, {2.5, 4, "intermediate", kMiddle}, {4.5, 6.5, "high", kHigh}});
 constexpr auto kWDerivation = std::to_array<Rate>({{0.98, 0.98}, {0.742, 0.742}, {0.425, 0.425}});
 constexpr auto kWValidation = std::to_array<Rate>({{1.0, 1.0}, {0.824, 0.824}, {0.484, 0.484}});
 constexpr auto kWRates = std::to_array<RateTable>(
@@ -67,11 +82,27 @@ constexpr auto kWRates = std::to_array<RateTable>(
      {"antegrade wire crossing", "validation, 123 lesions", kWValidation, kSeen, "w-cto-2018"_source}});
 constexpr auto kWSources = std::to_array<SourceId>({"w-cto-2018"_source});
 constexpr ScoreDefinition kWCto{
-    "w-cto", "W-CTO (weighted angiographic)", Question::kWire, "antegrade wire crossing, no time limit",
-    Polarity::kHigherIsHarder, ScoreStatus::kFull, "items, points, groups and rates read in the abstract", 0, 6.5, 0.5,
-    kWItems, kWGroups, kWRates, {}, {}, false, false, "408 lesions, one centre, 2009-2015, success 83.6 %",
+    "w-cto",
+    "W-CTO (weighted angiographic)",
+    Question::kWire,
+    "antegrade wire crossing, no time limit",
+    Polarity::kHigherIsHarder,
+    ScoreStatus::kFull,
+    "items, points, groups and rates read in the abstract",
+    0,
+    6.5,
+    0.5,
+    kWItems,
+    kWGroups,
+    kWRates,
+    {},
+    {},
+    false,
+    false,
+    "408 lesions, one centre, 2009-2015, success 83.6 %",
     "antegrade only: no forecast for a programme with retrograde and dissection; what tortuosity means is not readable",
-    "", kWSources};
+    "",
+    kWSources};
 
 // J-CTO on CT: J Cardiovasc Comput Tomogr 2015, 10.1016/j.jcct.2015.07.005.
 constexpr auto kCtStump = std::to_array<Level>({{1, In("stump_ct", kBlunt), "blunt or no stump on CT"}});
@@ -89,11 +120,27 @@ constexpr auto kJCtGroups =
 constexpr auto kNeedsCt = std::to_array<Exclusion>({{No("ct_available"), "there is no CT", false}});
 constexpr auto kJCtSources = std::to_array<SourceId>({"j-cto-ct-2015"_source});
 constexpr ScoreDefinition kJCtoCt{
-    "j-cto-ct", "J-CTO on CT", Question::kWire, "recanalisation", Polarity::kHigherIsHarder, ScoreStatus::kPoints,
-    "items read; no rates published readably", 0, 5, 1, kJCtItems, kJCtGroups, {}, {}, kNeedsCt, false, false,
+    "j-cto-ct",
+    "J-CTO on CT",
+    Question::kWire,
+    "recanalisation",
+    Polarity::kHigherIsHarder,
+    ScoreStatus::kPoints,
+    "items read; no rates published readably",
+    0,
+    5,
+    1,
+    kJCtItems,
+    kJCtGroups,
+    {},
+    {},
+    kNeedsCt,
+    false,
+    false,
     "159 patients, 171 occlusions, 2011-2014",
     "CT lengths are shorter and calcium needs more than half of a cross-section: not the angiographic score",
-    "AUC 0.882; same total as on the angiogram in 71 % of 171", kJCtSources};
+    "AUC 0.882; same total as on the angiogram in 71 % of 171",
+    kJCtSources};
 
 // CT-RECTOR: JACC Cardiovasc Imaging 2015;8:257-267, from memory.
 constexpr auto kMultiple = std::to_array<Level>({{1, AtLeast("occlusion_count_ct", 2), "two or more occlusions"}});
@@ -118,10 +165,27 @@ constexpr auto kRectorRates = std::to_array<RateTable>(
     {{"wire across within 30 min", "240 occlusions", kRectorRate, kMemory, "ct-rector-2015"_source}});
 constexpr auto kRectorSources = std::to_array<SourceId>({"ct-rector-2015"_source});
 constexpr ScoreDefinition kCtRector{
-    "ct-rector", "CT-RECTOR", Question::kWire, "wire across within 30 min", Polarity::kHigherIsHarder,
-    ScoreStatus::kCheck, "items, cut-offs and rates are from memory", 0, 6, 1, kRectorItems, kRectorGroups, kRectorRates,
-    {}, kNeedsCt, false, false, "240 occlusions, four European centres", "not without a CT of the occlusion",
-    "in 110 occlusions of a hybrid programme no different from J-CTO (J Cardiovasc Dev Dis 2024;11:3)", kRectorSources};
+    "ct-rector",
+    "CT-RECTOR",
+    Question::kWire,
+    "wire across within 30 min",
+    Polarity::kHigherIsHarder,
+    ScoreStatus::kCheck,
+    "items, cut-offs and rates are from memory",
+    0,
+    6,
+    1,
+    kRectorItems,
+    kRectorGroups,
+    kRectorRates,
+    {},
+    kNeedsCt,
+    false,
+    false,
+    "240 occlusions, four European centres",
+    "not without a CT of the occlusion",
+    "in 110 occlusions of a hybrid programme no different from J-CTO (J Cardiovasc Dev Dis 2024;11:3)",
+    kRectorSources};
 
 // KCCT: Circ Cardiovasc Imaging 2017;10:e005800. One point each is from memory.
 constexpr auto kSideBranch = std::to_array<Level>({{1, Yes("side_branch_at_cap"), "a branch at the entry"}});
@@ -138,9 +202,24 @@ constexpr auto kKcctItems = std::to_array<ScoreItem>({{"stump", "Stump", kCtStum
 constexpr auto kKcctGroups = std::to_array<ScoreGroup>({{0, 3, "<4", kLow}, {4, 8, ">=4", kHigh}});
 constexpr auto kKcctSources = std::to_array<SourceId>({"kcct-2017"_source});
 constexpr ScoreDefinition kKcct{
-    "kcct", "KCCT", Question::kWire, "wire across within 30 min", Polarity::kHigherIsHarder, ScoreStatus::kCheck,
-    "items read; one point each and two CT definitions are from memory", 0, 8, 1, kKcctItems, kKcctGroups, {}, {},
-    kNeedsCt, false, false, "684 occlusions, four centres; wire across within 30 min in 50 %",
+    "kcct",
+    "KCCT",
+    Question::kWire,
+    "wire across within 30 min",
+    Polarity::kHigherIsHarder,
+    ScoreStatus::kCheck,
+    "items read; one point each and two CT definitions are from memory",
+    0,
+    8,
+    1,
+    kKcctItems,
+    kKcctGroups,
+    {},
+    {},
+    kNeedsCt,
+    false,
+    false,
+    "684 occlusions, four centres; wire across within 30 min in 50 %",
     "not without a CT of the occlusion",
     "c 0.78; a total below 4: sensitivity 70 %, specificity 68 %, positive predictive value 72 %, negative 73 %",
     kKcctSources};
@@ -149,6 +228,8 @@ constexpr auto kScores = std::to_array<const ScoreDefinition*>({&kJCto, &kWCto, 
 
 }  // namespace
 
-std::span<const ScoreDefinition* const> WireScores() { return kScores; }
+std::span<const ScoreDefinition* const> WireScores() {
+  return kScores;
+}
 
 }  // namespace fairlead

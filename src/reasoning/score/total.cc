@@ -10,7 +10,9 @@ namespace {
 constexpr std::string_view kShare = "calcium_ct_share";
 constexpr std::string_view kFullLumen = "calcium_ct_full_lumen";
 
-std::string_view FactOf(const Slot& slot) { return slot.item->levels[0].test.fact; }
+std::string_view FactOf(const Slot& slot) {
+  return slot.item->levels[0].test.fact;
+}
 
 std::vector<std::string_view> FactsOf(std::span<const Slot> slots) {
   std::vector<std::string_view> facts;
@@ -31,7 +33,8 @@ Piece PieceOf(std::span<const Slot> slots, std::string_view fact, const Cell& ce
     if (slot.item->per > 0.0) {
       points = std::max(0.0, std::floor(cell.number / slot.item->per)) * slot.item->levels[0].points;
     } else {
-      const auto level = std::ranges::find_if(slot.item->levels, [&cell](const Level& l) { return Holds(l.test, cell); });
+      const auto level =
+          std::ranges::find_if(slot.item->levels, [&cell](const Level& l) { return Holds(l.test, cell); });
       if (level != slot.item->levels.end()) {
         points = level->points;
         beta = level->beta;
@@ -57,7 +60,8 @@ void AddPiece(Pieces& pieces, const Piece& piece) {
 
 bool Same(const Pieces& a, const Pieces& b) {
   return std::ranges::equal(a, b, [](const Piece& x, const Piece& y) {
-    return x.halves == y.halves && x.other_halves == y.other_halves && x.beta == y.beta && x.probability == y.probability;
+    return x.halves == y.halves && x.other_halves == y.other_halves && x.beta == y.beta &&
+           x.probability == y.probability;
   });
 }
 
@@ -158,7 +162,8 @@ TotalLaw Convolved(const TotalLaw& law, const Pieces& pieces) {
   for (const auto& piece : pieces) most = std::max(most, piece.halves);
   TotalLaw sum(law.size() + static_cast<std::size_t>(most), 0.0);
   for (const auto& piece : pieces) {
-    for (std::size_t i = 0; i < law.size(); ++i) sum[i + static_cast<std::size_t>(piece.halves)] += law[i] * piece.probability;
+    for (std::size_t i = 0; i < law.size(); ++i)
+      sum[i + static_cast<std::size_t>(piece.halves)] += law[i] * piece.probability;
   }
   return sum;
 }

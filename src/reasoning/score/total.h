@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// The law of a total. Each fact contributes points on its own (a fact that feeds two items, or two scores, is one random
-// thing), so the exact law of the total is the convolution of the contributions; missing facts give one law for each
-// way of completing them.
+// The law of a total. Each fact contributes points on its own (a fact that feeds two items, or two scores, is one
+// random thing), so the exact law of the total is the convolution of the contributions; missing facts give one law for
+// each way of completing them.
 #pragma once
 
 #include <span>
