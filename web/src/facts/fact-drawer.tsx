@@ -10,7 +10,7 @@ import { beliefOut, beliefWords } from "../words/belief";
 import { moment } from "../words/number";
 import { beliefIn, draftOf, Editor } from "./editor";
 import { MarkGlyph } from "./glyphs";
-import { lineFor, type Line } from "./known";
+import { lineFor, spreadMissing, type Line } from "./known";
 import { Withdraw } from "./withdraw";
 
 function Because({ fact }: { readonly fact: Fact }) {
@@ -105,14 +105,14 @@ export function FactDrawer({ name, of }: { readonly name: string; readonly of: s
     <div class="fact-drawer">
       <h2>{row.label}{of === "" ? "" : `, channel ${of}`}</h2>
       <p class="fact-now figures"><MarkGlyph mark={line.mark} /> <b>{beliefWords(line.belief, row)}</b></p>
-      <p class="dim small">{line.mark === "unknown" ? "nobody has looked yet" : line.mark}{line.fact?.at ? ` · ${moment(line.fact.at)}` : ""}{line.fact?.by ? ` · ${line.fact.by}` : ""}</p>
+      <p class="dim small">{line.mark === "unknown" ? "nobody has looked yet" : line.mark}{spreadMissing(line) ? ", spread not known" : ""}{line.fact?.at ? ` · ${moment(line.fact.at)}` : ""}{line.fact?.by ? ` · ${line.fact.by}` : ""}</p>
       {line.fact && <Because fact={line.fact} />}
       {line.waiting.length > 0 && <p class="waits">Waited for by {line.waiting.map((id) => scoreOf.value.get(id)?.name ?? id).join(", ")}</p>}
       <Measure row={row} of={of} />
       <Form key={amending?.entry ?? `new ${line.fact?.entry ?? ""}`} line={line} amending={amending} done={() => setAmending(null)} />
       {line.fact && <History row={row} fact={line.fact} amend={(past) => { begin("none"); setAmending(past); }} />}
       <section><h3>What is meant</h3>
-        <p>{row.definition}</p>
+        <p class="definition">{row.definition}</p>
         <p class="dim small">{source?.citation ?? row.source}{source?.doi ? <span class="doi">, {source.doi}</span> : null}</p>
       </section>
     </div>

@@ -41,6 +41,9 @@ function spanOf(line: Line): { low: number; high: number } {
   return { low: 0, high: niceTop(value) };
 }
 
+// A measured number without a spread is shown as such: it is taken as it stands.
+export const spreadMissing = (line: Line): boolean => line.row.type === "reading" && line.belief.kind === "number" && line.belief.sd === null;
+
 function FactLine({ line }: { readonly line: Line }) {
   const now = drawer.value;
   const here = now.kind === "fact" && now.name === line.row.name && now.of === line.of;
@@ -53,6 +56,7 @@ function FactLine({ line }: { readonly line: Line }) {
         <span class="fact-value figures">{words}</span>
         <span class="fact-under">
           <span class="fact-mark">{line.mark === "unknown" ? "" : line.mark}</span>
+          {spreadMissing(line) && <span>spread not known</span>}
           {line.waiting.length > 0 && <span class="waits">{countOf(line.waiting.length, "score waits", "scores wait")}</span>}
           <BeliefBar belief={line.belief} {...spanOf(line)} />
         </span>
