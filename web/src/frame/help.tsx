@@ -28,6 +28,7 @@ export function Help() {
           <div><dt>drag a point</dt><dd>move it; with arrow keys by 1 pixel, with Shift by 10; Delete takes it away</dd></div>
         </dl>
       </section>
+      <p class="small"><a class="quiet-link" href="/licences.txt" target="_blank">Licences of the libraries in this page</a></p>
     </div>
   );
 }

@@ -51,15 +51,18 @@ let reading: AbortController | null = null;
 let stream: Stream | null = null;
 let lastHeard: number | null = null;
 
-export async function refreshCase(id: string): Promise<void> {
+// True when the case is there and was read.
+export async function refreshCase(id: string): Promise<boolean> {
   reading?.abort();
   const mine = new AbortController();
   reading = mine;
   try {
     const found = await engine.readCase(id, mine.signal);
     if (!mine.signal.aborted) open.value = found;
+    return true;
   } catch (error) {
     if (!mine.signal.aborted) say("trouble", sentence(error));
+    return false;
   }
 }
 
@@ -78,8 +81,7 @@ export async function chooseCase(id: string, next: Stage): Promise<void> {
     drawer.value = { kind: "shut" };
   }
   stage.value = next;
-  stream?.follow(id);
-  await refreshCase(id);
+  if (await refreshCase(id)) stream?.follow(id);
 }
 
 export function goTo(next: Stage): void {
@@ -101,6 +103,7 @@ function followAddress(): void {
 export async function start(): Promise<void> {
   stream = openStream({
     heard: () => { lastHeard = Date.now(); tick(); },
+    opened: () => { if (open.value) void refreshCase(open.value.case.id); },
     changed: (id, seq) => { if (open.value?.case.id === id && open.value.seq < seq) void refreshCase(id); },
   });
   setInterval(tick, 500);

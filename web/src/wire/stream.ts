@@ -15,16 +15,19 @@ export function linkAt(lastHeard: number | null, now: number): Link {
   return now - lastHeard > kSilenceMs ? { kind: "frozen", since: lastHeard } : { kind: "live" };
 }
 
-type News = { readonly kind: "beat" } | { readonly kind: "case"; readonly id: string; readonly seq: number };
+type News = { readonly kind: "beat" } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number };
 type Letter = News | { readonly kind: "follow"; readonly id: string };
 
+const kMostFollowed = 32; // the engine takes 64; the oldest is let go
+
 export interface Stream {
-  follow(caseId: string): void;
+  follow(caseId: string): void; // of a case that is known to be there: the engine refuses a stream with an unknown one
   dispose(): void;
 }
 
 export interface StreamEars {
   heard(): void;
+  opened(): void; // a stream was opened anew: something may have been missed
   changed(caseId: string, seq: number): void;
 }
 
@@ -38,16 +41,25 @@ export function openStream(ears: StreamEars): Stream {
 
   const take = (news: News) => {
     ears.heard();
+    if (news.kind === "opened") ears.opened();
     if (news.kind === "case") ears.changed(news.id, news.seq);
   };
   const tell = (news: News) => {
     take(news);
     channel.postMessage(news);
   };
+  const keep = (id: string): boolean => {
+    const fresh = !followed.has(id);
+    followed.delete(id);
+    followed.add(id);
+    for (const oldest of followed) if (followed.size > kMostFollowed) followed.delete(oldest);
+    return fresh;
+  };
   const connect = () => {
     source?.close();
     const query = [...followed].map((id) => `case=${encodeURIComponent(id)}`).join("&");
     source = new EventSource(`/api/events${query === "" ? "" : `?${query}`}`);
+    source.addEventListener("open", () => tell({ kind: "opened" }));
     source.addEventListener("beat", () => tell({ kind: "beat" }));
     source.addEventListener("case", (event) => {
       const news = caseEvent(JSON.parse(event.data), "event");
@@ -62,10 +74,7 @@ export function openStream(ears: StreamEars): Stream {
   channel.onmessage = (event: MessageEvent<Letter>) => {
     const letter = event.data;
     if (letter.kind !== "follow") take(letter);
-    else if (!followed.has(letter.id)) {
-      followed.add(letter.id); // kept by every tab: whichever leads next knows them
-      if (leading) connect();
-    }
+    else if (keep(letter.id) && leading) connect(); // kept by every tab: whichever leads next knows them
   };
   void navigator.locks
     .request("fairlead-stream", { signal: stop.signal }, () => {
@@ -78,9 +87,9 @@ export function openStream(ears: StreamEars): Stream {
     follow(caseId) {
       if (caseId === mine) return;
       mine = caseId;
-      followed.add(caseId);
-      if (leading) connect();
-      else channel.postMessage({ kind: "follow", id: caseId });
+      const fresh = keep(caseId);
+      if (!leading) channel.postMessage({ kind: "follow", id: caseId });
+      else if (fresh) connect();
     },
     dispose() {
       stop.abort();
