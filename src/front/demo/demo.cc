@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/demo/demo.h"
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <string_view>
+#include <thread>
+#include <utility>
+
+#include "front/demo/texts.h"
+#include "imaging/phantom/truth.h"
+
+namespace fairlead {
+namespace {
+
+struct Told {
+  std::string_view id, text, scene;
+  std::uint64_t seed;
+};
+
+// The ids begin with the day on which each case was opened, as every case id does.
+std::array<Told, 3> TheCases() {
+  return {{{"01K7B3MZ40DEM0CASE00000001", DemoText(1), "circumflex-marginal", 3},
+           {"01JWTQ5CT0DEM0CASE00000002", DemoText(2), "graft-anterior", 2},
+           {"01K91ZP4R0DEM0CASE00000003", DemoText(3), "short-right", 1}}};
+}
+
+Result<std::vector<IncomingEntry>> ParseLines(std::string_view text) {
+  std::vector<IncomingEntry> entries;
+  while (!text.empty()) {
+    const std::size_t end = text.find('\n');
+    const std::string_view line = text.substr(0, end);
+    text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
+    if (line.empty()) continue;
+    auto entry = ParseEntry(line);
+    if (!entry) return Within("line " + std::to_string(entries.size() + 1), entry.error());
+    entries.push_back(std::move(*entry));
+  }
+  return entries;
+}
+
+std::vector<DemoRun> RunsOf(const Told& told, const Scene& scene) {
+  std::vector<DemoRun> runs;
+  for (RunPlan& plan : UsualRuns(scene, Grade::kTypical)) {
+    runs.push_back({std::string(told.scene), told.seed, std::move(plan), static_cast<int>(runs.size()) + 1});
+  }
+  // Before the others, one view with the donor alone: what the catheter and the calcium look like in the first frames.
+  if (scene.catheters.size() > 1) {
+    DemoRun alone = runs.front();
+    alone.number = static_cast<int>(runs.size()) + 1;
+    alone.plan.seed += 50;
+    std::erase_if(alone.plan.injections, [&scene](const Injection& i) { return i.ostium == scene.catheters.front().ostium; });
+    runs.push_back(std::move(alone));
+  }
+  return runs;
+}
+
+using File = Result<std::vector<std::uint8_t>>;
+
+void MakeInto(std::optional<File>& made, const DemoRun& run) {
+  File file = DemoRunFile(run);
+  made = std::move(file);
+}
+
+}  // namespace
+
+Result<std::vector<DemoCase>> DemoPractice() {
+  std::vector<DemoCase> cases;
+  for (const Told& told : TheCases()) {
+    auto entries = ParseLines(told.text);
+    if (!entries) return Within("demonstration case " + std::string(told.id), entries.error());
+    const auto scene = MakeScene(told.scene, told.seed);
+    if (!scene) return scene.error();
+    cases.push_back({std::string(told.id), std::move(*entries), RunsOf(told, *scene)});
+  }
+  return cases;
+}
+
+Result<std::vector<std::uint8_t>> DemoRunFile(const DemoRun& run) {
+  const auto scene = MakeScene(run.scene, run.seed);
+  if (!scene) return scene.error();
+  return PhantomFile(*scene, run.plan, run.number);
+}
+
+Status FillDemo(const DemoDoors& doors, std::stop_token stop) {
+  const auto cases = DemoPractice();
+  if (!cases) return cases.error();
+  struct Waiting {
+    const DemoCase* of;
+    const DemoRun* run;
+  };
+  std::vector<Waiting> waiting;
+  for (const DemoCase& each : *cases) {
+    if (Status opened = doors.open_case(each.id, each.entries); !opened) return opened;
+  }
+  // The first run of every case before the second of any: each case has a picture soon.
+  for (std::size_t i = 0; i < 8; ++i) {
+    for (const DemoCase& each : *cases) {
+      if (i < each.runs.size()) waiting.push_back({&each, &each.runs[i]});
+    }
+  }
+  // One run is made beside the one that is being taken in.
+  std::optional<File> made;
+  const auto make = [&](std::size_t i) {
+    return std::jthread([&made, run = waiting[i].run] { MakeInto(made, *run); });
+  };
+  std::jthread maker = make(0);
+  for (std::size_t i = 0; i < waiting.size(); ++i) {
+    maker.join();
+    const File file = std::move(*made);
+    made.reset();
+    if (!file) return file.error();
+    if (stop.stop_requested()) return Done{};
+    if (i + 1 < waiting.size()) maker = make(i + 1);
+    if (Status added = doors.add_run(waiting[i].of->id, *file); !added) return added;
+  }
+  return Done{};
+}
+
+}  // namespace fairlead

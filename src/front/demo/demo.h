@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// The invented practice that `fairlead demo` shows: three cases with their entries, and the runs that belong to them,
+// made by the phantom when they are asked for. demo/README.md tells the three stories.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <span>
+#include <stop_token>
+#include <string>
+#include <vector>
+
+#include "casebook/entry_json.h"
+#include "imaging/phantom/render.h"
+#include "imaging/phantom/scene.h"
+#include "measure/result.h"
+
+namespace fairlead {
+
+struct DemoRun {
+  std::string scene;
+  std::uint64_t seed = 0;
+  RunPlan plan;
+  int number = 1;  // of the run in its case
+};
+
+struct DemoCase {
+  std::string id;                       // ULID, always the same
+  std::vector<IncomingEntry> entries;   // the first opens the case
+  std::vector<DemoRun> runs;
+};
+
+// Reads the texts built into the program; milliseconds. An error means that the texts and the dictionary of facts have
+// drifted apart.
+Result<std::vector<DemoCase>> DemoPractice();
+
+// The run as a DICOM file: the same bytes every time. About half a second.
+Result<std::vector<std::uint8_t>> DemoRunFile(const DemoRun& run);
+
+// How the caller takes what comes. Neither is called from two threads at once.
+struct DemoDoors {
+  std::function<Status(const std::string& case_id, std::span<const IncomingEntry> first)> open_case;
+  std::function<Status(const std::string& case_id, std::span<const std::uint8_t> file)> add_run;
+};
+
+// Opens the three cases first, then brings their runs one after another; while one is taken in the next is made. Both
+// doors must accept what they have had before: opening a case again and the same file again are no errors.
+Status FillDemo(const DemoDoors& doors, std::stop_token stop);
+
+}  // namespace fairlead
