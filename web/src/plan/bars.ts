@@ -9,6 +9,7 @@ export const kHeight = 88;
 const kFloor = 62;   // baseline of the bars
 const kTop = 14;     // room above the highest bar for its figure
 const kMostTicks = 13;
+const kRoomForWords = 38; // a chance in words is that wide
 
 export interface Bar {
   readonly x: number;
@@ -16,6 +17,7 @@ export interface Bar {
   readonly height: number;
   readonly total: number;
   readonly share: number;
+  readonly named: boolean; // there is room for its chance above it
 }
 export interface BarPicture {
   readonly floor: number;
@@ -35,6 +37,7 @@ export function barPicture(definition: ScoreDefinition, result: ScoreResult): Ba
   const x = (value: number) => ((value - low) / step + 0.5) * slot;
   const bars = [...(result.totals ?? new Map<string, number>())].map(([text, share]) => ({
     x: x(Number(text)) - Math.min(22, slot * 0.36), width: Math.min(44, slot * 0.72), height: share * (kFloor - kTop), total: Number(text), share,
+    named: share > 0.05 && share < 0.995 && slot >= kRoomForWords,
   }));
   const every = Math.ceil(places / kMostTicks);
   const whole = (value: number) => step >= 1 || Number.isInteger(value);

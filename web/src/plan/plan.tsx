@@ -5,7 +5,7 @@ import { type Question, type ScoreDefinition, type ScoreResult } from "../wire/s
 import { Findings, ScoreCard } from "./score-card";
 import { questionWords } from "./words";
 
-const kQuestions: readonly Question[] = ["wire", "success", "channel", "harm", "kidney"];
+const kColumns: readonly (readonly Question[])[] = [["wire", "channel"], ["success", "kidney"], ["harm"]];
 
 interface Pair {
   readonly definition: ScoreDefinition;
@@ -62,7 +62,7 @@ export function Plan() {
     <>
       <h1>How hard? <span class="dim">Published scores, not this practice's own results. Each answers its own question; bars are totals, rings are totals that missing facts leave open.</span></h1>
       <First />
-      <div class="questions">{kQuestions.map((which) => <Asked key={which} which={which} />)}</div>
+      <div class="questions">{kColumns.map((column) => <div class="column" key={column.join()}>{column.map((which) => <Asked key={which} which={which} />)}</div>)}</div>
     </>
   );
 }

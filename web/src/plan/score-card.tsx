@@ -15,7 +15,7 @@ export function Bars({ definition, result }: { readonly definition: ScoreDefinit
       {drawn.bars.map((bar) => (
         <g key={bar.total}>
           <rect class="bar" x={bar.x} y={drawn.floor - Math.max(1, bar.height)} width={bar.width} height={Math.max(1, bar.height)} rx={2} />
-          {bar.share > 0.05 && bar.share < 0.995 && <text class="bar-figure" x={bar.x + bar.width / 2} y={drawn.floor - bar.height - 4}>{chance(bar.share)}</text>}
+          {bar.named && <text class="bar-figure" x={bar.x + bar.width / 2} y={drawn.floor - bar.height - 4}>{chance(bar.share)}</text>}
         </g>
       ))}
       {drawn.open && <path class="reach" d={`M${drawn.open.from} ${drawn.floor - 16}H${drawn.open.to}`} />}

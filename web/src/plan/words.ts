@@ -21,14 +21,17 @@ export function totalsWords(result: Totals): string {
   return "No total";
 }
 
+// A group that its source only numbers is called so: "group 0-1".
+const groupName = (name: string): string => (/^[\d<>≥≤]/.test(name) ? `group ${name}` : name);
+
 export function groupsWords(result: ScoreResult): string {
   if (result.group) {
     const sorted = [...result.group].filter(([, share]) => share > 0.005).sort((a, b) => b[1] - a[1]);
     const only = sorted[0];
-    if (sorted.length === 1 && only) return only[0];
-    return sorted.map(([name, share]) => `${name} ${chance(share)}`).join(", ");
+    if (sorted.length === 1 && only) return groupName(only[0]);
+    return sorted.map(([name, share]) => `${groupName(name)}: ${chance(share)}`).join(", ");
   }
-  return listOf(result.reachable_groups, "or");
+  return listOf(result.reachable_groups.map(groupName), "or");
 }
 
 export function missingWords(result: ScoreResult, rows: ReadonlyMap<string, FactRow>): string {

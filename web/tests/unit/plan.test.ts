@@ -42,7 +42,7 @@ describe("A score in words", () => {
     expect(totalsWords(result({ low: 3, high: 5, reachable: [3, 4, 5], reachable_groups: ["high"], missing: ["bend"] }))).toBe("Reaches 3, 4 or 5"));
   it("orders totals by their chance", () => {
     expect(totalsWords(result({ totals: { "1": 0.37, "2": 0.63 } }))).toBe("Total 2 (6 in 10), 1 (4 in 10)");
-    expect(groupsWords(result({ totals: { "1": 0.37, "2": 0.63 }, group: { low: 0.37, high: 0.63 } }))).toBe("high 6 in 10, low 4 in 10");
+    expect(groupsWords(result({ totals: { "1": 0.37, "2": 0.63 }, group: { low: 0.37, high: 0.63 } }))).toBe("high: 6 in 10, low: 4 in 10");
   });
   it("rounds a published outcome to whole tens", () => {
     const [one] = result({ outcome: [{ what: "wire across within 30 min", value: 0.1, source: "s", cohort: "c" }] }).outcome;
