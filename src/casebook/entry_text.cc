@@ -18,7 +18,7 @@ std::string Digits(double value) {
 std::string Percent(double share) { return Digits(std::round(share * 100.0)) + " %"; }
 
 std::string WithUnit(std::string text, const FactRow& row) {
-  if (!row.unit.empty()) text += " " + std::string(row.unit);
+  if (!row.unit.empty()) text.append(1, ' ').append(row.unit);
   return text;
 }
 
