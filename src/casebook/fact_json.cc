@@ -191,7 +191,9 @@ Result<Belief> ParseGrade(const FactRow& row, const Json& json) {
   if (json.is_string()) word = json.get<std::string>();
   if (row.name == "diabetes" && json.is_boolean()) return ParseDiabetes(row, json.get<bool>() ? 1.0 : 0.0);
   if (row.name == "diabetes" && json.is_number()) return ParseDiabetes(row, json.get<double>());
-  if (json.is_number_integer()) word = json.dump();
+  if (json.is_number() && std::abs(json.get<double>()) < 1e3 && json.get<double>() == std::floor(json.get<double>())) {
+    word = std::to_string(static_cast<int>(json.get<double>()));  // a grade of digits, written as a number
+  }
   if (std::ranges::find(row.grades, word) == row.grades.end()) {
     return Refused(row, Quoted(json.is_string() ? word : json.dump()) + " is not one of its grades", Expected(row));
   }

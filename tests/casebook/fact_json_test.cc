@@ -53,6 +53,7 @@ TEST(ParseBelief, ReadsEachFormOfTheContract) {
   EXPECT_EQ(Parsed("proximal_bends_deg", "[91, {\"value\": 92, \"sd\": 5}]"),
             (Belief{Numbers{{{91.0, std::nullopt}, {92.0, 5.0}}}}));
   EXPECT_EQ(Parsed("rentrop", "2"), (Belief{GradeOdds{{{"2", 1.0}}}}));
+  EXPECT_EQ(Parsed("rentrop", "2.0"), (Belief{GradeOdds{{{"2", 1.0}}}}));
   EXPECT_EQ(Parsed("rentrop", "\"2\""), (Belief{GradeOdds{{{"2", 1.0}}}}));
 }
 
@@ -105,7 +106,7 @@ TEST(ParseBelief, RefusesWhatItsFactDoesNotAllow) {
                                                                {"stump_angio", "2"},
                                                                {"sex", "\"unseen\""},
                                                                {"rentrop", "4"},
-                                                               {"rentrop", "1.0"},
+                                                               {"rentrop", "1.5"},
                                                                {"proximal_bends_deg", "91"},
                                                                {"proximal_bends_deg", "[\"unseen\"]"},
                                                                {"proximal_bends_deg", "[[91]]"}};

@@ -28,7 +28,7 @@ void AboutTheGroup(ScoreResult& result) {
   if (result.missing.empty() || result.reachable_groups.size() != 1 || result.definition->groups.size() < 2) return;
   const auto n = result.missing.size();
   result.notes.push_back(
-      fmt::format("{} despite {} missing fact{}.", result.reachable_groups[0], n, n == 1 ? "" : "s"));
+      fmt::format("Group {} despite {} missing fact{}.", result.reachable_groups[0], n, n == 1 ? "" : "s"));
 }
 
 void AboutTheRates(ScoreResult& result) {
