@@ -26,7 +26,7 @@ std::vector<double> AllCuts(const CutOffs& cut_offs, double high) {
   if (cut_offs.per > 0.0) {
     for (int i = 1; i <= kMostMultiples && i * cut_offs.per <= high; ++i) cuts.push_back(i * cut_offs.per);
     std::ranges::sort(cuts);
-    cuts.erase(std::ranges::unique(cuts).begin(), cuts.end());
+    cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
   }
   return cuts;
 }
@@ -131,7 +131,7 @@ CutOffs CutOffsOf(std::span<const Test> tests, double per) {
     }
   }
   std::ranges::sort(cut_offs.cuts);
-  cut_offs.cuts.erase(std::ranges::unique(cut_offs.cuts).begin(), cut_offs.cuts.end());
+  cut_offs.cuts.erase(std::unique(cut_offs.cuts.begin(), cut_offs.cuts.end()), cut_offs.cuts.end());
   return cut_offs;
 }
 
