@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A small stand-in for the engine that speaks docs/wire.md with synthetic runs and one invented case, for work on the
 // page alone and for checks that need a server which misbehaves (silence, slow frames). It computes nothing clinical:
-// the scores are fixed examples.
+// dictionary, scores and assessment are answers recorded from the engine.
 //   node tests/fixture-server.mjs [PORT]
 import { createServer } from "node:http";
 import { readFile } from "node:fs/promises";
@@ -13,33 +13,10 @@ const kTypes = { ".html": "text/html; charset=utf-8", ".js": "text/javascript", 
 
 // The engine's own dictionary, as it was recorded.
 const kFacts = JSON.parse(await readFile(new URL("recorded/facts.json", import.meta.url), "utf8")).facts;
-const kScores = [{
-  id: "j-cto", name: "J-CTO", question: "wire", endpoint: "wire across within 30 min", polarity: "higher is harder", status: "FULL", status_why: "",
-  low: 0, high: 5, step: 1, items: [{ id: "length", label: "Occlusion length", facts: ["length_angio_mm"], points: [{ points: 1, when: "over 20 mm" }] },
-    { id: "bend", label: "Bend", facts: ["bend_angio_deg"], points: [{ points: 1, when: "over 45°" }] }],
-  groups: [{ low: 0, high: 0, name: "easy" }, { low: 1, high: 1, name: "intermediate" }, { low: 2, high: 2, name: "difficult" }, { low: 3, high: 5, name: "very difficult" }],
-  population: "An example of a cohort", not_for: "An example", performance: "An example", sources: ["example"],
-}, {
-  id: "castle", name: "CASTLE", question: "success", endpoint: "technical failure", polarity: "higher is harder", status: "POINTS", status_why: "An example of why.",
-  low: 0, high: 6, step: 1, items: [], groups: [{ low: 0, high: 1, name: "0-1" }, { low: 2, high: 2, name: "2" }, { low: 3, high: 3, name: "3" }, { low: 4, high: 6, name: ">=4" }],
-  population: "", not_for: "", performance: "", sources: ["example"],
-}, ...[["mace-2022", "MACE", "harm", "CHECK", 7], ["jr-cto", "JR-CTO", "channel", "POINTS", 4], ["ca-aki-2004", "CA-AKI", "kidney", "FULL", 40],
-  ["cl", "CL", "success", "CHECK", 8], ["held", "Held", "success", "HOLD", 5], ["w-cto", "W-CTO", "wire", "POINTS", 6.5]].map(([id, name, question, status, high]) => ({
-  id, name, question, status, status_why: "An example of why this status was given.", endpoint: "an example of an endpoint", polarity: "higher is riskier", low: 0, high,
-  step: high === 6.5 ? 0.5 : 1, items: [], groups: [{ low: 0, high: 2, name: "low" }, { low: 3, high: 99, name: "high" }],
-  rates: [{ what: "an example", cohort: "derivation, 100 cases", source: "example", checked: "seen", by_group: status === "FULL" ? [{ group: "low", low: 0.02, high: 0.02 }, { group: "high", low: 0.3, high: 0.4 }] : null }],
-  population: "", not_for: "", performance: "", sources: ["example"] }))];
-const kMore = [
-  { id: "mace-2022", name: "MACE", status: "CHECK", applies: true, low: 1, high: 5, reachable: [1, 2, 3, 4, 5], missing: ["strategy_category"], by_strategy: [
-    { strategy: "antegrade", totals: { 1: 0.7, 2: 0.3 }, low: 1, high: 2, reachable_groups: ["low"], outcome: [{ what: "serious event", value: 0.02, low: 0.02, high: 0.02, source: "example", cohort: "", checked: true }] },
-    { strategy: "dissection", totals: { 2: 0.7, 3: 0.3 }, low: 2, high: 3, reachable_groups: ["low", "high"], outcome: [] },
-    { strategy: "retrograde", totals: { 3: 0.7, 4: 0.3 }, low: 3, high: 4, reachable_groups: ["high"], outcome: [] }] },
-  { id: "jr-cto", name: "JR-CTO", status: "POINTS", applies: true, of: "c1", totals: { 1: 1 }, low: 1, high: 1, reachable: [1], group: { low: 1 } },
-  { id: "ca-aki-2004", name: "CA-AKI", status: "FULL", applies: true, totals: { 4: 0.1, 6: 0.5, 7: 0.4 }, low: 4, high: 7, reachable: [4, 6, 7], group: { high: 1 }, outcome: [{ what: "creatinine rise", value: 0.14, low: 0.14, high: 0.14, source: "example", cohort: "derivation, 100 cases", checked: true }] },
-  { id: "cl", name: "CL", status: "CHECK", applies: false, why: "made for first attempts; an earlier attempt failed" },
-  { id: "held", name: "Held", status: "HOLD", applies: true, findings: [{ label: "blunt stump", facts: [], probability: 0.7, favourable: false }, { label: "interventional collateral", facts: [], probability: 1, favourable: true }] },
-  { id: "w-cto", name: "W-CTO", status: "POINTS", applies: true, totals: { 2: 0.2, 3.5: 0.5, 4.5: 0.3 }, low: 2, high: 4.5, reachable: [2, 3.5, 4.5], group: { low: 0.2, high: 0.8 } },
-];
+const recorded = async (name) => JSON.parse(await readFile(new URL(`recorded/${name}.json`, import.meta.url), "utf8"));
+const kScores = await recorded("scores");
+const kSources = await recorded("sources");
+const kAssessment = await recorded("assessment");
 
 // A vessel that fills from the left, a catheter of 6 French at the upper left; darkness follows the filling.
 function frameOf(image, index) {
@@ -88,9 +65,7 @@ export function startFixture({ port = 0, web = join(kWeb, "dist") } = {}) {
     seq: journal.length, now: new Date().toISOString(), past: null,
     facts: [...facts].map(([key, fact]) => ({ name: key.split("/")[0], of: key.split("/")[1] ?? "", at: "2026-11-24T09:05:00.000Z", by: "AB", entry: null, note: "", origin: null, because: [], rule: null, history: [], ...fact })),
     channels: ["c1"], images: [...images.values()].map((image, i) => ({ hash: image.hash, label: `run ${i + 1}`, entry: "", image, calibration: calibrations.get(image.hash) ?? null })),
-    assessment: { seq: journal.length, waiting: { bend_angio_deg: ["j-cto"], prior_cabg: ["castle"] }, disagreement: [{ text: "J-CTO calls it difficult, CASTLE easy: they were made for different questions.", scores: ["j-cto", "castle"] }], remarks: [], scores: [
-      { id: "j-cto", name: "J-CTO", status: "FULL", applies: true, totals: null, low: 1, high: 4, reachable: [1, 2, 3, 4], missing: ["bend_angio_deg"], group: null, reachable_groups: ["intermediate", "difficult", "very difficult"], outcome: [], items: [], decides: { fact: "bend_angio_deg", what: "The bend moves the total by 1." }, assumed: {}, notes: [], sources: ["example"] },
-      { id: "castle", name: "CASTLE", status: "POINTS", applies: true, totals: { 1: 0.62, 2: 0.38 }, low: 1, high: 2, reachable: [1, 2], missing: [], group: { "0-1": 0.62, 2: 0.38 }, reachable_groups: [], outcome: [], items: [], decides: null, assumed: {}, notes: [], sources: ["example"] }, ...kMore] },
+    assessment: { ...kAssessment, seq: journal.length },
     journal, not_understood: 0,
   });
   const tellAll = (text) => { for (const each of state.listeners) each.write(text); };
@@ -132,8 +107,8 @@ export function startFixture({ port = 0, web = join(kWeb, "dist") } = {}) {
     }
     if (path === "/api/version") return json({ name: "fairlead", version: "fixture", schema: "" });
     if (path === "/api/facts") return json({ facts: kFacts });
-    if (path === "/api/scores") return json({ scores: kScores });
-    if (path === "/api/sources") return json({ sources: [{ id: "example", kind: "article", citation: "An example source, not an article", doi: "", checked: "", note: "" }] });
+    if (path === "/api/scores") return json(kScores);
+    if (path === "/api/sources") return json(kSources);
     if (path === "/api/cases") return json({ cases: [{ id: "example", title: "Circumflex, cap not seen at the marginal", room: "Room 2", invented: true, summary: "circumflex, 19 ± 2 mm, cap not seen", entries: journal.length, last_at: null }] });
     if (path === "/api/cases/example") return json(caseState());
     if (path === "/api/cases/example/entries") return json({ entries: JSON.parse(await body(request)).entries.map(take) });

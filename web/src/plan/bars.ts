@@ -9,6 +9,7 @@ export const kHeight = 88;
 const kFloor = 62;   // baseline of the bars
 const kTop = 14;     // room above the highest bar for its figure
 const kMostTicks = 13;
+const kRoomForDot = 14;   // closer rings would run together: the two ends are drawn then
 const kRoomForWords = 38; // a chance in words is that wide
 
 export interface Bar {
@@ -49,7 +50,7 @@ export function barPicture(definition: ScoreDefinition, result: ScoreResult): Ba
     floor: kFloor,
     bars,
     open: result.totals === null && result.low !== null && result.high !== null ? { from: x(result.low), to: x(result.high) } : null,
-    dots: result.totals === null ? result.reachable.map(x) : [],
+    dots: result.totals !== null ? [] : slot >= kRoomForDot ? result.reachable.map(x) : [result.low, result.high].flatMap((end) => (end === null ? [] : [x(end)])),
     ticks,
     groups: definition.groups.map((group) => ({
       from: x(group.low) - slot * 0.45, to: Math.min(kWidth, x(Math.min(group.high, high)) + slot * 0.45), name: group.name, on: named.has(group.name),

@@ -4,7 +4,7 @@ import { drawer, rowOf } from "../state/store";
 import type { ScoreDefinition, ScoreResult } from "../wire/shapes";
 import { chance } from "../words/number";
 import { barPicture, kHeight, kWidth } from "./bars";
-import { findingWords, groupsWords, missingWords, outcomeWords, statusWords, strategyWords, totalsWords } from "./words";
+import { findingWords, groupsWords, hasFigure, missingWords, outcomeWords, statusWords, strategyWords, totalsWords } from "./words";
 
 export function Bars({ definition, result }: { readonly definition: ScoreDefinition; readonly result: ScoreResult }) {
   const drawn = barPicture(definition, result);
@@ -36,7 +36,7 @@ export function ByStrategy({ result }: { readonly result: ScoreResult }) {
           <tr key={column.strategy}>
             <th scope="row">{strategyWords(column.strategy)}</th>
             <td class="figures">{totalsWords(column)}</td>
-            <td>{column.outcome.map((outcome) => <span key={outcome.what}>{outcomeWords(outcome)}</span>)}</td>
+            <td>{column.outcome.filter(hasFigure).map((outcome) => <span key={outcome.what}>{outcomeWords(outcome)}</span>)}</td>
           </tr>
         ))}
       </tbody>
@@ -46,9 +46,11 @@ export function ByStrategy({ result }: { readonly result: ScoreResult }) {
 
 export function Findings({ result }: { readonly result: ScoreResult }) {
   if (result.findings.length === 0) return null;
+  const open = result.findings.filter((finding) => finding.probability === null);
   return (
     <ul class="findings">
-      {result.findings.map((finding) => <li key={finding.label}><span aria-hidden="true">{finding.favourable ? "+" : "−"}</span><span class="unseen">{finding.favourable ? "for: " : "against: "}</span> {findingWords(finding)}</li>)}
+      {result.findings.filter((finding) => finding.probability !== null).map((finding) => <li key={finding.label}><span aria-hidden="true">{finding.favourable ? "+" : "−"}</span><span class="unseen">{finding.favourable ? "for: " : "against: "}</span> {findingWords(finding)}</li>)}
+      {open.length > 0 && <li><span class="unknown-word">Not known:</span> {open.map(findingWords).join("; ")}</li>}
     </ul>
   );
 }
@@ -60,10 +62,10 @@ function Body({ definition, result }: { readonly definition: ScoreDefinition; re
     <>
       <Bars definition={definition} result={result} />
       <p class="score-total figures"><b>{totalsWords(result)}</b>{groups === "" ? "" : <span>{groups}</span>}</p>
-      {result.outcome.map((outcome) => <p key={outcome.what + outcome.cohort} class="outcome"><span class="prior">published</span> {outcomeWords(outcome)} <span class="dim">{outcome.cohort}</span></p>)}
+      {result.outcome.filter(hasFigure).map((outcome) => <p key={outcome.what + outcome.cohort} class="outcome"><span class="prior">published</span> {outcomeWords(outcome)} <span class="dim">{outcome.cohort}</span></p>)}
       <ByStrategy result={result} />
       {result.missing.length > 0 && <p class="missing"><span class="unknown-word">Not known:</span> {missingWords(result, rowOf.value)}</p>}
-      {result.decides && <p class="dim">{result.decides.what}</p>}
+      {result.decides && <p class="dim">{rowOf.value.get(result.decides.fact)?.label ?? result.decides.fact}: {result.decides.what}</p>}
       {result.notes.map((note) => <p key={note} class="dim">{note}</p>)}
     </>
   );

@@ -4,7 +4,7 @@ import { drawer, open, rowOf, scoreOf, sourceOf } from "../state/store";
 import type { ScoreDefinition, ScoreResult } from "../wire/shapes";
 import { chance, published, total } from "../words/number";
 import { Bars, ByStrategy, Findings } from "./score-card";
-import { groupsWords, outcomeWords, statusMeaning, statusWords, totalsWords } from "./words";
+import { groupsWords, hasFigure, outcomeWords, statusMeaning, statusWords, totalsWords } from "./words";
 
 function Items({ definition, result }: { readonly definition: ScoreDefinition; readonly result: ScoreResult | undefined }) {
   return (
@@ -67,8 +67,9 @@ export function ScoreDrawer({ id, of }: { readonly id: string; readonly of: stri
       <p class="dim">{definition.endpoint}, {definition.polarity}</p>
       {result?.applies === false && <p class="warn">Does not apply: {result.why}</p>}
       {result && result.applies && result.status !== "HOLD" && <><Bars definition={definition} result={result} /><p class="figures"><b>{totalsWords(result)}</b> {groupsWords(result)}</p></>}
-      {result?.outcome.map((outcome) => <p key={outcome.what + outcome.cohort} class="outcome"><span class="prior">published</span> {outcomeWords(outcome)} <span class="dim">{outcome.cohort}</span></p>)}
+      {result?.outcome.filter(hasFigure).map((outcome) => <p key={outcome.what + outcome.cohort} class="outcome"><span class="prior">published</span> {outcomeWords(outcome)} <span class="dim">{outcome.cohort}</span></p>)}
       {result && <><ByStrategy result={result} /><Findings result={result} /></>}
+      {result?.notes.map((note) => <p key={note} class="dim">{note}</p>)}
       <section><h3>Items</h3><Items definition={definition} result={result} /></section>
       <section><h3>Status: {statusWords[definition.status]}</h3><p>{definition.status_why === "" ? statusMeaning[definition.status] : definition.status_why}</p></section>
       <Rates definition={definition} />

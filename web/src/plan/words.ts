@@ -22,7 +22,7 @@ export function totalsWords(result: Totals): string {
 }
 
 // A group that its source only numbers is called so: "group 0-1".
-const groupName = (name: string): string => (/^[\d<>≥≤]/.test(name) ? `group ${name}` : name);
+const groupName = (name: string): string => (/^[\d<>≥≤]/.test(name) ? `group ${name.replace(">=", "≥").replace("<=", "≤")}` : name);
 
 export function groupsWords(result: ScoreResult): string {
   if (result.group) {
@@ -35,22 +35,24 @@ export function groupsWords(result: ScoreResult): string {
 }
 
 export function missingWords(result: ScoreResult, rows: ReadonlyMap<string, FactRow>): string {
-  return result.missing.map((name) => rows.get(name)?.label.toLowerCase() ?? name).join(", ");
+  return result.missing.map((name) => rows.get(name)?.label ?? name).join("; ");
 }
 
 // A finding of a score that makes no total: for or against the patient, and how sure.
 export function findingWords(finding: ScoreResult["findings"][number]): string {
-  return finding.probability > 0.995 ? finding.label : `${finding.label}: ${chance(finding.probability)}`;
+  return finding.probability === null || finding.probability > 0.995 ? finding.label : `${finding.label}: ${chance(finding.probability)}`;
 }
 
 export const strategyWords = (strategy: string): string => strategy.replaceAll("_", " ");
+
+export const hasFigure = (outcome: Outcome): boolean => outcome.value !== null || (outcome.low !== null && outcome.high !== null);
 
 export function outcomeWords(outcome: Outcome): string {
   const spread = outcome.low !== null && outcome.high !== null && published(outcome.low) !== published(outcome.high);
   const figure = outcome.value === null ? "" : published(outcome.value);
   const range = spread && outcome.low !== null && outcome.high !== null ? `${published(outcome.low)} to ${published(outcome.high)}` : "";
   const words = figure === "" ? range : range === "" ? `about ${figure}` : `about ${figure} (${range})`;
-  return `${outcome.what}: ${words === "" ? "no figure" : words}`;
+  return `${outcome.what}: ${words === "" ? "the figure is not shown, it has not been read in the article yet" : words}`;
 }
 
 export const statusWords: Readonly<Record<Status, string>> = {

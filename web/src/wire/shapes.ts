@@ -128,7 +128,7 @@ export const scoreResult = object({
     id: text, label: fallback(text, ""), points: maybe(mapOf(number)), missing: fallback(arrayOf(text), []),
   })), []),
   findings: fallback(arrayOf(object({
-    label: text, facts: fallback(arrayOf(text), []), probability: number, favourable: fallback(truth, false),
+    label: text, facts: fallback(arrayOf(text), []), probability: maybe(number), favourable: fallback(truth, false),
   })), []),
   by_strategy: fallback(arrayOf(object({
     strategy: text, totals: maybe(mapOf(number)), low: number, high: number, reachable_groups: fallback(arrayOf(text), []),
