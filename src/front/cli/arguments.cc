@@ -1,0 +1,133 @@
+// SPDX-License-Identifier: Apache-2.0
+// CLI11, here and nowhere else.
+#include <CLI/CLI.hpp>
+#include <cstdlib>
+#include <iostream>
+
+#include "front/cli/command.h"
+
+namespace fairlead {
+namespace {
+
+std::filesystem::path DefaultFolder() {
+  if (const char* data = std::getenv("XDG_DATA_HOME"); data != nullptr && *data != '\0') {
+    return std::filesystem::path(data) / "fairlead";
+  }
+  const char* home = std::getenv("HOME");
+  return std::filesystem::path(home == nullptr ? "/" : home) / ".local" / "share" / "fairlead";
+}
+
+class Line {
+ public:
+  explicit Line(Arguments& arguments) : arguments_(arguments) {
+    app_.description("Fairlead: from angiogram runs and facts with their uncertainty to published scores.\n"
+                     "Decision support for trained operators; local protocols and the responsible physician decide.");
+    app_.set_version_flag("--version", std::string("fairlead ") + kVersion);
+    app_.require_subcommand(1);
+    AddServing();
+    AddCases();
+    AddReading();
+    AddImages();
+  }
+
+  Parsed Parse(int argc, char** argv) {
+    try {
+      app_.parse(argc, argv);
+    } catch (const CLI::Success& asked) {  // --help, --version
+      return {app_.exit(asked, std::cout, std::cerr), arguments_};
+    } catch (const CLI::ParseError& error) {
+      std::cerr << "fairlead: " << error.what() << ": see fairlead --help\n";
+      return {2, arguments_};
+    }
+    arguments_.data_given = !arguments_.data.empty();
+    if (!arguments_.data_given) arguments_.data = DefaultFolder();
+    return {std::nullopt, arguments_};
+  }
+
+ private:
+  // A command and the options that every command has.
+  CLI::App* Add(CLI::App& above, const std::string& name, const std::string& does, const std::string& full) {
+    CLI::App* command = above.add_subcommand(name, does);
+    command->add_option("--data", arguments_.data, "the data folder")->type_name("DIR");
+    command->add_flag("--json", arguments_.json, "one JSON document on standard output");
+    command->callback([this, full] { arguments_.command = full; });
+    return command;
+  }
+  CLI::App* Add(const std::string& name, const std::string& does) { return Add(app_, name, does, name); }
+  CLI::App* Group(const std::string& name, const std::string& does) {
+    CLI::App* group = app_.add_subcommand(name, does);
+    group->require_subcommand(1);
+    return group;
+  }
+  void TakeCase(CLI::App* command) {
+    command->add_option("CASE", arguments_.case_id, "id of the case, or its first letters")->required();
+  }
+  void TakeFiles(CLI::App* command, const std::string& what, int most) {
+    auto* option = command->add_option("FILES", arguments_.files, what)->required();
+    if (most > 0) option->expected(1, most);
+  }
+
+  void AddServing() {
+    CLI::App* demo = Add("demo", "serve the invented practice (in a temporary folder, unless --data is given)");
+    CLI::App* serve = Add("serve", "serve the data folder to this computer's browser");
+    for (CLI::App* command : {demo, serve}) {
+      command->add_option("--port", arguments_.port, "first port to try")->check(CLI::Range(0, 65535))->capture_default_str();
+      command->add_option("--web", arguments_.web, "the page's files, while working on them")->type_name("DIR");
+    }
+    serve->add_option("--listen", arguments_.listen, "where to listen")->type_name("HOST:PORT");
+    Add("address", "a new address from the running program; it lets one browser in, once");
+  }
+
+  void AddCases() {
+    CLI::App* group = Group("case", "cases");
+    CLI::App* made = Add(*group, "new", "open a case", "case new");
+    made->add_option("--title", arguments_.title, "one line, without names")->required();
+    made->add_option("--room", arguments_.room, "the room");
+    Add(*group, "list", "list the cases", "case list");
+    TakeCase(Add(*group, "show", "what is known of a case", "case show"));
+
+    CLI::App* log = Add("log", "add an entry to a case's journal");
+    TakeCase(log);
+    log->add_option("TEXT", arguments_.text, "'note TEXT' or 'fact NAME VALUE [± SD]'")->required();
+    log->add_option("--at", arguments_.at, "when it happened, ISO 8601 with a zone")->type_name("TIME");
+    log->add_option("--by", arguments_.by, "initials or role of who says so")->type_name("NAME");
+    TakeCase(Add("journal", "list a case's entries"));
+    TakeCase(Add("verify", "check the chain of a case's journal"));
+  }
+
+  void AddReading() {
+    CLI::App* assess = Add("assess", "everything computed from a case");
+    TakeCase(assess);
+    assess->add_option("--at", arguments_.at, "as it was at that moment")->type_name("TIME");
+    assess->add_flag("--known", arguments_.known, "as it was known at that moment");
+    Add("facts", "the dictionary of facts");
+    CLI::App* score = Add("score", "the published scores on a file of facts");
+    TakeFiles(score, "FACTS.json, or - for standard input", 1);
+    score->add_option("--only", arguments_.only, "one score")->type_name("ID");
+  }
+
+  void AddImages() {
+    CLI::App* xa = Group("xa", "angiogram runs");
+    TakeFiles(Add(*xa, "show", "what a file says of itself", "xa show"), "a DICOM file", 1);
+    CLI::App* image = Group("image", "images of a case");
+    CLI::App* import = Add(*image, "import", "take files or folders into a case", "image import");
+    TakeCase(import);
+    TakeFiles(import, "files and folders", 0);
+    CLI::App* phantom = Group("phantom", "synthetic images with their truth");
+    CLI::App* made = Add(*phantom, "xa", "synthetic angiogram runs, with truth.json beside them", "phantom xa");
+    made->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
+    made->add_option("--seed", arguments_.seed, "of the random numbers")->capture_default_str();
+  }
+
+  Arguments& arguments_;
+  CLI::App app_;
+};
+
+}  // namespace
+
+Parsed ParseCommandLine(int argc, char** argv) {
+  Arguments arguments;
+  return Line(arguments).Parse(argc, argv);
+}
+
+}  // namespace fairlead

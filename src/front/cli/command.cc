@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/cli/command.h"
+
+#include <array>
+#include <exception>
+#include <string_view>
+
+#include "front/cli/commands.h"
+#include "front/cli/terminal.h"
+#include "imaging/child/decode.h"
+
+namespace fairlead {
+namespace {
+
+struct Command {
+  std::string_view name;
+  int (*run)(const Arguments&);
+};
+
+constexpr std::array<Command, 15> kCommands = {{{"demo", Demo},
+                                                {"serve", Serve},
+                                                {"address", PrintAddress},
+                                                {"case new", OpenNewCase},
+                                                {"case list", ListCases},
+                                                {"case show", ShowCase},
+                                                {"log", WriteLog},
+                                                {"journal", ListJournal},
+                                                {"verify", VerifyJournal},
+                                                {"assess", AssessCase},
+                                                {"facts", ListFacts},
+                                                {"score", ScoreFacts},
+                                                {"xa show", ShowRun},
+                                                {"image import", ImportImages},
+                                                {"phantom xa", MakePhantom}}};
+
+}  // namespace
+
+int RunCommandLine(int argc, char** argv) {
+  if (argc > 1 && std::string_view(argv[1]) == "_decode") return DecodeMain();
+  try {
+    const Parsed parsed = ParseCommandLine(argc, argv);
+    if (parsed.ends) return *parsed.ends;
+    for (const Command& command : kCommands) {
+      if (command.name == parsed.arguments.command) return command.run(parsed.arguments);
+    }
+  } catch (const std::exception& failure) {  // out of memory, a file system that fails in the middle
+    return Fail(Error{failure.what(), "", "try again, and report it if it stays", Fault::kOutside});
+  }
+  return 2;
+}
+
+}  // namespace fairlead

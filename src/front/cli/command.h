@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: Apache-2.0
+// The command line: every command of the program and what it does.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "measure/result.h"
+
+namespace fairlead {
+
+// What was typed. A command reads the members that its options fill.
+struct Arguments {
+  std::string command;                   // "case new", "score", ...
+  bool json = false;
+  std::filesystem::path data;            // the data folder
+  bool data_given = false;
+  int port = 8420;
+  std::filesystem::path web;
+  std::string listen;                    // HOST:PORT
+  std::string case_id;
+  std::string title, room;
+  std::string text;                      // of the log
+  std::string at, by;
+  bool known = false;
+  std::string only;
+  std::vector<std::filesystem::path> files;
+  std::filesystem::path out;
+  std::uint64_t seed = 1;
+};
+
+// The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one
+// sentence was written to standard error then).
+struct Parsed {
+  std::optional<int> ends;
+  Arguments arguments;
+};
+Parsed ParseCommandLine(int argc, char** argv);
+
+// Runs the program; gives its exit status: 0 done, 1 the input is wrong, 2 the command line is wrong, 3 something
+// outside failed. `_decode` as the first argument is the child that reads foreign files.
+int RunCommandLine(int argc, char** argv);
+
+inline constexpr const char* kVersion = "0.1.0";
+
+}  // namespace fairlead

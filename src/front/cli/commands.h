@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// The commands, each giving the program's exit status.
+#pragma once
+
+#include "front/cli/command.h"
+
+namespace fairlead {
+
+int Serve(const Arguments& arguments);
+int Demo(const Arguments& arguments);
+int PrintAddress(const Arguments& arguments);
+
+int OpenNewCase(const Arguments& arguments);
+int ListCases(const Arguments& arguments);
+int ShowCase(const Arguments& arguments);
+int WriteLog(const Arguments& arguments);
+int ListJournal(const Arguments& arguments);
+int VerifyJournal(const Arguments& arguments);
+
+int AssessCase(const Arguments& arguments);
+int ListFacts(const Arguments& arguments);
+int ScoreFacts(const Arguments& arguments);
+
+int ShowRun(const Arguments& arguments);
+int ImportImages(const Arguments& arguments);
+int MakePhantom(const Arguments& arguments);
+
+}  // namespace fairlead

@@ -1,0 +1,330 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/body.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <span>
+
+#include "front/server/nearest.h"
+
+namespace fairlead {
+namespace {
+
+using Json = nlohmann::json;
+constexpr int kDeepest = 32;  // chosen
+constexpr std::size_t kLongestWord = 400;
+
+Error Bad(std::string what, std::string where, std::string to_do = {}) {
+  return {std::move(what), std::move(where), std::move(to_do), Fault::kInput};
+}
+
+// Walks over JSON that is known to be well formed.
+class Walk {
+ public:
+  explicit Walk(std::string_view text) : text_(text) { Blank(); }
+
+  bool At(char c) const { return at_ < text_.size() && text_[at_] == c; }
+  void Step() {
+    ++at_;
+    Blank();
+  }
+  std::string_view Value() {
+    const std::size_t start = at_;
+    if (At('"')) {
+      String();
+    } else if (At('{') || At('[')) {
+      Nested();
+    } else {
+      while (at_ < text_.size() && std::string_view(",]} \t\r\n").find(text_[at_]) == std::string_view::npos) ++at_;
+    }
+    const std::string_view value = text_.substr(start, at_ - start);
+    Blank();
+    return value;
+  }
+
+ private:
+  void Blank() {
+    while (at_ < text_.size() && std::string_view(" \t\r\n").find(text_[at_]) != std::string_view::npos) ++at_;
+  }
+  void String() {
+    for (++at_; !At('"'); ++at_) {
+      if (At('\\')) ++at_;
+    }
+    ++at_;
+  }
+  void Nested() {
+    int depth = 0;
+    do {
+      if (At('"')) {
+        String();
+        continue;
+      }
+      if (At('{') || At('[')) ++depth;
+      if (At('}') || At(']')) --depth;
+      ++at_;
+    } while (depth > 0);
+  }
+  std::string_view text_;
+  std::size_t at_ = 0;
+};
+
+// Brackets outside strings; before the text is known to be well formed.
+bool TooDeep(std::string_view text) {
+  int depth = 0;
+  bool quoted = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (quoted && c == '\\') ++i;
+    else if (c == '"') quoted = !quoted;
+    else if (!quoted && (c == '{' || c == '[')) ++depth;
+    else if (!quoted && (c == '}' || c == ']')) --depth;
+    if (depth > kDeepest) return true;
+  }
+  return false;
+}
+
+std::string TextOf(std::string_view json) { return Json::parse(json).get<std::string>(); }
+
+std::string Listed(std::span<const std::string_view> names) {
+  std::string text;
+  for (const auto name : names) text += (text.empty() ? "" : ", ") + std::string(name);
+  return text;
+}
+
+// The members of an object, all of which are in `known`.
+Result<JsonMembers> Known(std::string_view json, std::span<const std::string_view> known) {
+  auto members = MembersOf(json);
+  if (!members.ok()) return members;
+  for (const auto& [name, value] : *members) {
+    if (std::find(known.begin(), known.end(), name) != known.end()) continue;
+    std::string hint = DidYouMean(name, known);
+    if (hint.empty()) hint = "known are " + Listed(known);
+    return Bad("the request has an unknown member", "\"" + name.substr(0, 64) + "\"", hint);
+  }
+  return members;
+}
+
+const std::string_view* Find(const JsonMembers& members, std::string_view name) {
+  const auto at = std::find_if(members.begin(), members.end(), [&](const auto& m) { return m.first == name; });
+  return at == members.end() ? nullptr : &at->second;
+}
+
+Result<std::string> Word(const JsonMembers& members, std::string_view name, bool needed) {
+  const auto* value = Find(members, name);
+  if (value == nullptr && !needed) return std::string();
+  auto text = value == nullptr ? Result<std::string>(Bad("a member is missing", std::string(name))) : ParseText(*value);
+  if (!text.ok()) return Within(name, text.error());
+  if (text->size() > kLongestWord) return Bad("this text is longer than 400 bytes", std::string(name), "shorten it");
+  return text;
+}
+
+Result<double> Figure(const JsonMembers& members, std::string_view name) {
+  const auto* value = Find(members, name);
+  if (value == nullptr) return Bad("a member is missing", std::string(name), "give a number");
+  auto number = ParseNumber(*value);
+  if (!number.ok()) return Within(name, number.error());
+  return number;
+}
+
+Result<int> Place(const JsonMembers& members, std::string_view name) {
+  auto number = Figure(members, name);
+  if (!number.ok()) return number.error();
+  if (*number < 0 || *number > 1e6 || *number != std::floor(*number)) {
+    return Bad("this must be a whole number from 0", std::string(name), "count frames from 0");
+  }
+  return static_cast<int>(*number);
+}
+
+Result<PixelPoint> Point(std::string_view json) {
+  static constexpr std::array<std::string_view, 2> kMembers = {"x", "y"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto x = Figure(*members, "x");
+  if (!x.ok()) return x.error();
+  auto y = Figure(*members, "y");
+  if (!y.ok()) return y.error();
+  if (std::abs(*x) > 1e5 || std::abs(*y) > 1e5) return Bad("this point lies far outside any picture", "points");
+  return PixelPoint{*x, *y};
+}
+
+Result<std::vector<PixelPoint>> Points(const JsonMembers& members) {
+  const auto* value = Find(members, "points");
+  if (value == nullptr) return Bad("a member is missing", "points", "give a list of {x, y}");
+  auto elements = ElementsOf(*value);
+  if (!elements.ok()) return Within("points", elements.error());
+  if (elements->size() > 1000) return Bad("there are more than 1000 points", "points", "click fewer");
+  std::vector<PixelPoint> points;
+  for (std::size_t i = 0; i < elements->size(); ++i) {
+    auto point = Point((*elements)[i]);
+    if (!point.ok()) return Within("points[" + std::to_string(i) + "]", point.error());
+    points.push_back(*point);
+  }
+  return points;
+}
+
+Result<PixelSize> GivenPixelSize(const JsonMembers& members) {
+  static constexpr std::array<std::string_view, 3> kMembers = {"mm_per_px", "sd_mm_per_px", "method"};
+  const auto* value = Find(members, "pixel_size");
+  if (value == nullptr) return Bad("a member is missing", "pixel_size", "calibrate the image first");
+  auto inside = Known(*value, kMembers);
+  if (!inside.ok()) return Within("pixel_size", inside.error());
+  auto size = Figure(*inside, "mm_per_px");
+  if (!size.ok()) return Within("pixel_size", size.error());
+  auto sd = Figure(*inside, "sd_mm_per_px");
+  if (!sd.ok()) return Within("pixel_size", sd.error());
+  auto method = Word(*inside, "method", true);
+  if (!method.ok()) return Within("pixel_size", method.error());
+  if (!(*size > 0.0) || *size > 10.0) return Bad("a pixel is above 0 and at most 10 mm", "pixel_size.mm_per_px");
+  if (!(*sd >= 0.0) || *sd > *size) {
+    return Bad("a standard deviation is at least 0 and at most the value", "pixel_size.sd_mm_per_px");
+  }
+  PixelSize pixel;
+  pixel.per_pixel = Length::Millimetres(*size);
+  pixel.sd = Length::Millimetres(*sd);
+  pixel.method = std::move(*method);
+  return pixel;
+}
+
+}  // namespace
+
+Result<JsonMembers> MembersOf(std::string_view object) {
+  if (TooDeep(object)) return Bad("the JSON is nested deeper than 32", "");
+  if (!Json::accept(object)) return Bad("this is not JSON", "", "check commas, quotes and brackets");
+  Walk walk(object);
+  if (!walk.At('{')) return Bad("a JSON object is expected here", "");
+  JsonMembers members;
+  walk.Step();
+  while (!walk.At('}')) {
+    std::string name = TextOf(walk.Value());
+    walk.Step();  // ':'
+    if (Find(members, name) != nullptr) return Bad("this member is given twice", "\"" + name.substr(0, 64) + "\"");
+    members.emplace_back(std::move(name), walk.Value());
+    if (walk.At(',')) walk.Step();
+  }
+  return members;
+}
+
+Result<std::vector<std::string_view>> ElementsOf(std::string_view list) {
+  if (TooDeep(list)) return Bad("the JSON is nested deeper than 32", "");
+  if (!Json::accept(list)) return Bad("this is not JSON", "", "check commas, quotes and brackets");
+  Walk walk(list);
+  if (!walk.At('[')) return Bad("a JSON list is expected here", "");
+  std::vector<std::string_view> elements;
+  walk.Step();
+  while (!walk.At(']')) {
+    elements.push_back(walk.Value());
+    if (walk.At(',')) walk.Step();
+  }
+  return elements;
+}
+
+Result<std::string> ParseText(std::string_view json) {
+  const Json value = Json::parse(json, nullptr, false);
+  if (!value.is_string()) return Bad("a text in quotes is expected here", "");
+  return value.get<std::string>();
+}
+
+Result<double> ParseNumber(std::string_view json) {
+  const Json value = Json::parse(json, nullptr, false);
+  if (!value.is_number() || !std::isfinite(value.get<double>())) return Bad("a number is expected here", "");
+  return value.get<double>();
+}
+
+Error ParseErrorAnswer(int status, std::string_view json) {
+  const Fault fault = status >= 500 ? Fault::kOutside : Fault::kInput;
+  const Json answer = Json::parse(json, nullptr, false);
+  if (!answer.is_object() || !answer.contains("error") || !answer["error"].is_object()) {
+    return {"the running program refused with status " + std::to_string(status), "", "", fault};
+  }
+  const auto part = [&](const char* name) {
+    const Json& error = answer["error"];
+    return error.contains(name) && error[name].is_string() ? error[name].get<std::string>() : std::string();
+  };
+  return {part("what"), part("where"), part("to_do"), fault};
+}
+
+Result<NewCaseBody> ParseNewCase(std::string_view json) {
+  static constexpr std::array<std::string_view, 2> kMembers = {"title", "room"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto title = Word(*members, "title", true);
+  if (!title.ok()) return title.error();
+  auto room = Word(*members, "room", false);
+  if (!room.ok()) return room.error();
+  if (title->find_first_not_of(' ') == std::string::npos) {
+    return Bad("a case needs a title", "title", "describe the occlusion, without a name");
+  }
+  return NewCaseBody{std::move(*title), std::move(*room)};
+}
+
+Result<std::vector<std::string_view>> ParseEntriesBody(std::string_view json) {
+  static constexpr std::array<std::string_view, 1> kMembers = {"entries"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  const auto* list = Find(*members, "entries");
+  if (list == nullptr) return Bad("a member is missing", "entries", "give a list of entries");
+  auto entries = ElementsOf(*list);
+  if (!entries.ok()) return Within("entries", entries.error());
+  if (entries->empty()) return Bad("there is no entry to write", "entries", "give at least one");
+  if (entries->size() > 1000) return Bad("there are more than 1000 entries", "entries", "send less at a time");
+  return entries;
+}
+
+Result<AssessBody> ParseAssess(std::string_view json) {
+  static constexpr std::array<std::string_view, 2> kMembers = {"case", "facts"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto case_id = Word(*members, "case", false);
+  if (!case_id.ok()) return case_id.error();
+  const auto* facts = Find(*members, "facts");
+  return AssessBody{std::move(*case_id), facts == nullptr ? std::string_view("{}") : *facts};
+}
+
+Result<PixelSizeBody> ParsePixelSize(std::string_view json) {
+  static constexpr std::array<std::string_view, 5> kMembers = {"image", "frame", "points", "french", "how"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto image = Word(*members, "image", true);
+  if (!image.ok()) return image.error();
+  PixelSizeBody body;
+  body.image = std::move(*image);
+  if (members->size() == 1) {
+    body.by_geometry = true;
+    return body;
+  }
+  auto frame = Place(*members, "frame");
+  if (!frame.ok()) return frame.error();
+  auto points = Points(*members);
+  if (!points.ok()) return points.error();
+  if (points->size() != 2) return Bad("a catheter takes two points", "points", "click twice");
+  auto french = Figure(*members, "french");
+  if (!french.ok()) return french.error();
+  auto how = Word(*members, "how", true);
+  if (!how.ok()) return how.error();
+  if (*how != "across" && *how != "along") return Bad("this must be \"across\" or \"along\"", "how");
+  body.frame = *frame;
+  body.a = (*points)[0];
+  body.b = (*points)[1];
+  body.french = *french;
+  body.along = *how == "along";
+  return body;
+}
+
+Result<LengthBody> ParseLength(std::string_view json) {
+  static constexpr std::array<std::string_view, 4> kMembers = {"image", "frame", "points", "pixel_size"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto image = Word(*members, "image", true);
+  if (!image.ok()) return image.error();
+  auto frame = Place(*members, "frame");
+  if (!frame.ok()) return frame.error();
+  auto points = Points(*members);
+  if (!points.ok()) return points.error();
+  auto pixel_size = GivenPixelSize(*members);
+  if (!pixel_size.ok()) return pixel_size.error();
+  return LengthBody{std::move(*image), *frame, std::move(*points), std::move(*pixel_size)};
+}
+
+}  // namespace fairlead

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// The event stream: who follows which cases, and what they are told. docs/wire.md, `GET /api/events`.
+#pragma once
+
+#include <memory>
+#include <mutex>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "front/server/http.h"
+#include "front/server/practice.h"
+
+namespace fairlead {
+
+// A Last-Event-ID: "CASE.SEQ"; seq -1 if it is none.
+struct EventId {
+  std::string case_id;
+  std::int64_t seq = -1;
+};
+EventId ParseEventId(std::string_view text);
+
+std::string EventText(const Appended& appended);
+
+class Events {
+ public:
+  // From now on the follower is told of these cases. `first` is sent before anything else.
+  void Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first);
+  void Tell(const Appended& appended);
+  // `event: beat` with the server's clock, to every follower; those that are gone are forgotten.
+  void Beat();
+  std::size_t followers() const;
+  void Forget();  // of every follower, when the server ends
+
+ private:
+  struct Follower {
+    std::set<std::string> cases;
+    std::shared_ptr<Stream> stream;
+  };
+  mutable std::mutex mutex_;
+  std::vector<Follower> followers_;  // guarded by mutex_
+};
+
+}  // namespace fairlead

@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+// The data folder in use: journal and images, and every case's state as far as it was read. Safe from several threads.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <map>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "casebook/fold.h"
+#include "front/server/case_json.h"
+#include "keeping/images/images.h"
+#include "keeping/journal/journal.h"
+#include "measure/result.h"
+
+namespace fairlead {
+
+// What became known of a case; told in the order of `seq`.
+struct Appended {
+  std::string case_id;
+  std::int64_t seq = 0;
+  Instant recorded;
+};
+
+struct PracticeOptions {
+  Access access = Access::kOwn;
+  ImageStoreSettings images{};
+  std::function<void(const Appended&)> told{};  // called after each entry is on the disk; must not wait
+};
+
+class Practice {
+ public:
+  // Errors: what OpenJournal and OpenImageStore say.
+  static Result<std::unique_ptr<Practice>> Open(const std::filesystem::path& folder, PracticeOptions options);
+
+  Journal& journal() { return *journal_; }
+  ImageStore& images() { return *images_; }
+
+  // Everything that follows takes the lock of the practice.
+  Result<bool> Has(const std::string& case_id);
+  // A new case with its first entry; gives its id.
+  Result<std::string> NewCase(const std::string& title, const std::string& room, const std::string& device);
+  // A case whose first entries are given; again, if it is there with the same.
+  Status OpenCase(const std::string& case_id, std::span<const IncomingEntry> first);
+  // Writes, folds, tells; after a measured fact writes what the screens say then (kind `shown`).
+  Result<std::vector<Receipt>> Append(const std::string& case_id, std::span<const IncomingEntry> entries);
+  // {"cases": [...]}.
+  Result<std::string> CasesJson();
+  // Case of docs/wire.md, now or in the past.
+  Result<std::string> CaseJsonOf(const std::string& case_id, std::optional<CasePicture::Past> past);
+  // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
+  Result<std::string> AssessJson(const std::string& case_id, const Facts& patch);
+  // The last seq of a case and the entries after `after`, for followers that resume.
+  Result<std::vector<Appended>> After(const std::string& case_id, std::int64_t after);
+
+  // A run joins the case as an entry of kind `image`, labelled "run N"; again, if it has joined before.
+  Result<Receipt> AddImage(const std::string& case_id, const Run& run, const std::string& device);
+
+  // A file's bytes, taken in and joined to a case. Takes seconds.
+  Status TakeFile(const std::string& case_id, std::span<const std::uint8_t> file, const std::string& device);
+
+  // --- Images, without that lock: a run may have to be decoded again, which takes seconds.
+  struct Image {
+    Run run;
+    std::string json;  // the object Image of docs/wire.md
+  };
+  // Errors: what ImageStore::Find says.
+  Result<std::shared_ptr<const Image>> ImageOf(const std::string& hash);
+  std::shared_ptr<const Image> Remember(Run run);
+
+ private:
+  struct Held {
+    State state;
+    std::string json;       // of the case now, without its time; empty: to be made
+    std::string summary;    // one line
+  };
+  Practice() = default;
+  Result<Held*> Find(const std::string& case_id);
+  Status CatchUp(const std::string& case_id, Held& held);
+  Result<std::vector<Receipt>> Write(const std::string& case_id, Held& held, std::span<const IncomingEntry> entries);
+  Status WriteShown(const std::string& case_id, Held& held, const Receipt& measured);
+  std::map<std::string, std::string> ImagesOf(const std::vector<std::string>& hashes);
+
+  std::mutex mutex_;
+  std::unique_ptr<Journal> journal_;
+  std::unique_ptr<ImageStore> images_;
+  std::function<void(const Appended&)> told_;
+  std::map<std::string, Held> cases_;             // guarded by mutex_
+  std::mutex image_mutex_;
+  std::map<std::string, std::shared_ptr<const Image>> held_images_;  // guarded by image_mutex_
+};
+
+}  // namespace fairlead

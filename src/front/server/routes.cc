@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/routes.h"
+
+#include <fmt/core.h>
+
+#include <array>
+#include <optional>
+
+#include "front/server/answer.h"
+#include "front/server/target.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::uint64_t kLargestJson = 1024 * 1024;
+
+struct Match {
+  const Route* route = nullptr;
+  std::vector<std::string> given;
+  bool path_known = false;  // with another method
+};
+
+std::optional<std::vector<std::string>> Fits(std::string_view pattern, const std::vector<std::string_view>& pieces) {
+  const auto wanted = Pieces(pattern);
+  if (wanted.size() != pieces.size()) return std::nullopt;
+  std::vector<std::string> given;
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    if (wanted[i].starts_with('{') && !pieces[i].empty()) given.emplace_back(pieces[i]);
+    else if (wanted[i] != pieces[i]) return std::nullopt;
+  }
+  return given;
+}
+
+Match FindRoute(const RequestHead& head) {
+  Match match;
+  const auto pieces = Pieces(head.path);
+  for (const auto routes : {CaseRoutes(), ImageRoutes(), ReferenceRoutes()}) {
+    for (const Route& route : routes) {
+      auto given = Fits(route.path, pieces);
+      if (!given) continue;
+      match.path_known = true;
+      if (route.method != head.method || (route.local && !head.local)) continue;
+      match.route = &route;
+      match.given = std::move(*given);
+      return match;
+    }
+  }
+  return match;
+}
+
+Admission Refused(int status, std::string what, std::string to_do) {
+  return {.refused = Refusal(status, Error{std::move(what), "", std::move(to_do)})};
+}
+
+// The page and its files are asked for without a cookie; they hold no data.
+Admission AdmitFile(const RequestHead& head) {
+  if (head.method != "GET") return Refused(405, "this path is only read", "use GET");
+  if (head.has_body) return Refused(400, "this request takes no body", "send none");
+  return {};
+}
+
+Admission Admit(App& app, const RequestHead& head) {
+  if (auto foreign = app.guard.Foreign(head)) {
+    return Refused(403, *foreign, "open the page from the address that the program printed");
+  }
+  const bool api = head.path.starts_with("/api/") || head.path == "/healthz";
+  if (!api) return AdmitFile(head);
+  const Match match = FindRoute(head);
+  const bool open = match.route != nullptr && match.route->open;
+  if (!open && !head.local && !app.guard.Knows(head)) {
+    return Refused(403, "this browser was not let in", "open the page from the address that the program printed");
+  }
+  if (match.route == nullptr) {
+    return match.path_known ? Refused(405, "this path does not take " + head.method.substr(0, 16), "see docs/wire.md")
+                            : Refused(404, "there is no such path", "see docs/wire.md");
+  }
+  switch (match.route->body) {
+    case Route::Body::kNone:
+      if (head.has_body) return Refused(400, "this request takes no body", "send none");
+      return {};
+    case Route::Body::kJson:
+      if (!head.content_type.starts_with("application/json")) {
+        return Refused(400, "the body must be sent as application/json", "set Content-Type");
+      }
+      return {.body_limit = kLargestJson};
+    case Route::Body::kFile:
+      return {.body_limit = app.largest_file, .streamed = true, .slow = true};
+  }
+  return {};
+}
+
+// "/?start=TOKEN" lets a browser in, once.
+Response Start(App& app, const RequestHead& head) {
+  Response response;
+  response.type = "text/html; charset=utf-8";
+  response.headers = {{"Cache-Control", "no-store"}};
+  if (auto cookie = app.guard.Redeem(QueryValue(head, "start"))) {
+    response.headers.emplace_back("Set-Cookie", *cookie);
+  } else if (!app.guard.Knows(head)) {
+    response.status = 403;
+    response.text =
+        "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Fairlead</title><h1>This address has been "
+        "used</h1><p>Each printed address lets one browser in, once. Type <code>fairlead address</code> where the "
+        "program runs for a new one.</p></html>";
+    return response;
+  }
+  response.status = 303;
+  response.headers.emplace_back("Location", "/");
+  return response;
+}
+
+Response AnswerFile(App& app, const RequestHead& head) {
+  if (head.path == "/" && !QueryValue(head, "start").empty()) return Start(app, head);
+  auto file = app.page.Find(head);
+  return file ? std::move(*file) : Refusal(404, Error{"there is no such page", "", "open /"});
+}
+
+// Ids and figures only: a path of ours holds nothing else, the query is left out.
+void LogRefusal(App& app, const RequestHead& head, int status) {
+  const bool api = head.path.starts_with("/api/");
+  app.log.Write(fmt::format("{} {} -> {}", head.method.substr(0, 8), api ? head.path.substr(0, 120) : "page", status));
+}
+
+void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& reply) {
+  const bool api = request.head.path.starts_with("/api/") || request.head.path == "/healthz";
+  if (!api) return reply->Send(AnswerFile(app, request.head));
+  Match match = FindRoute(request.head);
+  if (match.route == nullptr) return reply->Send(Refusal(404, Error{"there is no such path", "", "see docs/wire.md"}));
+  Asked asked{std::move(request), std::move(match.given)};
+  if (match.route->stream != nullptr) return match.route->stream(app, asked, reply);
+  Response response = match.route->answer(app, asked);
+  if (response.status >= 400) LogRefusal(app, asked.request.head, response.status);
+  reply->Send(std::move(response));
+}
+
+}  // namespace
+
+Service MakeService(App& app) {
+  Service service;
+  service.admit = [&app](const RequestHead& head) { return Admit(app, head); };
+  service.sink = [&app](const RequestHead& head, Response& refusal) { return TakeUpload(app, head, refusal); };
+  service.answer = [&app](Request request, const std::shared_ptr<Reply>& reply) {
+    AnswerRequest(app, std::move(request), reply);
+  };
+  service.refuse = [&app](int status, std::string what, std::string to_do) {
+    app.log.Write(fmt::format("refused -> {}", status));
+    return Refusal(status, Error{std::move(what), "", std::move(to_do)});
+  };
+  service.tick = [&app] { app.events.Beat(); };
+  return service;
+}
+
+NamedText SecurityHeaders() {
+  return {{"Content-Security-Policy",
+           "default-src 'self'; worker-src 'self' blob:; img-src 'self' blob:; "
+           "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"},
+          {"X-Content-Type-Options", "nosniff"},
+          {"Cross-Origin-Opener-Policy", "same-origin"},
+          {"Cross-Origin-Embedder-Policy", "require-corp"},
+          {"Cross-Origin-Resource-Policy", "same-origin"},
+          {"Referrer-Policy", "no-referrer"}};
+}
+
+}  // namespace fairlead

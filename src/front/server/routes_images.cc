@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: Apache-2.0
+// Runs: taking them in, showing them, measuring on them.
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include "front/server/answer.h"
+#include "front/server/body.h"
+#include "front/server/json_text.h"
+#include "front/server/routes.h"
+
+namespace fairlead {
+namespace {
+
+constexpr int kMostFrames = 16;  // of one request
+
+// A file on its way into the store.
+class UploadSink : public BodySink {
+ public:
+  explicit UploadSink(std::unique_ptr<Upload> upload) : upload_(std::move(upload)) {}
+  std::optional<Response> Add(std::span<const std::uint8_t> bytes) override {
+    auto added = upload_->Add(bytes);
+    if (added.ok()) return std::nullopt;
+    return Refusal(added.error().fault == Fault::kOutside ? 503 : 413, added.error());
+  }
+  Upload& upload() { return *upload_; }
+
+ private:
+  std::unique_ptr<Upload> upload_;
+};
+
+Response NoImage(const Error& error) { return Refusal(error.fault == Fault::kOutside ? 503 : 404, error); }
+
+Response TakeImage(App& app, Asked& asked) {
+  auto* sink = dynamic_cast<UploadSink*>(asked.request.sink.get());
+  if (sink == nullptr) return Refusal(Error{"the request carries no file", "", "send the file's bytes as the body"});
+  auto imported = sink->upload().Finish(asked.request.gone, {});
+  if (!imported.ok()) return Refusal(imported.error().fault == Fault::kOutside ? 503 : 422, imported.error());
+  const bool again = imported->again;
+  const auto image = app.practice.Remember(std::move(imported->run));
+  const std::string case_id(QueryValue(asked.request.head, "case"));
+  auto entry = app.practice.AddImage(case_id, image->run, asked.request.head.local ? "command line" : "page");
+  if (!entry.ok()) return Refusal(entry.error());
+  JsonText json;
+  json.Open('{').Member("hash", image->run.hash).Member("again", again).Key("image").Raw(image->json);
+  json.Key("entry").Open('{').Member("id", entry->id).Member("seq", entry->seq).Close('}').Close('}');
+  return Json(json.Take());
+}
+
+Response ShowImage(App& app, Asked& asked) {
+  auto image = app.practice.ImageOf(asked.given[0]);
+  return image.ok() ? Json((*image)->json) : NoImage(image.error());
+}
+
+// "12-27"; nothing if it is not two whole numbers.
+std::optional<std::pair<int, int>> ParseRange(std::string_view text) {
+  int first = -1;
+  int last = -1;
+  const char* end = text.data() + text.size();
+  const auto head = std::from_chars(text.data(), end, first);
+  if (head.ec != std::errc() || head.ptr == end || *head.ptr != '-') return std::nullopt;
+  const auto tail = std::from_chars(head.ptr + 1, end, last);
+  if (tail.ec != std::errc() || tail.ptr != end || first < 0 || last < first) return std::nullopt;
+  return std::pair{first, last};
+}
+
+Response ShowFrames(App& app, Asked& asked) {
+  const auto range = ParseRange(asked.given[1]);
+  if (!range) return Refusal(Error{"the frames are not given as FIRST-LAST", "", "count from 0, first and last included"});
+  if (range->second - range->first >= kMostFrames) {
+    return Refusal(Error{"more than 16 frames are asked for at once", "", "ask for fewer"});
+  }
+  auto image = app.practice.ImageOf(asked.given[0]);
+  if (!image.ok()) return NoImage(image.error());
+  if (range->second >= (*image)->run.frames) {
+    return Refusal(404, Error{"the run has " + std::to_string((*image)->run.frames) + " frames", "", "ask for those"});
+  }
+  auto frames = app.practice.images().Frames(asked.given[0], range->first, range->second);
+  if (!frames.ok()) return NoImage(frames.error());
+  Response response;
+  response.type = "application/octet-stream";
+  response.headers = {{"Cache-Control", "private, max-age=31536000, immutable"}};
+  response.bytes = frames->bytes;
+  response.keep = std::move(frames->keep);
+  return response;
+}
+
+void WriteParts(JsonText& json, const std::vector<UncertaintyPart<Length>>& parts) {
+  json.Key("parts").Open('[');
+  for (const auto& part : parts) json.Open('{').Member("name", part.name).Member("sd", part.sd.millimetres()).Close('}');
+  json.Close(']');
+}
+
+void WriteWarnings(JsonText& json, const std::vector<std::string>& warnings) {
+  json.Key("warnings").Open('[');
+  for (const std::string& warning : warnings) json.Text(warning);
+  json.Close(']');
+}
+
+Response PixelSizeAnswer(const PixelSize& pixel) {
+  JsonText json;
+  json.Open('{').Member("mm_per_px", pixel.per_pixel.millimetres()).Member("sd_mm_per_px", pixel.sd.millimetres());
+  WriteParts(json, pixel.parts);
+  json.Member("method", pixel.method);
+  WriteWarnings(json, pixel.warnings);
+  json.Close('}');
+  return Json(json.Take());
+}
+
+Result<PixelSize> ByGeometry(const Run& run) {
+  if (!run.pixel_size) {
+    return Error{"this run does not say how large a pixel is at the isocentre", run.spacing_from,
+                 "calibrate by a catheter of known size"};
+  }
+  PixelSize pixel;
+  pixel.per_pixel = run.pixel_size->per_pixel;
+  pixel.sd = run.pixel_size->sd;
+  pixel.parts = run.pixel_size->parts;
+  pixel.method = run.pixel_size->method;
+  pixel.warnings.emplace_back("By geometry the size holds at the isocentre; the vessel may lie nearer or farther.");
+  return pixel;
+}
+
+// The bytes of one grey frame, dark where much is absorbed.
+struct DarkFrame {
+  std::vector<std::uint8_t> turned;  // of a picture whose smallest value is white
+  FramesView view;
+  GreyFrame grey;
+};
+
+void TurnOver(DarkFrame& frame, const Run& run) {
+  frame.turned.assign(frame.view.bytes.begin(), frame.view.bytes.end());
+  const unsigned top = run.bits_stored >= 16 ? 0xffffU : (1U << run.bits_stored) - 1U;
+  if (run.bits == 8) {
+    for (std::uint8_t& value : frame.turned) value = static_cast<std::uint8_t>(top - std::min<unsigned>(value, top));
+  } else {
+    for (std::size_t i = 0; i + 1 < frame.turned.size(); i += 2) {
+      const unsigned value = frame.turned[i] | static_cast<unsigned>(frame.turned[i + 1] << 8);
+      const unsigned turned = top - std::min(value, top);
+      frame.turned[i] = static_cast<std::uint8_t>(turned & 0xffU);
+      frame.turned[i + 1] = static_cast<std::uint8_t>(turned >> 8);
+    }
+  }
+  frame.grey.bytes = frame.turned;
+}
+
+Result<DarkFrame> ReadFrame(App& app, const Run& run, int index) {
+  if (run.samples != 1) return Error{"this run is in colour", "", "measure on an X-ray angiogram"};
+  if (index >= run.frames) return Error{"the run has " + std::to_string(run.frames) + " frames", "frame", "choose one"};
+  auto view = app.practice.images().Frames(run.hash, index, index);
+  if (!view.ok()) return view.error();
+  DarkFrame frame;
+  frame.view = std::move(*view);
+  frame.grey = {frame.view.bytes, run.rows, run.columns, run.bits == 16 ? 2 : 1};
+  if (run.inverse) TurnOver(frame, run);
+  return frame;
+}
+
+Response MeasurePixelSize(App& app, Asked& asked) {
+  auto body = ParsePixelSize(asked.request.body);
+  if (!body.ok()) return Refusal(body.error());
+  auto image = app.practice.ImageOf(body->image);
+  if (!image.ok()) return NoImage(image.error());
+  const Run& run = (*image)->run;
+  if (body->by_geometry) {
+    auto pixel = ByGeometry(run);
+    return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
+  }
+  const Length catheter = Length::French(body->french);
+  if (!body->along) {
+    auto pixel = PixelSizeAcross(body->a, body->b, catheter);
+    return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
+  }
+  auto frame = ReadFrame(app, run, body->frame);
+  if (!frame.ok()) return Refusal(frame.error());
+  auto pixel = PixelSizeAlong(frame->grey, body->a, body->b, catheter);
+  return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
+}
+
+Response MeasureLine(App& app, Asked& asked) {
+  auto body = ParseLength(asked.request.body);
+  if (!body.ok()) return Refusal(body.error());
+  auto image = app.practice.ImageOf(body->image);
+  if (!image.ok()) return NoImage(image.error());
+  const Run& run = (*image)->run;
+  if (body->frame >= run.frames) {
+    return Refusal(Error{"the run has " + std::to_string(run.frames) + " frames", "frame", "choose one"});
+  }
+  for (const PixelPoint& point : body->points) {
+    if (point.x < -0.5 || point.y < -0.5 || point.x > run.columns - 0.5 || point.y > run.rows - 0.5) {
+      return Refusal(Error{"a point lies outside the picture", "points", "click inside the picture"});
+    }
+  }
+  auto length = MeasureLength(body->points, body->pixel_size);
+  if (!length.ok()) return Refusal(length.error());
+  JsonText json;
+  json.Open('{').Key("length_mm").Open('{').Member("value", length->reading.value.millimetres()).Key("sd");
+  length->reading.sd ? json.Number(length->reading.sd->millimetres()) : json.Null();
+  json.Close('}');
+  WriteParts(json, length->reading.parts);
+  json.Member("method", length->reading.origin.method);
+  WriteWarnings(json, length->warnings);
+  json.Close('}');
+  return Json(json.Take());
+}
+
+constexpr std::array<Route, 5> kRoutes = {{
+    {.method = "POST", .path = "/api/images", .body = Route::Body::kFile, .answer = TakeImage},
+    {.method = "GET", .path = "/api/images/{hash}", .answer = ShowImage},
+    {.method = "GET", .path = "/api/images/{hash}/frames/{range}", .answer = ShowFrames},
+    {.method = "POST", .path = "/api/measure/pixel-size", .body = Route::Body::kJson, .answer = MeasurePixelSize},
+    {.method = "POST", .path = "/api/measure/length", .body = Route::Body::kJson, .answer = MeasureLine},
+}};
+
+}  // namespace
+
+std::unique_ptr<BodySink> TakeUpload(App& app, const RequestHead& head, Response& refusal) {
+  auto has = app.practice.Has(std::string(QueryValue(head, "case")));
+  if (!has.ok() || !*has) {
+    refusal = has.ok() ? Refusal(404, Error{"there is no such case", "", "name the case that the run joins: ?case=ID"})
+                       : Refusal(has.error());
+    return nullptr;
+  }
+  auto upload = app.practice.images().Begin();
+  if (upload.ok()) return std::make_unique<UploadSink>(std::move(*upload));
+  refusal = Refusal(upload.error());
+  return nullptr;
+}
+
+std::span<const Route> ImageRoutes() { return kRoutes; }
+
+}  // namespace fairlead
