@@ -94,6 +94,7 @@ export function Bench() {
   if (task === "none" || picture.value === null) return null;
   return (
     <section class="bench" aria-label={task === "ruler" ? "Ruler" : "Scale"} aria-busy={measuring.busy.value}>
+      <h2 class="unseen">{task === "ruler" ? "Ruler" : "Scale"}</h2>
       {task === "ruler" ? <Ruler /> : <Catheter />}
       {measuring.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {measuring.trouble.value}</p>}
       <div class="bench-end">

@@ -17,6 +17,7 @@ let page;
 before(async () => {
   browser = await openBrowser();
   page = browser.page;
+  page.setDefaultTimeout(12000);
   const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
   await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
 });
@@ -72,8 +73,8 @@ test("by mouse: scale from a catheter, ruler, accept; the fact and J-CTO follow"
   const before = await engineLength();
   byGeometry = flat(await page.locator(".corner").textContent());
   await page.getByRole("button", { name: "Scale", exact: true }).click();
-  await page.getByText("its two edges").click();
-  await page.getByText("6", { exact: true }).click();
+  await page.getByRole("radio", { name: "its two edges" }).check();
+  await page.getByRole("radio", { name: "6", exact: true }).check();
   const [x, y] = await at(0.5, 0.4);
   await page.mouse.click(x, y);
   await page.mouse.click(x + 12, y + 2);
