@@ -117,6 +117,9 @@ class Line {
     CLI::App* made = Add(*phantom, "xa", "synthetic angiogram runs, with truth.json beside them", "phantom xa");
     made->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
     made->add_option("--seed", arguments_.seed, "of the random numbers")->capture_default_str();
+    made->add_option("--scene", arguments_.scene, "which heart and occlusion")->type_name("NAME");
+    made->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
+    made->add_option("--bits", arguments_.bits, "bits stored")->check(CLI::IsMember({8, 12}))->capture_default_str();
   }
 
   Arguments& arguments_;

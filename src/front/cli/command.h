@@ -30,6 +30,9 @@ struct Arguments {
   std::vector<std::filesystem::path> files;
   std::filesystem::path out;
   std::uint64_t seed = 1;
+  std::string scene;
+  std::string grade = "typical";
+  int bits = 8;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

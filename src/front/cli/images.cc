@@ -19,6 +19,7 @@
 #include "front/server/practice.h"
 #include "imaging/child/decode.h"
 #include "imaging/dicom/run_json.h"
+#include "imaging/phantom/truth.h"
 
 namespace fairlead {
 namespace {
@@ -187,7 +188,24 @@ int ImportImages(const Arguments& given) {
 }
 
 int MakePhantom(const Arguments& arguments) {
-  static_cast<void>(arguments);
+  const auto scenes = SceneNames();
+  PhantomOrder order;
+  order.seed = arguments.seed;
+  order.bits_stored = arguments.bits;
+  if (!arguments.scene.empty()) order.scene = arguments.scene;
+  if (std::find(scenes.begin(), scenes.end(), order.scene) == scenes.end()) {
+    std::string known;
+    for (const auto scene : scenes) known += (known.empty() ? "known are " : ", ") + std::string(scene);
+    return Fail(Error{"there is no such scene", "--scene " + order.scene, known, Fault::kUsage});
+  }
+  auto grade = ParseGrade(arguments.grade);
+  if (!grade.ok()) return Fail(grade.error());
+  order.grade = *grade;
+  auto written = WriteXaPhantom(arguments.out, order);
+  if (!written.ok()) return Fail(written.error());
+  const std::string folder = arguments.out.string();
+  Print(arguments.json ? JsonText().Open('{').Member("folder", folder).Member("truth", "truth.json").Close('}').Take()
+                       : "synthetic runs and their truth.json are in " + folder);
   return 0;
 }
 

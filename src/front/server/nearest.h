@@ -8,8 +8,8 @@
 
 namespace fairlead {
 
-// Fewest single-letter insertions, deletions and substitutions, ties by the order of `known`; empty if more than a
-// third of the letters would have to change.
+// Fewest single-letter insertions, deletions and substitutions, ties by the order of `known`; empty if more than two and
+// more than a third of the letters would have to change.
 std::string_view Nearest(std::string_view word, std::span<const std::string_view> known);
 
 // ": did you mean \"x\"?" or empty.

@@ -1,0 +1,276 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
+"""commands_test.py PROGRAM   the program as other programs see it: exit statuses, JSON, the socket, broken files.
+
+The answers are validated against the engine's own schema by python3-jsonschema (Debian), an implementation of JSON Schema
+draft 2020-12 from outside the project."""
+import contextlib
+import http.client
+import json
+import os
+import pathlib
+import random
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+import unittest
+import urllib.parse
+
+import jsonschema
+
+PROGRAM = os.path.abspath(sys.argv.pop(1))
+
+
+def run(*words, given=None, seconds=60):
+    return subprocess.run([PROGRAM, *map(str, words)], capture_output=True, text=True, input=given, timeout=seconds)
+
+
+class Browser:
+    """One browser, let in by a printed address."""
+
+    def __init__(self, address):
+        parts = urllib.parse.urlsplit(address)
+        self.netloc = parts.netloc
+        self.cookie = None
+        reply, _ = self.ask("GET", f"/?{parts.query}")
+        assert reply.status == 303, reply.status
+        self.cookie = reply.getheader("Set-Cookie").split(";")[0]
+
+    def ask(self, method, path, body=None, kind="application/json"):
+        connection = http.client.HTTPConnection(self.netloc, timeout=60)
+        headers = {"Cookie": self.cookie} if self.cookie else {}
+        if body is not None:
+            headers["Content-Type"] = kind
+            if kind == "application/json":
+                body = json.dumps(body)
+        connection.request(method, path, body, headers)
+        reply = connection.getresponse()
+        data = reply.read()
+        connection.close()
+        return reply, data
+
+    def json(self, method, path, body=None):
+        reply, data = self.ask(method, path, body)
+        return reply.status, json.loads(data)
+
+
+@contextlib.contextmanager
+def served(folder, command="serve"):
+    process = subprocess.Popen([PROGRAM, command, "--data", folder, "--port", "0"], stdout=subprocess.PIPE,
+                               stderr=subprocess.DEVNULL, text=True)
+    try:
+        yield process, process.stdout.readline().strip()
+    finally:
+        if process.poll() is None:
+            process.send_signal(signal.SIGTERM)
+            process.wait(10)
+        process.stdout.close()
+
+
+class Base(unittest.TestCase):
+    def setUp(self):
+        self.scratch = tempfile.TemporaryDirectory()
+        self.folder = pathlib.Path(self.scratch.name) / "data"
+
+    def tearDown(self):
+        self.scratch.cleanup()
+
+    def new_case(self):
+        made = run("case", "new", "--title", "a test", "--data", self.folder, "--json")
+        self.assertEqual(made.returncode, 0, made.stderr)
+        return json.loads(made.stdout)["id"]
+
+    def refused(self, done, status, *fragments):
+        self.assertEqual(done.returncode, status, done.stderr)
+        self.assertEqual(done.stdout, "")
+        self.assertEqual(done.stderr.count("\n"), 1, done.stderr)
+        for fragment in fragments:
+            self.assertIn(fragment, done.stderr)
+
+
+class ExitStatuses(Base):
+    def test_the_command_line_is_wrong(self):
+        self.refused(run(), 2)
+        self.refused(run("nonsense"), 2)
+        self.refused(run("score"), 2)
+        self.refused(run("serve", "--listen", "0.0.0.0:8420", "--data", self.folder), 2, "TLS and accounts")
+        self.refused(run("score", "-", "--only", "j-cot", given="{}"), 2, 'did you mean "j-cto"?')
+
+    def test_the_input_is_wrong(self):
+        self.refused(run("score", self.folder / "none.json"), 1, "cannot be read")
+        self.refused(run("score", "-", given="{"), 1)
+        self.refused(run("score", "-", given='{"lenght_angio_mm": 20}'), 1, "length_angio_mm")
+        self.refused(run("case", "show", "01NONE", "--data", self.folder), 1 if self.folder.exists() else 3)
+        case = self.new_case()
+        self.refused(run("log", case, "fakt ostial yes", "--data", self.folder), 1, 'did you mean "fact"?')
+        self.refused(run("log", case, "fact length_angio_mm 1900", "--data", self.folder), 1, "out of range")
+        self.refused(run("xa", "show", __file__), 1)
+
+    def test_something_outside_failed(self):
+        self.refused(run("case", "new", "--title", "x", "--data", "/proc/none"), 3)
+
+
+class Json(Base):
+    def test_each_command_prints_one_document(self):
+        case = self.new_case()
+        for text in ("fact length_angio_mm 19.2 ± 1.4 mm", "fact stump_angio blunt", "note seen twice", "fact ostial 0.3"):
+            done = run("log", case, text, "--data", self.folder, "--json", "--by", "AB")
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertEqual(len(json.loads(done.stdout)["entries"]), 1)
+        for words in (["facts"], ["case", "list"], ["case", "show", case], ["journal", case], ["verify", case],
+                      ["assess", case], ["assess", case[:12], "--at", "2030-01-01T00:00:00Z", "--known"]):
+            done = run(*words, "--data", self.folder, "--json")
+            self.assertEqual(done.returncode, 0, (words, done.stderr))
+            json.loads(done.stdout)
+        entries = json.loads(run("journal", case, "--data", self.folder, "--json").stdout)["entries"]
+        self.assertEqual([e["seq"] for e in entries], list(range(1, len(entries) + 1)))
+        shown = json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)
+        length = [f for f in shown["facts"] if f["name"] == "length_angio_mm"][0]
+        self.assertEqual(length["value"], {"value": 19.2, "sd": 1.4})
+
+    def test_the_past_knows_less(self):
+        case = self.new_case()
+        run("log", case, "fact stump_angio blunt", "--data", self.folder)
+        before = json.loads(run("assess", case, "--at", "2001-01-01T00:00:00Z", "--data", self.folder, "--json").stdout)
+        now = json.loads(run("assess", case, "--data", self.folder, "--json").stdout)
+        self.assertIn("stump_angio", before["waiting"])
+        self.assertNotIn("stump_angio", now["waiting"])
+
+    def test_a_score_is_a_distribution(self):
+        # J-CTO: 1 point each for blunt stump, calcification, bend, length >= 20 mm, retry
+        # (JACC Cardiovasc Interv 2011;4:213-221). Length 20.5 +- 1: P(> 20) = Phi(0.5) = 0.6915 (standard tables).
+        facts = {"stump_angio": "tapered", "calcification_angio": "none", "bend_angio_deg": 10,
+                 "length_angio_mm": {"value": 20.5, "sd": 1}, "previous_failed_attempts": 0}
+        done = run("score", "-", "--only", "j-cto", "--json", given=json.dumps(facts))
+        self.assertEqual(done.returncode, 0, done.stderr)
+        totals = json.loads(done.stdout)["scores"][0]["totals"]
+        self.assertAlmostEqual(totals["1"], 0.69146, places=4)
+
+
+class Serving(Base):
+    def test_a_second_owner_is_refused_in_a_sentence(self):
+        self.new_case()
+        with served(self.folder) as (process, _):
+            self.refused(run("serve", "--data", self.folder, "--port", "0"), 3, str(process.pid))
+
+    def test_a_log_line_goes_through_the_running_program(self):
+        case = self.new_case()
+        with served(self.folder) as (_, address):
+            done = run("log", case, "fact ostial yes", "--data", self.folder)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            browser = Browser(address)
+            _, shown = browser.json("GET", f"/api/cases/{case}")
+            self.assertEqual(shown["journal"][-1]["device"], "command line")
+            self.assertEqual(run("case", "new", "--title", "y", "--data", self.folder).returncode, 0)
+            again = run("address", "--data", self.folder)
+            self.assertEqual(again.returncode, 0, again.stderr)
+            Browser(again.stdout.strip())
+
+    def test_it_ends_in_order_on_sigterm(self):
+        with served(self.folder) as (process, _):
+            start = time.monotonic()
+            process.send_signal(signal.SIGTERM)
+            self.assertEqual(process.wait(10), 0)
+            self.assertLess(time.monotonic() - start, 3)
+        self.assertFalse((self.folder / "fairlead.sock").exists())
+
+
+class Contract(Base):
+    """Every answer, as docs/wire.md and /api/schema have it, on a synthetic run."""
+
+    def check(self, name, answer):
+        schema = dict(self.schema, **{"$ref": f"#/$defs/{name}"})
+        jsonschema.Draft202012Validator(schema).validate(answer)
+
+    def test_answers_follow_the_schema(self):
+        made = run("phantom", "xa", "-o", self.folder.parent / "phantom", "--json", seconds=240)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        files = sorted((self.folder.parent / "phantom").glob("*.dcm"))
+        self.assertTrue(files)
+        case = self.new_case()
+        with served(self.folder) as (_, address):
+            browser = Browser(address)
+            _, self.schema = browser.json("GET", "/api/schema")
+            jsonschema.Draft202012Validator.check_schema(self.schema)
+            for path, name in (("/api/version", "Version"), ("/api/facts", "Facts"), ("/api/sources", "Sources"),
+                               ("/api/scores", "Definitions"), ("/api/cases", "Cases")):
+                self.check(name, browser.json("GET", path)[1])
+            status, new = browser.json("POST", "/api/cases", {"title": "x", "room": "2"})
+            self.check("NewCase", new)
+            reply, data = browser.ask("POST", f"/api/images?case={case}", files[0].read_bytes(), "application/octet-stream")
+            self.assertEqual(reply.status, 200, data)
+            imported = json.loads(data)
+            self.check("Imported", imported)
+            image = imported["image"]
+            reply, frames = browser.ask("GET", f"/api/images/{image['hash']}/frames/0-1")
+            self.assertEqual(len(frames), 2 * image["rows"] * image["columns"] * image["samples"] * image["bits"] // 8)
+            self.assertIn("immutable", reply.getheader("Cache-Control"))
+            status, size = browser.json("POST", "/api/measure/pixel-size", {"image": image["hash"]})
+            self.assertEqual(status, 200, size)
+            self.check("PixelSize", size)
+            status, length = browser.json("POST", "/api/measure/length", {
+                "image": image["hash"], "frame": 0, "points": [{"x": 100, "y": 100}, {"x": 200, "y": 200}],
+                "pixel_size": {k: size[k] for k in ("mm_per_px", "sd_mm_per_px", "method")}})
+            self.assertEqual(status, 200, length)
+            self.check("Length", length)
+            entry = {"v": 1, "id": "01ARZ3NDEKTSV4RRFFQ69G5FAV", "at": "2026-11-25T09:00:00.000Z",
+                     "written": "2026-11-25T09:00:00.000Z", "by": "AB", "device": "page", "kind": "fact",
+                     "data": {"fact": "length_angio_mm", "value": length["length_mm"], "mark": "measured",
+                              "origin": {"image": image["hash"], "frame": 0, "method": length["method"],
+                                         "points": [{"x": 100, "y": 100}, {"x": 200, "y": 200}],
+                                         "parts": length["parts"]}}}
+            status, written = browser.json("POST", f"/api/cases/{case}/entries", {"entries": [entry]})
+            self.assertEqual(status, 200, written)
+            self.check("Entries", written)
+            shown = browser.json("GET", f"/api/cases/{case}")[1]
+            self.check("Case", shown)
+            self.assertEqual([line["kind"] for line in shown["journal"]], ["case", "image", "fact", "shown"])
+            self.check("Case", browser.json("GET", f"/api/cases/{case}/at/2026-11-25T09:00:00.000Z?known")[1])
+            self.check("Assessment", browser.json("POST", "/api/assess", {"case": case, "facts": {"ostial": True}})[1])
+            status, refused = browser.json("POST", "/api/assess", {"facts": {"ostal": True}})
+            self.assertEqual(status, 400)
+            self.check("Error", refused)
+
+    def test_broken_files_do_not_end_the_server(self):
+        made = run("phantom", "xa", "-o", self.folder.parent / "phantom", seconds=240)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        good = sorted((self.folder.parent / "phantom").glob("*.dcm"))[0].read_bytes()
+        case = self.new_case()
+        chance = random.Random("broken files do not end the server")
+        with served(self.folder) as (process, address):
+            browser = Browser(address)
+            head = good[:132]
+            nested = head + b"\xfe\xff\x00\xe0\xff\xff\xff\xff" * 27000  # sequences without end, 216 KB
+            broken = [b"", b"x", good[:400], good[: len(good) // 2], head, nested, head + os.urandom(4096)]
+            for _ in range(12):
+                mutated = bytearray(good[: 200_000 if len(good) > 200_000 else len(good)])
+                for _ in range(40):
+                    mutated[chance.randrange(132, min(3000, len(mutated)))] = chance.randrange(256)
+                broken.append(bytes(mutated))
+            for file in broken:
+                reply, data = browser.ask("POST", f"/api/images?case={case}", file, "application/octet-stream")
+                self.assertIn(reply.status, (200, 400, 413, 422), data[:300])
+                if reply.status != 200:
+                    self.assertTrue(json.loads(data)["error"]["what"])
+            self.assertIsNone(process.poll())
+            self.assertEqual(browser.ask("GET", "/healthz")[1], b"ok")
+
+    def test_a_run_comes_in_by_command_beside_a_server_and_without(self):
+        folder = self.folder.parent / "phantom"
+        self.assertEqual(run("phantom", "xa", "-o", folder, seconds=240).returncode, 0)
+        files = sorted(folder.glob("*.dcm"))[:2]
+        case = self.new_case()
+        first = run("image", "import", case, files[0], "--data", self.folder, "--json", seconds=120)
+        self.assertEqual(first.returncode, 0, first.stderr)
+        with served(self.folder):
+            second = run("image", "import", case, files[0], files[-1], __file__, "--data", self.folder, "--json", seconds=120)
+        self.assertEqual(second.returncode, 1, second.stderr)  # this text is no image
+        taken = json.loads(second.stdout)["images"]
+        self.assertTrue(taken[0]["again"])
+        self.assertIn("refused", taken[-1])
+
+
+if __name__ == "__main__":
+    unittest.main(verbosity=1)
