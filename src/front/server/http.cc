@@ -11,6 +11,7 @@
 #include <boost/asio.hpp>
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
+#include <cerrno>
 #include <deque>
 #include <limits>
 #include <mutex>
@@ -280,6 +281,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
       char byte = 0;
       const auto n = ::recv(self->stream_.socket().native_handle(), &byte, 1, MSG_PEEK | MSG_DONTWAIT);
       if (n > 0) return;  // the next request, sent early
+      if (n < 0 && (errno == EAGAIN || errno == EINTR)) return self->WatchClient();  // an old event of the poller
       self->gone_.request_stop();
       if (self->streaming_) self->Close();
       self->last_ = true;

@@ -12,7 +12,7 @@ namespace fairlead {
 // more than a third of the letters would have to change.
 std::string_view Nearest(std::string_view word, std::span<const std::string_view> known);
 
-// ": did you mean \"x\"?" or empty.
+// "did you mean \"x\"?" or empty.
 std::string DidYouMean(std::string_view word, std::span<const std::string_view> known);
 
 }  // namespace fairlead

@@ -72,7 +72,8 @@ class Running : public ::testing::Test {
     cookie_ = "Cookie: other=1; " + cookie.substr(0, cookie.find(';')) + "\r\n";
   }
   std::string NewCase() {
-    const auto members = MembersOf(BodyOf(Post("/api/cases", R"({"title":"a test","room":"1"})")));
+    const std::string body = BodyOf(Post("/api/cases", R"({"title":"a test","room":"1"})"));
+    const auto members = MembersOf(body);
     return members.ok() && !members->empty() ? *ParseText(members->front().second) : std::string();
   }
   static std::string Note(const std::string& id, const std::string& text) {
