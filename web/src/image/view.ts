@@ -4,7 +4,7 @@ import type { ImagePoint, ScreenPoint } from "../wire/units";
 import { screenPoint } from "../wire/units";
 import { strokes, type Overlay } from "./drawing";
 import type { FrameSize, Pixels } from "./frames";
-import { distance, insideImage, toImage, type Placement, type Size } from "./geometry";
+import { distance, insideImage, toImage, toScreen, type Placement, type Size } from "./geometry";
 import { openOverlay } from "./overlay";
 import { openPlain, openWebGl } from "./painter";
 import type { Window } from "./window";
@@ -38,13 +38,21 @@ type Grip =
   | { readonly kind: "none" }
   | { readonly kind: "drag"; readonly hand: "look" | "window"; last: ScreenPoint }
   | { readonly kind: "tap"; readonly start: ScreenPoint; last: ScreenPoint; moved: boolean }
-  | { readonly kind: "handle"; readonly index: number }
+  | { readonly kind: "handle"; readonly index: number; readonly start: ScreenPoint; readonly held: ScreenPoint; moved: boolean }
   | { readonly kind: "pinch"; last: readonly [ScreenPoint, ScreenPoint] };
 
 const changed = (now: ViewState, before: ViewState | null): boolean =>
   now.pixels !== before?.pixels || now.window !== before.window || now.inverse !== before.inverse;
 
 const kTapPx = 5; // a finger or mouse that moved less than this has tapped
+
+// A handle takes a finger within 22 px, but a catheter's other edge may lie nearer: a tap beside the drawn mark sets a
+// new point, a drag moves the handle.
+const kOnMarkPx = 6;
+
+// Where the handle is when the hand that took it beside its centre has gone to `at`.
+const carried = (grip: { readonly start: ScreenPoint; readonly held: ScreenPoint }, at: ScreenPoint): ScreenPoint =>
+  screenPoint(grip.held.x + at.x - grip.start.x, grip.held.y + at.y - grip.start.y);
 
 export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
   const stop = new AbortController();
@@ -72,7 +80,9 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
     handleDown(index, event) {
       event.stopPropagation();
       host.setPointerCapture(event.pointerId);
-      grip = { kind: "handle", index };
+      const point = state?.overlay.points[index];
+      if (state === null || point === undefined) return;
+      grip = { kind: "handle", index, start: where(event), held: toScreen(point, state.placement), moved: false };
     },
   });
   const paint = () => {
@@ -141,7 +151,8 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
         grip.last = two;
       }
     } else if (grip.kind === "handle") {
-      ears.movePoint(grip.index, insideImage(toImage(at, state.placement), image), false);
+      grip.moved ||= distance(grip.start, at) > kTapPx;
+      if (grip.moved) ears.movePoint(grip.index, insideImage(toImage(carried(grip, at), state.placement), image), false);
     } else if (grip.kind === "drag") {
       if (grip.hand === "look") ears.pan(at.x - grip.last.x, at.y - grip.last.y);
       else ears.window(at.x - grip.last.x, at.y - grip.last.y);
@@ -164,8 +175,11 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
     if (state === null || event.type === "pointercancel") return;
     const image = { width: state.size.columns, height: state.size.rows };
     const here = insideImage(toImage(at, state.placement), image);
-    if (held.kind === "handle") ears.movePoint(held.index, here, true);
-    else if (held.kind === "tap") {
+    if (held.kind === "handle") {
+      if (held.moved) ears.movePoint(held.index, insideImage(toImage(carried(held, at), state.placement), image), true);
+      else if (distance(held.start, held.held) > kOnMarkPx) ears.place(here);
+    }
+    if (held.kind === "tap") {
       if (held.moved) ears.movePoint(-1, here, true);
       else ears.place(here);
     }
