@@ -34,7 +34,7 @@ function LengthFound({ found }: { readonly found: LengthAnswer }) {
             {lengths.map((each) => <option key={each.key} value={each.key}>{each.label}</option>)}
           </select>
         </label>
-        <button type="button" class="main" onClick={() => void measuring.acceptLength()}>{measuring.target.value === measuring.kOcclusionLength ? "Accept as occlusion length" : "Accept"}</button>
+        <button type="button" class="main" disabled={measuring.busy.value} onClick={() => void measuring.acceptLength()}>{measuring.target.value === measuring.kOcclusionLength ? "Accept as occlusion length" : "Accept"}</button>
       </div>
     </>
   );
@@ -62,7 +62,7 @@ function ScaleFound({ found }: { readonly found: PixelSizeAnswer }) {
     <>
       <div class="found"><p class="mid figures" aria-label="Scale found">{reading(found.mm_per_px, found.sd_mm_per_px, "mm")} <span class="dim">a pixel</span></p><p class="dim">{found.method}</p></div>
       <div class="made"><h3>Made of</h3><Parts parts={found.parts} unit="mm a pixel" /><Warnings texts={found.warnings} /></div>
-      <div class="accept"><button type="button" class="main" onClick={() => void measuring.acceptScale(found, measuring.points.value.length === 2)}>Accept this scale</button></div>
+      <div class="accept"><button type="button" class="main" disabled={measuring.busy.value} onClick={() => void measuring.acceptScale(found, measuring.points.value.length === 2)}>Accept this scale</button></div>
     </>
   );
 }

@@ -91,6 +91,7 @@ export function measure(atOnce: boolean): void {
   clearTimeout(timer);
   const enough = task.value === "catheter" ? points.value.length === 2 : points.value.length >= 2;
   if (!enough) return clearAnswers();
+  busy.value = true; // what stands on screen belongs to the points before: it cannot be accepted
   const gap = performance.now() - lastAsked;
   if (atOnce || gap >= kLeastGapMs) void ask();
   else timer = window.setTimeout(() => void ask(), kLeastGapMs - gap);

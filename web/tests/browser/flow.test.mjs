@@ -38,6 +38,7 @@ const at = async (x, y) => {
   return [box.x + box.width * x, box.y + box.height * y];
 };
 const click = async (x, y) => page.mouse.click(...(await at(x, y)));
+const settled = () => page.locator(".bench[aria-busy=false]").waitFor();
 const set = async (text, sd) => {
   const drawer = page.getByRole("complementary", { name: "Fact" });
   await drawer.getByLabel("Value, mm").fill(text);
@@ -85,6 +86,7 @@ test("by mouse: scale from a catheter, ruler, accept; the fact and J-CTO follow"
   await click(0.4, 0.5);
   await click(0.5, 0.55);
   await click(0.62, 0.5);
+  await settled();
   const found = flat(await page.getByLabel("Length found").textContent());
   assert.match(found, /^\d+(\.\d+)? ± \d+(\.\d+)? mm$/);
   assert.ok((await page.locator(".made li").count()) >= 3, "the uncertainty is told in parts");
@@ -144,6 +146,7 @@ test("by keyboard alone: ruler, accept, plan, fact, amendment, withdrawal", asyn
   await tabTo(() => document.activeElement?.getAttribute("aria-label")?.startsWith("Point 2 of 2"));
   await press("Shift+ArrowRight", "Shift+ArrowRight");
   await page.waitForFunction((old) => document.querySelector("[aria-label='Length found']")?.textContent?.replace(/\s+/g, " ").trim() !== old, before);
+  await settled();
   const found = flat(await page.getByLabel("Length found").textContent());
   await press("a");
   await page.getByText("Length accepted").waitFor();
