@@ -41,12 +41,12 @@ std::optional<Table> TableFrom(const Item& item, Tag descriptor_tag, Tag data_ta
 
 // The straight window nearest to a table: from where it leaves its darkest to where it reaches its brightest value.
 std::optional<GreyWindow> WindowOf(const Table& table) {
-  const auto [low, high] = std::ranges::minmax_element(table.entries);
-  const double range = *high - *low;
+  const double low = *std::ranges::min_element(table.entries);
+  const double range = *std::ranges::max_element(table.entries) - low;
   if (!(range > 0.0)) return std::nullopt;
   const bool falling = table.entries.front() > table.entries.back();
   const auto level = [&](double share) {
-    const double wanted = *low + share * range;
+    const double wanted = low + share * range;
     const auto reached = [&](double v) { return falling ? v <= wanted : v >= wanted; };
     return static_cast<double>(std::ranges::find_if(table.entries, reached) - table.entries.begin());
   };

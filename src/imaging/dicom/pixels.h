@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -46,6 +47,9 @@ Result<StoredFrame> RleFrame(const Header& header, const FramePieces& from);
 
 // Baseline, extended and lossless JPEG, JPEG-LS. Errors: a stream that is broken or does not fit the header.
 Result<StoredFrame> JpegFrame(const Header& header, const FramePieces& from);
+
+// The plain form of lossless JPEG, much faster; nothing if the stream is of another form or broken: ask JpegFrame then.
+std::optional<StoredFrame> LosslessFrame(const Header& header, const FramePieces& from);
 
 // Errors: as JpegFrame.
 Result<StoredFrame> Jpeg2000Frame(const Header& header, const FramePieces& from);

@@ -57,6 +57,8 @@ Result<StoredFrame> Decode(const Opened& opened, const FramePieces& pieces) {
     case Codec::kNone: return PlainFrame(opened.header, pieces, opened.swap_words);
     case Codec::kRle: return RleFrame(opened.header, pieces);
     case Codec::kJpeg:
+      if (std::optional<StoredFrame> frame = LosslessFrame(opened.header, pieces)) return std::move(*frame);
+      return JpegFrame(opened.header, pieces);
     case Codec::kJpegLs: return JpegFrame(opened.header, pieces);
     case Codec::kJpeg2000: return Jpeg2000Frame(opened.header, pieces);
   }
