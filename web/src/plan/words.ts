@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A score's answer in sentences. Shares come from the engine; here they are only rounded and put in order.
 import type { FactRow, Outcome, ScoreDefinition, ScoreResult, Status } from "../wire/shapes";
-import { chance, published, total } from "../words/number";
+import { chance, published, publishedRange, total } from "../words/number";
 
 const listOf = (words: readonly string[], last: string): string =>
   words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${last} ${words.at(-1) ?? ""}`;
@@ -48,11 +48,11 @@ export const strategyWords = (strategy: string): string => strategy.replaceAll("
 export const hasFigure = (outcome: Outcome): boolean => outcome.value !== null || (outcome.low !== null && outcome.high !== null);
 
 export function outcomeWords(outcome: Outcome): string {
-  const spread = outcome.low !== null && outcome.high !== null && published(outcome.low) !== published(outcome.high);
-  const figure = outcome.value === null ? "" : published(outcome.value);
-  const range = spread && outcome.low !== null && outcome.high !== null ? `${published(outcome.low)} to ${published(outcome.high)}` : "";
-  const words = figure === "" ? range : range === "" ? `about ${figure}` : `about ${figure} (${range})`;
-  return `${outcome.what}: ${words === "" ? "the figure is not shown, it has not been read in the article yet" : words}`;
+  const { value, low, high } = outcome;
+  const range = low !== null && high !== null ? publishedRange(low, high) : "";
+  if (value === null) return `${outcome.what}: ${range === "" ? "the figure is not shown, it has not been read in the article yet" : range}`;
+  const about = `about ${published(value)}`;
+  return `${outcome.what}: ${range === "" || range === published(value) ? about : `${about} (${range})`}`;
 }
 
 export const statusWords: Readonly<Record<Status, string>> = {

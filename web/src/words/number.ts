@@ -47,6 +47,15 @@ export function published(share: number): string {
   return `${Math.round(share * 10)} in 10`;
 }
 
+// Two published shares on one base, so that they can be compared at a glance: "8 to 35 in 100".
+export function publishedRange(low: number, high: number): string {
+  if (published(low) === published(high)) return published(high);
+  if (high < 0.0095) return `${Math.max(1, Math.round(low * 1000))} to ${Math.round(high * 1000)} in 1,000`;
+  if (low < 0.0095) return `under 1 to ${Math.round(high * 100)} in 100`;
+  if (low < 0.095) return `${Math.round(low * 100)} to ${Math.round(high * 100)} in 100`;
+  return `${Math.round(low * 10)} to ${Math.round(high * 10)} in 10`;
+}
+
 export function total(value: number): string {
   return Number.isInteger(value) ? plain(value) : figure(value, 1);
 }

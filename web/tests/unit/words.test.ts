@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
-import { chance, decimalsFor, figure, published, reading } from "../../src/words/number";
+import { chance, decimalsFor, figure, published, publishedRange, reading } from "../../src/words/number";
 
 const flat = (text: string) => text.replace(/\s/g, " ");
 
@@ -29,5 +29,10 @@ describe("A chance in words", () => {
     expect(published(0.004)).toBe("4 in 1,000");
     expect(published(0)).toBe("none seen");
     expect(published(0.0999)).toBe("1 in 10");
+    expect(publishedRange(0.08, 0.35)).toBe("8 to 35 in 100");
+    expect(publishedRange(0.1, 0.42)).toBe("1 to 4 in 10");
+    expect(publishedRange(0.004, 0.047)).toBe("under 1 to 5 in 100");
+    expect(publishedRange(0.0005, 0.0047)).toBe("1 to 5 in 1,000");
+    expect(publishedRange(0.0226, 0.0231)).toBe("2 in 100");
   });
 });
