@@ -88,14 +88,13 @@ Error Refused(const char* what) {
 }  // namespace
 
 Status EncloseSelf(const Fence& fence) {
-  constexpr std::size_t kOpenFiles = 6;  // standard streams, file, output, report: no further one can be opened
-  if (!Limit(RLIMIT_NOFILE, kOpenFiles) || !Limit(RLIMIT_CORE, 0) || !Limit(RLIMIT_FSIZE, fence.output_bytes) ||
-      !Limit(RLIMIT_CPU, fence.cpu_seconds)) {
+  if (!Limit(RLIMIT_CORE, 0) || !Limit(RLIMIT_FSIZE, fence.output_bytes) || !Limit(RLIMIT_CPU, fence.cpu_seconds)) {
     return Refused("resource limits");
   }
   if (prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) != 0) return Refused("privileges");
   if (kSanitized) return Done{};
-  if (!Limit(RLIMIT_AS, fence.memory_bytes)) return Refused("address space");
+  constexpr std::size_t kOpenFiles = 6;  // standard streams, file, output, report: no further one can be opened
+  if (!Limit(RLIMIT_NOFILE, kOpenFiles) || !Limit(RLIMIT_AS, fence.memory_bytes)) return Refused("resource limits");
   if (kMachine == 0) return Done{};
   std::vector<sock_filter> filter = Program();
   const sock_fprog program{static_cast<unsigned short>(filter.size()), filter.data()};

@@ -15,8 +15,8 @@ struct Fence {
   unsigned cpu_seconds = 0;
 };
 
-// For the calling process, for good. With a sanitizer the address space and the system calls stay free, because the
-// sanitizer itself needs them. Errors: a limit that the kernel refuses.
+// For the calling process, for good. With a sanitizer address space, descriptors and system calls stay free, because the
+// sanitizer itself needs them (it looks at memory through pipes). Errors: a limit that the kernel refuses.
 Status EncloseSelf(const Fence& fence);
 
 }  // namespace fairlead
