@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "casebook/entry_text.h"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
@@ -13,6 +14,14 @@ std::string Digits(double value) {
   char text[32];
   const auto end = std::to_chars(text, text + sizeof text, value).ptr;
   return {text, end};
+}
+
+// "43.4 ± 5.5": the spread to two significant digits, the value to the same place; more digits would claim too much.
+std::string WithSpread(double value, double sd) {
+  const double place = sd > 0.0 ? std::clamp(1.0 - std::floor(std::log10(sd)), 0.0, 9.0) : 9.0;
+  const double scale = std::pow(10.0, place);
+  const auto rounded = [scale](double x) { return Digits(std::round(x * scale) / scale); };
+  return rounded(value) + " ± " + rounded(sd);
 }
 
 std::string Percent(double share) { return Digits(std::round(share * 100.0)) + " %"; }
@@ -38,14 +47,14 @@ struct Telling {
     return text;
   }
   std::string operator()(const Number& number) const {
-    if (number.sd) return WithUnit(Digits(number.value) + " ± " + Digits(*number.sd), row);
+    if (number.sd) return WithUnit(WithSpread(number.value, *number.sd), row);
     const std::string text = WithUnit(Digits(number.value), row);
     return row.type == FactType::kCount ? text : text + ", spread not stated";
   }
   std::string operator()(const Numbers& numbers) const {
     std::string text;
     for (const Number& number : numbers.values)
-      text += (text.empty() ? "" : "; ") + Digits(number.value) + (number.sd ? " ± " + Digits(*number.sd) : "");
+      text += (text.empty() ? "" : "; ") + (number.sd ? WithSpread(number.value, *number.sd) : Digits(number.value));
     return text.empty() ? "none" : WithUnit(text, row);
   }
 };
@@ -63,7 +72,7 @@ struct EntryTelling {
   }
   std::string operator()(const ImageAdded& image) const { return "image: " + image.label; }
   std::string operator()(const PixelSizeSet& set) const {
-    return "calibration: " + Digits(set.mm_per_px) + " ± " + Digits(set.sd_mm_per_px) + " mm a pixel (" + set.method + ")";
+    return "calibration: " + WithSpread(set.mm_per_px, set.sd_mm_per_px) + " mm a pixel (" + set.method + ")";
   }
   std::string operator()(const NoteWritten& note) const { return "note: " + note.text; }
   std::string operator()(const Withdrawn& withdrawn) const { return "withdrawn: " + withdrawn.reason; }

@@ -275,6 +275,15 @@ TEST(Fold, CountsWhatItDoesNotUnderstandExactly) {
   }
 }
 
+TEST(BeliefText, ClaimsNoMoreDigitsThanItsSpread) {
+  const FactRow& length = *FindFact("length_angio_mm");
+  EXPECT_EQ(BeliefText(length, Number{43.35785950160906, 5.466368710667631}), "43.4 ± 5.5 mm");
+  EXPECT_EQ(BeliefText(length, Number{30.0, 4.5}), "30 ± 4.5 mm");
+  EXPECT_EQ(BeliefText(length, Number{43.4, 31.2}), "43 ± 31 mm");
+  EXPECT_EQ(BeliefText(length, Number{19.25, 0.0}), "19.25 ± 0 mm");
+  EXPECT_EQ(BeliefText(length, Number{19.25, {}}), "19.25 mm, spread not stated");
+}
+
 TEST(EntryText, SaysOneLineForAPerson) {
   EXPECT_EQ(EntryText(Stored(1, LengthOf(19.2))), "Occlusion length, angiogram: 19.2 ± 1.4 mm (measured)");
   EXPECT_EQ(EntryText(Stored(1, Flag("proximal_cap_ambiguous", 0.3))), "Proximal cap ambiguous: 30 % yes (stated)");

@@ -8,7 +8,8 @@ import { fileURLToPath } from "node:url";
 import { openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
-const kPictures = fileURLToPath(new URL("../../../docs/pictures/", import.meta.url));
+// `UPDATE=1 npm run test:browser -- flow.test.mjs` renews the guide's pictures; otherwise they go beside the results.
+const kPictures = fileURLToPath(new URL(process.env.UPDATE === "1" ? "../../../docs/pictures/" : "../../test-results/pictures/", import.meta.url));
 const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 const kLabel = "Occlusion length, angiogram";
 let browser;
@@ -129,7 +130,7 @@ test("by mouse: amend, then withdraw; J-CTO moves with it and the history keeps 
 
 test("by keyboard alone: ruler, accept, plan, fact, amendment, withdrawal", async () => {
   const press = async (...keys) => { for (const key of keys) await page.keyboard.press(key); };
-  const tabTo = async (held, most = 80) => {
+  const tabTo = async (held, most = 260) => {  // the whole ring: over a hundred facts stand on the page
     for (let tries = 0; tries < most; tries++) {
       if (await page.evaluate(held)) return;
       await press("Tab");
