@@ -73,7 +73,7 @@ TEST(Triangulate, RefusesNarrowViewsAndWarnsBetween) {
   EXPECT_FALSE(with(31)->narrow);
   EXPECT_FALSE(with(170).ok());  // nearly opposite is as narrow
   EXPECT_FALSE(Triangulate(std::vector<SeenAt>{{kA, {10, 10}}}).ok());
-  EXPECT_FALSE(Triangulate(std::vector<SeenAt>{{kA, {10, 10}}, {kB, {NAN, 10}}}).ok());
+  EXPECT_FALSE(Triangulate(std::vector<SeenAt>{{kA, {10, 10}}, {kB, {std::nan(""), 10}}}).ok());
   View broken = kB;
   broken.rows = 0;
   EXPECT_FALSE(Triangulate(std::vector<SeenAt>{{kA, {10, 10}}, {broken, {9, 10}}}).ok());

@@ -119,7 +119,7 @@ TEST(CatheterAlong, RefusesClicksThatCannotWork) {
   const auto bytes = Draw({});
   EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, 10}, {14, 10}, Length::French(6.0)).ok());
   EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, 10}, {900, 10}, Length::French(6.0)).ok());
-  EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, NAN}, {90, 10}, Length::French(6.0)).ok());
+  EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, std::nan("")}, {90, 10}, Length::French(6.0)).ok());
   EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, 10}, {90, 10}, Length::French(60.0)).ok());
 }
 

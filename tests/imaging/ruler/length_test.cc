@@ -27,7 +27,7 @@ TEST(MeasureLength, DoesNotDependOnTheDirectionOfClicking) {
   std::mt19937_64 random(11);
   std::uniform_real_distribution<double> place(0.0, 511.0);
   for (int trial = 0; trial < 500; ++trial) {
-    std::vector<PixelPoint> points(2 + trial % 9);
+    std::vector<PixelPoint> points(static_cast<std::size_t>(2 + trial % 9));
     for (auto& p : points) p = {place(random), place(random)};
     std::vector<PixelPoint> back(points.rbegin(), points.rend());
     const auto forth = MeasureLength(points, Pixel(0.27, 0.01)), reverse = MeasureLength(back, Pixel(0.27, 0.01));
@@ -87,7 +87,7 @@ TEST(MeasureLength, SaysHowMuchALeanHides) {
 }
 
 TEST(MeasureLength, RefusesWhatHasNoLength) {
-  const std::vector<PixelPoint> one = {{1, 1}}, same = {{1, 1}, {1, 1}}, lost = {{1, 1}, {NAN, 1}};
+  const std::vector<PixelPoint> one = {{1, 1}}, same = {{1, 1}, {1, 1}}, lost = {{1, 1}, {std::nan(""), 1}};
   EXPECT_FALSE(MeasureLength(one, Pixel(0.3, 0.0)).ok());
   EXPECT_FALSE(MeasureLength(same, Pixel(0.3, 0.0)).ok());
   EXPECT_FALSE(MeasureLength(lost, Pixel(0.3, 0.0)).ok());
