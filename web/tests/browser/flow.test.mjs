@@ -228,7 +228,20 @@ for (const theme of ["dark", "light"]) {
       await page.setViewportSize({ width, height });
       await page.evaluate((name) => localStorage.setItem("fairlead-theme", name), theme);
       const home = page.url().replace(/#.*/, "");
-      const id = page.url().split("#/case/")[1].split("/")[0];
+      // The invented right coronary artery in LAO: at frame 28 both ends of the occlusion are filled.
+      const id = await page.evaluate(async () => (await (await fetch("/api/cases")).json()).cases.find((each) => each.title.startsWith("Right coronary")).id);
+      const filled = async () => {
+        await page.locator("#picture canvas:visible").waitFor();
+        const frame = async () => Number.parseInt(await page.locator(".cine-words").textContent(), 10);
+        for (let steps = 28 - (await frame()); steps !== 0; steps -= Math.sign(steps)) await page.keyboard.press(steps > 0 ? "." : ",");
+        await page.waitForTimeout(1500);
+      };
+      // A place in the picture itself, whatever the pane's shape: the picture is fitted to the shorter side.
+      const onPicture = async (u, v) => {
+        const box = await page.locator("#picture").boundingBox();
+        const side = 0.982 * Math.min(box.width, box.height);
+        await page.mouse.click(box.x + box.width / 2 + (u - 0.5) * side, box.y + box.height / 2 + (v - 0.5) * side);
+      };
       const take = async (name) => {
         await page.waitForTimeout(600);
         await page.screenshot({ path: `${kPictures}${name}-${theme}-${width}.png` });
@@ -244,12 +257,12 @@ for (const theme of ["dark", "light"]) {
       await visit("cases");
       await take("cases");
       await visit(`case/${id}/appraise`);
-      await page.locator("#picture canvas:visible").waitFor();
+      await filled();
       await take("appraise");
       await page.getByRole("button", { name: "Ruler", exact: true }).click();
-      await click(0.42, 0.5);
-      await click(0.5, 0.54);
-      await click(0.6, 0.5);
+      await onPicture(0.1, 0.672);
+      await onPicture(0.125, 0.715);
+      await onPicture(0.168, 0.738);
       await page.getByLabel("Length found").waitFor();
       await take("ruler");
       await page.getByRole("button", { name: "Put down" }).click();
