@@ -232,8 +232,9 @@ for (const theme of ["dark", "light"]) {
       const id = await page.evaluate(async () => (await (await fetch("/api/cases")).json()).cases.find((each) => each.title.startsWith("Right coronary")).id);
       const filled = async () => {
         await page.locator("#picture canvas:visible").waitFor();
-        const frame = async () => Number.parseInt(await page.locator(".cine-words").textContent(), 10);
-        for (let steps = 28 - (await frame()); steps !== 0; steps -= Math.sign(steps)) await page.keyboard.press(steps > 0 ? "." : ",");
+        await page.waitForTimeout(1500);
+        await page.getByLabel("Frame", { exact: true }).fill("28");
+        await page.waitForFunction(() => document.querySelector(".cine-words")?.textContent?.startsWith("28 of"));
         await page.waitForTimeout(1500);
       };
       // A place in the picture itself, whatever the pane's shape: the picture is fitted to the shorter side.
