@@ -190,11 +190,11 @@ const CaseOpened* CaseInfo(const State& state) {
   return entry == nullptr ? nullptr : std::get_if<CaseOpened>(&entry->data);
 }
 
-const PixelSizeSet* PixelSizeOf(const State& state, const std::string& image, const Entry** from) {
+const PixelSizeSet* PixelSizeOf(const State& state, const std::string& image, const Entry** entry) {
   const auto found = state.images.find(image);
-  const Entry* entry = found == state.images.end() ? nullptr : Last(state, found->second.calibrations);
-  if (from != nullptr) *from = entry;
-  return entry == nullptr ? nullptr : std::get_if<PixelSizeSet>(&entry->data);
+  const Entry* last = found == state.images.end() ? nullptr : Last(state, found->second.calibrations);
+  if (entry != nullptr) *entry = last;
+  return last == nullptr ? nullptr : std::get_if<PixelSizeSet>(&last->data);
 }
 
 std::vector<EntryIndex> ImagesInOrder(const State& state) {

@@ -271,7 +271,7 @@ Result<std::shared_ptr<const Practice::Image>> Practice::ImageOf(const std::stri
 
 std::shared_ptr<const Practice::Image> Practice::Remember(Run run) {
   std::string json = RunJson(run);
-  const auto image = std::make_shared<const Image>(Image{std::move(run), std::move(json)});
+  auto image = std::make_shared<const Image>(Image{std::move(run), std::move(json)});
   const std::lock_guard lock(image_mutex_);
   held_images_[image->run.hash] = image;
   return image;

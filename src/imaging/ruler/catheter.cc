@@ -73,9 +73,15 @@ std::vector<double> Across(const GreyFrame& frame, PixelPoint a, PixelPoint b, d
   return values;
 }
 
-// Mean of the profiles between from and to along the shaft, each shifted by the course found so far.
-Profile MeanProfile(const GreyFrame& frame, PixelPoint a, PixelPoint b, std::span<const double> course, std::size_t from,
-                    std::size_t to, int reach) {
+// A stretch of the shaft: pixels from `from` up to, not including, `to`, counted from the first click.
+struct Stretch {
+  std::size_t from, to;
+};
+
+// Mean of the profiles of a stretch, each shifted by the course found so far.
+Profile MeanProfile(const GreyFrame& frame, PixelPoint a, PixelPoint b, std::span<const double> course, Stretch stretch,
+                    int reach) {
+  const auto [from, to] = stretch;
   Profile mean{std::vector<double>(static_cast<std::size_t>(2 * reach + 1), 0.0), reach};
   for (std::size_t s = from; s < to; ++s) {
     const auto row = Across(frame, a, b, static_cast<double>(s), course[s], reach);
@@ -170,7 +176,7 @@ std::vector<double> FollowShaft(const GreyFrame& frame, PixelPoint a, PixelPoint
   const auto n = static_cast<std::size_t>(Distance(a, b)) + 1;
   std::vector<double> course(n, 0.0);
   const std::size_t middle = n / 2, core = std::max<std::size_t>(3, n / 10);
-  const Profile mean = MeanProfile(frame, a, b, course, middle - std::min(middle, core), std::min(n, middle + core), reach);
+  const Profile mean = MeanProfile(frame, a, b, course, {middle - std::min(middle, core), std::min(n, middle + core)}, reach);
   for (std::size_t s = middle; s + 1 < n; ++s)
     course[s + 1] = BestShift(frame, a, b, static_cast<double>(s + 1), course[s], mean);
   for (std::size_t s = middle; s > 0; --s)
@@ -217,12 +223,12 @@ Result<PixelSize> PixelSizeAlong(const GreyFrame& frame, PixelPoint a, PixelPoin
 
   // Four stretches of the shaft are fitted apart: their scatter is what noise and curvature leave.
   constexpr std::size_t kStretches = 4;
-  const Profile all = MeanProfile(frame, a, b, course, 0, course.size(), reach);
+  const Profile all = MeanProfile(frame, a, b, course, {0, course.size()}, reach);
   const ShaftFit whole = RefineFit(all, CoarseFit(all));
   double sum = 0.0, squares = 0.0;
   for (std::size_t k = 0; k < kStretches; ++k) {
     const std::size_t from = k * course.size() / kStretches, to = (k + 1) * course.size() / kStretches;
-    const double width = 2.0 * RefineFit(MeanProfile(frame, a, b, course, from, to, reach), whole).radius;
+    const double width = 2.0 * RefineFit(MeanProfile(frame, a, b, course, {from, to}, reach), whole).radius;
     sum += width;
     squares += width * width;
   }
