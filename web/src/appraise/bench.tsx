@@ -51,7 +51,7 @@ function Ruler() {
   return (
     <>
       {!found && <Next words={n === 0 ? "Click along the vessel from cap to cap." : `${countOf(n, "point", "points")}: click on along the vessel.`} />}
-      {scale.from === "geometry" && <p class="dim bench-note">The scale is by geometry, at the isocentre: its uncertainty is large. A catheter gives a better one.</p>}
+      {scale.from === "geometry" && <p class="dim bench-note">The scale is by geometry, at the isocentre. A catheter of known size in this view is an independent check.</p>}
       {found && <LengthFound found={found} />}
     </>
   );
