@@ -6,19 +6,11 @@
 
 #include <vector>
 
+#include "tests/geometry/worked_views.h"
+
 namespace fairlead {
 namespace {
 
-View TheView(double primary, double secondary, double sid) {
-  View view;
-  view.primary = Angle::Degrees(primary);
-  view.secondary = Angle::Degrees(secondary);
-  view.source_to_detector = Length::Millimetres(sid);
-  view.source_to_isocentre = Length::Millimetres(750);
-  view.row_spacing = view.column_spacing = Length::Millimetres(0.390625);
-  view.rows = view.columns = 512;
-  return view;
-}
 constexpr Vec3 kFrom{20, -15, 10}, kTo{35, 5, 40};
 
 TEST(Foreshortening, IsAsWorkedInFourViews) {

@@ -9,19 +9,11 @@
 #include <random>
 #include <vector>
 
+#include "tests/geometry/worked_views.h"
+
 namespace fairlead {
 namespace {
 
-View TheView(double primary, double secondary, double sid) {
-  View view;
-  view.primary = Angle::Degrees(primary);
-  view.secondary = Angle::Degrees(secondary);
-  view.source_to_detector = Length::Millimetres(sid);
-  view.source_to_isocentre = Length::Millimetres(750);
-  view.row_spacing = view.column_spacing = Length::Millimetres(0.390625);
-  view.rows = view.columns = 512;
-  return view;
-}
 const View kA = TheView(-30, -20, 1050), kB = TheView(45, 25, 1100);
 
 Triangulated Seen(const View& used_b, const View& true_b, Vec3 point) {
