@@ -74,12 +74,18 @@ struct Shown {           // "shown": what the screens said at an acceptance; nev
   std::string at_step;   // "acceptance"
   std::string text;
 };
+struct KnowledgeWritten {  // "knowledge": what the lab's journal holds under a name; of that chain only
+  std::string name;      // "shelf", "limits": small letters, digits and -
+  std::string owner;     // role that answers for it; no names
+  std::string version;   // the owner's own
+  std::string text;      // a JSON object, byte for byte as it came; the room that uses it reads it
+};
 struct StruckOut {};     // payload erased; the chain still verifies
 struct NotUnderstood {   // kind or version of a newer program: kept, shown, blocks signing, not the fold
   std::string why;
 };
 using EntryData = std::variant<CaseOpened, FactStated, ImageAdded, PixelSizeSet, NoteWritten, Withdrawn, Shown,
-                               StruckOut, NotUnderstood>;
+                               KnowledgeWritten, StruckOut, NotUnderstood>;
 
 struct Entry {
   // given by the writer

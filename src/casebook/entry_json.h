@@ -14,6 +14,7 @@
 namespace fairlead {
 
 inline constexpr std::size_t kLongestEntry = 64 * 1024;  // bytes of JSON; chosen
+inline constexpr std::size_t kLongestKnowledge = 512 * 1024;  // of kind "knowledge": a shelf of a thousand devices; chosen
 inline constexpr int kDeepestEntry = 16;                 // nested lists and objects; chosen
 
 // An entry on its way in: the typed members and the bytes of `data` exactly as they came. The store keeps and hashes
@@ -26,7 +27,7 @@ struct IncomingEntry {
 // The present version of a kind's data; 0 if the kind is not known.
 int PresentVersion(std::string_view kind);
 
-// One entry as the page writes it (docs/wire.md). Refused: more than 64 KiB, nesting deeper than 16, a member twice,
+// One entry as the page writes it (docs/wire.md). Refused: more than 64 KiB (512 KiB of knowledge), nesting deeper than 16, a member twice,
 // an unknown member (the nearest known name is offered), an unknown kind or version, an id that is no ULID, a value
 // outside its fact's limits, an amendment of itself.
 Result<IncomingEntry> ParseEntry(std::string_view json);

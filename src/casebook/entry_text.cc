@@ -77,6 +77,9 @@ struct EntryTelling {
   std::string operator()(const NoteWritten& note) const { return "note: " + note.text; }
   std::string operator()(const Withdrawn& withdrawn) const { return "withdrawn: " + withdrawn.reason; }
   std::string operator()(const Shown& shown) const { return "shown at " + shown.at_step; }
+  std::string operator()(const KnowledgeWritten& written) const {
+    return "knowledge: " + written.name + ", version " + written.version + " (" + written.owner + ")";
+  }
   std::string operator()(const StruckOut&) const { return "struck out"; }
   std::string operator()(const NotUnderstood& other) const { return "not understood: " + other.why; }
 };

@@ -53,12 +53,20 @@ ordered_json Tree(const CaseOpened& opened) {
 ordered_json Tree(const NoteWritten& note) { return {{"text", note.text}}; }
 ordered_json Tree(const Withdrawn& withdrawn) { return {{"reason", withdrawn.reason}}; }
 ordered_json Tree(const Shown& shown) { return {{"at_step", shown.at_step}, {"text", shown.text}}; }
+ordered_json Tree(const KnowledgeWritten& written) {
+  return {{"name", written.name}, {"owner", written.owner}, {"version", written.version}};
+}
 ordered_json Tree(const StruckOut&) { return nullptr; }
 ordered_json Tree(const NotUnderstood&) { return nullptr; }
 
 }  // namespace
 
 std::string EntryDataJson(const EntryData& data) {
+  if (const auto* written = std::get_if<KnowledgeWritten>(&data)) {  // the text stays as it came
+    std::string json = Compact(Tree(*written));
+    json.pop_back();
+    return json + ",\"text\":" + written->text + "}";
+  }
   return std::visit([](const auto& held) { return Compact(Tree(held)); }, data);
 }
 
@@ -82,7 +90,7 @@ IncomingEntry MakeIncoming(Entry entry) {
 }
 
 std::string_view KindName(const EntryData& data) {
-  constexpr std::string_view kNames[] = {"case", "fact", "image", "calibration", "note", "withdraw", "shown", "", ""};
+  constexpr std::string_view kNames[] = {"case", "fact", "image", "calibration", "note", "withdraw", "shown", "knowledge", "", ""};
   static_assert(std::size(kNames) == std::variant_size_v<EntryData>);
   return kNames[data.index()];
 }

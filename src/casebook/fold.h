@@ -49,6 +49,7 @@ struct State {
   std::map<FactKey, FactState> facts;
   std::map<std::string, ImageState> images;  // by content hash
   std::vector<EntryIndex> notes;          // standing, by (at, seq)
+  std::map<std::string, std::vector<EntryIndex>> knowledge;  // of the lab: standing by name, by (at, seq); see knowledge.h
   std::size_t not_understood = 0;         // entries of that status; signing waits while there are any
   std::optional<Instant> until;           // as it was: only what happened up to then stands
   std::int64_t seq = 0;                   // of the last entry folded

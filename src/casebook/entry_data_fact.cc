@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+// Kind "fact".
+#include <nlohmann/json.hpp>
+
+#include "casebook/entry_data.h"
+#include "casebook/fact_json.h"
+
+namespace fairlead {
+namespace {
+using nlohmann::json;
+
+constexpr std::size_t kMostPoints = 2000;
+constexpr std::size_t kMostParts = 50;
+constexpr int kMostFrames = 100000;
+
+FactOrigin ReadOrigin(const json& object, const MemberReader& outer) {
+  MemberReader from(object, outer, "origin");
+  from.Only({"image", "frame", "method", "points", "parts"});
+  FactOrigin origin;
+  origin.image = from.ContentHash("image", false);
+  origin.frame = from.Whole("frame", -1, kMostFrames, -1);
+  origin.method = from.Text("method", kLongestLine, false);
+  origin.points = ReadPoints(from);
+  origin.parts = ReadParts(from);
+  return origin;
+}
+
+void ReadValue(FactStated& stated, MemberReader& from, std::string_view text) {
+  const FactRow* row = FindFact(stated.key.name);
+  if (row == nullptr) {
+    from.Refuse("there is no fact " + Quoted(stated.key.name), "fact", "did you mean " + Quoted(NearestFact(stated.key.name)) + "?");
+  } else if (!row->per_channel && !stated.key.of.empty()) {
+    from.Refuse(Quoted(stated.key.name) + " is a fact of the case, not of a channel", "of", "leave \"of\" out");
+  } else if (const std::string_view raw = RawMember(text, "\"value\""); raw.empty()) {
+    from.Refuse("the name of \"value\" is written with escapes", "", "write it plainly");
+  } else if (auto belief = ParseBelief(*row, raw); belief) {
+    stated.belief = std::move(*belief);
+  } else {
+    from.Refuse(Within(from.At("value"), belief.error()));
+  }
+}
+
+}  // namespace
+
+std::vector<PixelPoint> ReadPoints(MemberReader& from) {
+  std::vector<PixelPoint> points;
+  const json* list = from.List("points", kMostPoints, "{x, y}");
+  if (list == nullptr) return points;
+  for (const json& item : *list) {
+    MemberReader point(item, from, "points", static_cast<int>(points.size()));
+    point.Only({"x", "y"});
+    points.push_back({point.Number("x", -kWidestImage, kWidestImage), point.Number("y", -kWidestImage, kWidestImage)});
+  }
+  return points;
+}
+
+std::vector<NamedPart> ReadParts(MemberReader& from) {
+  std::vector<NamedPart> parts;
+  const json* list = from.List("parts", kMostParts, "{name, sd}");
+  if (list == nullptr) return parts;
+  for (const json& item : *list) {
+    MemberReader part(item, from, "parts", static_cast<int>(parts.size()));
+    part.Only({"name", "sd"});
+    std::string name = part.Text("name", kLongestLine);
+    parts.push_back({std::move(name), part.Number("sd", 0.0, 1e9)});
+  }
+  return parts;
+}
+
+EntryData ReadFact(MemberReader& from, std::string_view text) {
+  from.Only({"fact", "of", "value", "mark", "origin", "note"});
+  FactStated stated;
+  stated.key = {from.Text("fact", kLongestName), from.Text("of", kLongestName, false)};
+  stated.note = from.Text("note", kLongestText, false);
+  const std::string mark = from.Text("mark", kLongestName);
+  if (mark == "read") stated.mark = Mark::kRead;
+  else if (mark == "measured") stated.mark = Mark::kMeasured;
+  else if (mark != "stated") from.Refuse("there is no mark " + Quoted(mark), "mark", "use \"stated\", \"read\" or \"measured\"");
+  if (const json* origin = from.Find("origin", false); origin != nullptr && !origin->is_null()) stated.origin = ReadOrigin(*origin, from);
+  if (from.Find("value", true) != nullptr && !from.Faulted()) ReadValue(stated, from, text);
+  return stated;
+}
+
+}  // namespace fairlead
