@@ -28,6 +28,7 @@ class Line {
     AddCases();
     AddReading();
     AddImages();
+    AddViews();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -120,6 +121,24 @@ class Line {
     made->add_option("--scene", arguments_.scene, "which heart and occlusion")->type_name("NAME");
     made->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
     made->add_option("--bits", arguments_.bits, "bits stored")->check(CLI::IsMember({8, 12}))->capture_default_str();
+  }
+
+  void AddViews() {
+    CLI::App* views = app_.add_subcommand("views", "working views of a tree; projection and foreshortening of one view");
+    auto& given = arguments_.views;
+    views->require_subcommand(1);
+    CLI::App* project = Add(*views, "project", "where points are seen", "views project");
+    project->add_option("POINTS", given.points, "x,y,z in millimetres from the isocentre: left, back, head")->required();
+    CLI::App* shortened = Add(*views, "short", "how much of a segment's length a view hides", "views short");
+    shortened->add_option("--from", given.from, "one end")->required()->type_name("x,y,z");
+    shortened->add_option("--to", given.to, "the other end")->required()->type_name("x,y,z");
+    for (CLI::App* command : {project, shortened}) {
+      command->add_option("--view", given.view, "LAO45/CRA25")->required();
+      command->add_option("--sid", given.sid, "source to detector, mm")->capture_default_str();
+      command->add_option("--sod", given.sod, "source to isocentre, mm")->capture_default_str();
+      command->add_option("--spacing", given.spacing, "of the detector's pixels, mm")->capture_default_str();
+      command->add_option("--matrix", given.matrix, "columns x rows")->capture_default_str();
+    }
   }
 
   Arguments& arguments_;

@@ -17,7 +17,7 @@ struct Command {
   int (*run)(const Arguments&);
 };
 
-constexpr std::array<Command, 15> kCommands = {{{"demo", Demo},
+constexpr std::array<Command, 17> kCommands = {{{"demo", Demo},
                                                 {"serve", Serve},
                                                 {"address", PrintAddress},
                                                 {"case new", OpenNewCase},
@@ -31,7 +31,9 @@ constexpr std::array<Command, 15> kCommands = {{{"demo", Demo},
                                                 {"score", ScoreFacts},
                                                 {"xa show", ShowRun},
                                                 {"image import", ImportImages},
-                                                {"phantom xa", MakePhantom}}};
+                                                {"phantom xa", MakePhantom},
+                                                {"views project", ProjectPoints},
+                                                {"views short", ShowShortening}}};
 
 }  // namespace
 

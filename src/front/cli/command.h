@@ -12,6 +12,14 @@
 
 namespace fairlead {
 
+// What `views` takes.
+struct ViewArguments {
+  std::string view, from, to;            // "LAO45/CRA25", "x,y,z"
+  double sid = 1100.0, sod = 750.0, spacing = 0.390625;
+  std::string matrix = "512x512";        // columns x rows
+  std::vector<std::string> points;       // "x,y,z"
+};
+
 // What was typed. A command reads the members that its options fill.
 struct Arguments {
   std::string command;                   // "case new", "score", ...
@@ -33,6 +41,7 @@ struct Arguments {
   std::string scene;
   std::string grade = "typical";
   int bits = 8;
+  ViewArguments views;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

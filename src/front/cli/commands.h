@@ -25,4 +25,7 @@ int ShowRun(const Arguments& arguments);
 int ImportImages(const Arguments& arguments);
 int MakePhantom(const Arguments& arguments);
 
+int ProjectPoints(const Arguments& arguments);
+int ShowShortening(const Arguments& arguments);
+
 }  // namespace fairlead
