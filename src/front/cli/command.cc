@@ -17,7 +17,7 @@ struct Command {
   int (*run)(const Arguments&);
 };
 
-constexpr std::array<Command, 17> kCommands = {{{"demo", Demo},
+constexpr auto kCommands = std::to_array<Command>({{"demo", Demo},
                                                 {"serve", Serve},
                                                 {"address", PrintAddress},
                                                 {"case new", OpenNewCase},
@@ -29,11 +29,12 @@ constexpr std::array<Command, 17> kCommands = {{{"demo", Demo},
                                                 {"assess", AssessCase},
                                                 {"facts", ListFacts},
                                                 {"score", ScoreFacts},
+                                                {"ladder", ShowLadder},
                                                 {"xa show", ShowRun},
                                                 {"image import", ImportImages},
                                                 {"phantom xa", MakePhantom},
                                                 {"views project", ProjectPoints},
-                                                {"views short", ShowShortening}}};
+                                                {"views short", ShowShortening}});
 
 }  // namespace
 

@@ -36,6 +36,8 @@ struct Arguments {
   bool known = false;
   std::string only;
   std::vector<std::filesystem::path> files;
+  std::filesystem::path model;           // of the ladder
+  std::filesystem::path budget;
   std::filesystem::path out;
   std::uint64_t seed = 1;
   std::string scene;

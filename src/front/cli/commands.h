@@ -20,6 +20,7 @@ int VerifyJournal(const Arguments& arguments);
 int AssessCase(const Arguments& arguments);
 int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
+int ShowLadder(const Arguments& arguments);
 
 int ShowRun(const Arguments& arguments);
 int ImportImages(const Arguments& arguments);

@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+// Small changes to a plan that raise its utility within the budgets: the first good answer that a search starts from.
+#pragma once
+
+#include <vector>
+
+#include "reasoning/strategy/block.h"
+
+namespace fairlead {
+
+// Minutes up and down, minutes moved between rungs, rungs swapped, added and left out, until none of it helps.
+std::vector<Rung> Improve(const Blocks& blocks, std::vector<Rung> plan);
+
+}  // namespace fairlead

@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: Apache-2.0
+// Branch and bound over plans, one block after another. A child is looked at only if the tables of UpperBound leave it a
+// chance; two orders of the same blocks leave the same case behind, so only the better of them goes on.
+#include "reasoning/strategy/solve.h"
+
+#include <algorithm>
+#include <array>
+#include <unordered_map>
+
+#include "reasoning/strategy/bound.h"
+#include "reasoning/strategy/improve.h"
+
+namespace fairlead {
+namespace {
+
+constexpr double kBetter = 1e-11;  // a plan must be better by this much to displace another
+
+struct Node {
+  unsigned left = 0;  // strategies unused
+  std::vector<Rung> plan;
+  std::array<double, kMostClasses> alive{};
+  double value = 0.0;  // of the blocks so far, without the worth of stopping
+  Spending taken{};
+};
+
+using UsedMinutes = std::array<std::uint16_t, kMostStrategies>;
+struct HashOfMinutes {
+  std::size_t operator()(const UsedMinutes& minutes) const {
+    std::uint64_t hash = 1469598103934665603ULL;  // FNV-1a, 64 bit
+    for (const std::uint16_t m : minutes) hash = (hash ^ m) * 1099511628211ULL;
+    return hash;
+  }
+};
+
+class Search {
+ public:
+  Search(const Blocks& blocks, const SolveSettings& settings)
+      : blocks_(blocks), settings_(settings), grid_(blocks.classes(), Divisions()) {}
+
+  Solution Run() {
+    root_.left = (1U << blocks_.strategies()) - 1U;
+    for (std::size_t c = 0; c < blocks_.classes(); ++c) root_.alive[c] = blocks_.model().class_weights[c];
+    Consider({});
+    AddTables();
+    const double ceiling = Ceiling(root_);
+    if (ceiling > best_.value.utility + kBetter) Expand(root_);
+    best_.looks = looks_;
+    best_.proven = looks_ <= settings_.most_looks;
+    best_.gap = best_.proven ? 0.0 : ceiling - best_.value.utility;
+    return best_;
+  }
+
+ private:
+  int Divisions() const {
+    if (settings_.divisions > 0) return settings_.divisions;
+    switch (blocks_.classes()) {  // chosen: the grid stays near 20 points
+      case 2: return 12;
+      case 3: return 5;
+      case 4: return 3;
+      default: return 1;
+    }
+  }
+
+  void Consider(const std::vector<Rung>& plan) {
+    const PlanValue value = Evaluate(blocks_, plan);
+    if (!begun_ || value.utility > best_.value.utility + kBetter) {
+      best_.plan = plan;
+      best_.value = value;
+      begun_ = true;
+    }
+  }
+
+  double Ceiling(const Node& node) const {
+    double least = 1e300;
+    for (const UpperBound& table : tables_) least = std::min(least, table.At(node.left, node.taken, node.alive.data()));
+    return node.value + least;
+  }
+
+  Node Child(const Node& node, std::size_t k, int minutes) const {
+    const LadderModel& model = blocks_.model();
+    Node child{node.left & ~(1U << k), {}, {}, node.value, node.taken};
+    for (std::size_t c = 0; c < blocks_.classes(); ++c) {
+      const BlockOdds& block = blocks_.At(k, c, minutes);
+      child.value += node.alive[c] * (block.cross - model.objective.complication_weight * block.complication -
+                                      model.objective.minute_cost * block.minutes);
+      child.alive[c] = node.alive[c] * block.alive;
+    }
+    const Spending taken = TakenBy(model.strategies[k], minutes);
+    for (std::size_t r = 0; r < taken.size(); ++r) child.taken[r] += taken[r];
+    return child;
+  }
+
+  // The plan that a table alone would choose; `within` all budgets, or only that of the table.
+  std::vector<Rung> Greedy(const UpperBound& table, bool within) const {
+    Node node = root_;
+    while (node.left != 0) {
+      double best = node.value + StopWorth(node) + kBetter;
+      Node chosen;
+      for (std::size_t k = 0; k < blocks_.strategies(); ++k) {
+        if ((node.left >> k & 1U) == 0) continue;
+        for (int d = 1; d <= blocks_.most(k); ++d) {
+          Node child = Child(node, k, d);
+          if (within && !Affordable(blocks_.model(), child.taken)) break;
+          const double worth = child.value + table.At(child.left, child.taken, child.alive.data());
+          if (!table.Holds(child.taken) || worth <= best) continue;
+          best = worth;
+          child.plan = node.plan;
+          child.plan.push_back({k, d});
+          chosen = std::move(child);
+        }
+      }
+      if (chosen.plan.empty()) break;
+      node = std::move(chosen);
+    }
+    return node.plan;
+  }
+
+  double StopWorth(const Node& node) const {
+    double alive = 0.0;
+    for (std::size_t c = 0; c < blocks_.classes(); ++c) alive += node.alive[c];
+    return alive * blocks_.model().objective.stop_value;
+  }
+
+  // A table for each budget; where more than one of them binds, sums of them, leaning step by step towards the one that
+  // the relaxed plan breaks most.
+  void AddTables() {
+    Spending best_mix{};
+    double lowest = 1e300;
+    const auto add = [&](const Spending& mix) {
+      tables_.emplace_back(blocks_, grid_, mix);
+      Consider(Improve(blocks_, Greedy(tables_.back(), true)));
+      const double top = tables_.back().At(root_.left, {}, root_.alive.data());
+      if (top >= lowest) return false;
+      lowest = top;
+      best_mix = mix;
+      return true;
+    };
+    for (std::size_t r = 0; r < best_mix.size(); ++r) {
+      if (!blocks_.model().budget[r] || *blocks_.model().budget[r] <= 0.0) continue;
+      Spending mix{};
+      mix[r] = 1.0;
+      add(mix);
+    }
+    if (tables_.empty()) add({});
+    double lean = 0.5;
+    for (int round = 0; round < 5 && tables_.size() > 1 && lowest > best_.value.utility + 1e-6; ++round) {
+      const auto broken = MostBroken(Evaluate(blocks_, Greedy(UpperBound(blocks_, grid_, best_mix), false)).most);
+      if (!broken) break;
+      Spending mix = best_mix;
+      for (double& share : mix) share *= 1.0 - lean;
+      mix[*broken] += lean;
+      if (!add(mix)) lean *= 0.5;
+    }
+  }
+
+  std::optional<std::size_t> MostBroken(const Spending& taken) const {
+    std::optional<std::size_t> which;
+    double most = 1.0 + 1e-9;
+    for (std::size_t r = 0; r < taken.size(); ++r) {
+      const auto& limit = blocks_.model().budget[r];
+      if (!limit || *limit <= 0.0 || taken[r] / *limit <= most) continue;
+      most = taken[r] / *limit;
+      which = r;
+    }
+    return which;
+  }
+
+  // False: another order of the same blocks got here with at least the same value.
+  bool Fresh(const Node& node) {
+    UsedMinutes minutes{};
+    for (const Rung& rung : node.plan) minutes[rung.strategy] = static_cast<std::uint16_t>(rung.minutes);
+    const auto [place, fresh] = seen_.try_emplace(minutes, node.value);
+    if (fresh) return true;
+    if (node.value <= place->second + 1e-15) return false;
+    place->second = node.value;
+    return true;
+  }
+
+  void Expand(const Node& node) {
+    std::vector<std::pair<double, Rung>> children;
+    for (std::size_t k = 0; k < blocks_.strategies(); ++k) {
+      if ((node.left >> k & 1U) == 0) continue;
+      for (int d = 1; d <= blocks_.most(k); ++d) {
+        const Node child = Child(node, k, d);
+        if (!Affordable(blocks_.model(), child.taken) || ++looks_ > settings_.most_looks) break;
+        const double ceiling = Ceiling(child);
+        if (ceiling > best_.value.utility + kBetter) children.push_back({ceiling, {k, d}});
+      }
+    }
+    std::ranges::stable_sort(children, [](const auto& a, const auto& b) { return a.first > b.first; });
+    for (const auto& [ceiling, rung] : children) {
+      if (ceiling <= best_.value.utility + kBetter || looks_ > settings_.most_looks) return;
+      Node child = Child(node, rung.strategy, rung.minutes);
+      child.plan = node.plan;
+      child.plan.push_back(rung);
+      if (!Fresh(child)) continue;
+      if (child.value + StopWorth(child) > best_.value.utility + kBetter) Consider(child.plan);
+      Expand(child);
+    }
+  }
+
+  const Blocks& blocks_;
+  SolveSettings settings_;
+  BeliefGrid grid_;
+  Node root_;
+  std::vector<UpperBound> tables_;
+  std::unordered_map<UsedMinutes, double, HashOfMinutes> seen_;
+  Solution best_;
+  bool begun_ = false;
+  std::int64_t looks_ = 0;
+};
+
+}  // namespace
+
+Solution Solve(const Blocks& blocks, const SolveSettings& settings) { return Search(blocks, settings).Run(); }
+
+Solution Solve(const LadderModel& model, const SolveSettings& settings) { return Solve(Blocks(model), settings); }
+
+}  // namespace fairlead
