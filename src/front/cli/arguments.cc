@@ -26,6 +26,7 @@ class Line {
     app_.require_subcommand(1);
     AddServing();
     AddCases();
+    AddLab();
     AddReading();
     AddImages();
     AddViews();
@@ -94,6 +95,25 @@ class Line {
     log->add_option("--by", arguments_.by, "initials or role of who says so")->type_name("NAME");
     TakeCase(Add("journal", "list a case's entries"));
     TakeCase(Add("verify", "check the chain of a case's journal"));
+  }
+
+  void AddLab() {
+    CLI::App* group = Group("lab", "the lab's knowledge: shelf, limits, rules, priors");
+    CLI::App* show = Add(*group, "show", "what the lab knows, or one text of it", "lab show");
+    show->add_option("NAME", arguments_.name, "one text, as it is written");
+    show->add_option("--at", arguments_.at, "as it was known at that moment")->type_name("TIME");
+    CLI::App* set = Add(*group, "set", "write a text; the newest of its name counts", "lab set");
+    set->add_option("NAME", arguments_.name, "shelf, limits, ...")->required();
+    TakeFiles(set, "FILE.json with one object, or - for standard input", 1);
+    set->add_option("--owner", arguments_.owner, "role that answers for it, no names")->type_name("ROLE");
+    set->add_option("--version", arguments_.version, "the owner's own; else today's date")->type_name("TEXT");
+    CLI::App* withdraw = Add(*group, "withdraw", "take the newest text out; the one before counts again", "lab withdraw");
+    withdraw->add_option("NAME", arguments_.name, "shelf, limits, ...")->required();
+    withdraw->add_option("--reason", arguments_.reason, "why")->required();
+    for (CLI::App* command : {set, withdraw}) {
+      command->add_option("--at", arguments_.at, "from when it holds, ISO 8601 with a zone")->type_name("TIME");
+      command->add_option("--by", arguments_.by, "initials or role of who says so")->type_name("NAME");
+    }
   }
 
   void AddReading() {

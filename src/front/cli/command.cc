@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "front/cli/command.h"
 
-#include <array>
 #include <exception>
 #include <string_view>
 
@@ -17,24 +16,30 @@ struct Command {
   int (*run)(const Arguments&);
 };
 
-constexpr auto kCommands = std::to_array<Command>({{"demo", Demo},
-                                                {"serve", Serve},
-                                                {"address", PrintAddress},
-                                                {"case new", OpenNewCase},
-                                                {"case list", ListCases},
-                                                {"case show", ShowCase},
-                                                {"log", WriteLog},
-                                                {"journal", ListJournal},
-                                                {"verify", VerifyJournal},
-                                                {"assess", AssessCase},
-                                                {"facts", ListFacts},
-                                                {"score", ScoreFacts},
-                                                {"ladder", ShowLadder},
-                                                {"xa show", ShowRun},
-                                                {"image import", ImportImages},
-                                                {"phantom xa", MakePhantom},
-                                                {"views project", ProjectPoints},
-                                                {"views short", ShowShortening}});
+// One a line: rooms add theirs.
+constexpr Command kCommands[] = {
+    {"demo", Demo},
+    {"serve", Serve},
+    {"address", PrintAddress},
+    {"case new", OpenNewCase},
+    {"case list", ListCases},
+    {"case show", ShowCase},
+    {"log", WriteLog},
+    {"journal", ListJournal},
+    {"verify", VerifyJournal},
+    {"assess", AssessCase},
+    {"facts", ListFacts},
+    {"score", ScoreFacts},
+    {"ladder", ShowLadder},
+    {"xa show", ShowRun},
+    {"image import", ImportImages},
+    {"phantom xa", MakePhantom},
+    {"views project", ProjectPoints},
+    {"views short", ShowShortening},
+    {"lab show", ShowLab},
+    {"lab set", SetLab},
+    {"lab withdraw", WithdrawLab},
+};
 
 }  // namespace
 

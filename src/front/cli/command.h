@@ -33,6 +33,7 @@ struct Arguments {
   std::string title, room;
   std::string text;                      // of the log
   std::string at, by;
+  std::string name, owner, version, reason;  // of the lab's knowledge
   bool known = false;
   std::string only;
   std::vector<std::filesystem::path> files;

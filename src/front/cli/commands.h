@@ -17,6 +17,10 @@ int WriteLog(const Arguments& arguments);
 int ListJournal(const Arguments& arguments);
 int VerifyJournal(const Arguments& arguments);
 
+int ShowLab(const Arguments& arguments);
+int SetLab(const Arguments& arguments);
+int WithdrawLab(const Arguments& arguments);
+
 int AssessCase(const Arguments& arguments);
 int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);

@@ -33,6 +33,16 @@ Result<ReadCase> ReadEntries(const Arguments& arguments) {
   return ReadCase{std::move(*id), std::move(*entries)};
 }
 
+Result<Knowledge> ReadLab(const Arguments& arguments, std::optional<Instant> known) {
+  std::error_code ignored;
+  if (!std::filesystem::exists(arguments.data / "journal.sqlite", ignored)) return Knowledge{};
+  auto journal = ReadJournal(arguments);
+  if (!journal.ok()) return journal.error();
+  auto entries = (*journal)->Entries(std::string(kLabCase));
+  if (!entries.ok()) return entries.error();
+  return KnowledgeOf(known ? Fold(std::move(*entries), AsItWasKnown{*known}) : Fold(std::move(*entries)));
+}
+
 Result<State> StateAsked(const Arguments& arguments, std::vector<Entry> entries) {
   if (arguments.at.empty()) {
     if (!arguments.known) return Fold(std::move(entries));

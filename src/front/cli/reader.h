@@ -3,10 +3,12 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "casebook/fold.h"
+#include "casebook/knowledge.h"
 #include "front/cli/command.h"
 #include "keeping/journal/journal.h"
 #include "measure/result.h"
@@ -23,6 +25,10 @@ struct ReadCase {
   std::vector<Entry> entries;
 };
 Result<ReadCase> ReadEntries(const Arguments& arguments);
+
+// What the lab knows now, or knew at `known`; nothing where there is no data folder yet, so that a command can go on
+// with its defaults.
+Result<Knowledge> ReadLab(const Arguments& arguments, std::optional<Instant> known = std::nullopt);
 
 // Its state now, or in the past if `arguments.at` is given.
 Result<State> StateAsked(const Arguments& arguments, std::vector<Entry> entries);

@@ -8,6 +8,7 @@
 #include "front/cli/log_line.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
+#include "front/cli/writing.h"
 #include "front/server/body.h"
 #include "front/server/client.h"
 #include "front/server/json_text.h"
@@ -20,6 +21,33 @@ namespace {
 Result<IncomingEntry> MakeEntry(const Arguments& arguments) {
   auto data = ParseLogLine(arguments.text);
   if (!data.ok()) return data.error();
+  return EntryOf(arguments, std::move(*data), {});
+}
+
+Result<std::string> ThroughServer(Client& client, const std::string& case_id, const IncomingEntry& entry) {
+  const std::string journal = case_id == kLabCase ? "/api/lab" : "/api/cases/" + case_id;
+  auto answer = client.Post(journal + "/entries", "{\"entries\":[" + EntryJson(entry) + "]}");
+  if (!answer.ok()) return answer.error();
+  if (answer->status != 200) return ParseErrorAnswer(answer->status, answer->body);
+  return std::move(answer->body);
+}
+
+Result<std::string> ByOurselves(const Arguments& arguments, const std::string& case_id, const IncomingEntry& entry) {
+  auto practice = Practice::Open(arguments.data, {});
+  if (!practice.ok()) return practice.error();
+  auto receipts = (*practice)->Append(case_id, {&entry, 1});
+  if (!receipts.ok()) return receipts.error();
+  return ReceiptsJson(*receipts);
+}
+
+}  // namespace
+
+Result<std::string> AppendEntry(const Arguments& arguments, const std::string& case_id, const IncomingEntry& entry) {
+  const auto client = Connect(arguments.data);
+  return client != nullptr ? ThroughServer(*client, case_id, entry) : ByOurselves(arguments, case_id, entry);
+}
+
+Result<IncomingEntry> EntryOf(const Arguments& arguments, EntryData data, std::string amends) {
   const Instant now = Now();
   Instant at = now;
   if (!arguments.at.empty()) {
@@ -33,32 +61,11 @@ Result<IncomingEntry> MakeEntry(const Arguments& arguments) {
   entry.written = now;
   entry.by = arguments.by.empty() ? "operator" : arguments.by;
   entry.device = "command line";
-  entry.kind = KindName(*data);
-  entry.data = std::move(*data);
+  entry.kind = KindName(data);
+  entry.data = std::move(data);
+  entry.amends = std::move(amends);
   return MakeIncoming(std::move(entry));
 }
-
-// {"entries": [Receipt]}, as the server answers it.
-Result<std::string> ThroughServer(Client& client, const std::string& case_id, const IncomingEntry& entry) {
-  auto answer = client.Post("/api/cases/" + case_id + "/entries", "{\"entries\":[" + EntryJson(entry) + "]}");
-  if (!answer.ok()) return answer.error();
-  if (answer->status != 200) return ParseErrorAnswer(answer->status, answer->body);
-  return std::move(answer->body);
-}
-
-Result<std::string> ByOurselves(const Arguments& arguments, const std::string& case_id, const IncomingEntry& entry) {
-  auto practice = Practice::Open(arguments.data, {});
-  if (!practice.ok()) return practice.error();
-  auto receipts = (*practice)->Append(case_id, {&entry, 1});
-  if (!receipts.ok()) return receipts.error();
-  const Receipt& receipt = receipts->front();
-  JsonText json;
-  json.Open('{').Key("entries").Open('[').Open('{').Member("id", receipt.id).Member("seq", receipt.seq);
-  json.Member("recorded", ToIso(receipt.recorded)).Member("hash", HexOf(receipt.hash));
-  return json.Member("again", receipt.again).Close('}').Close(']').Close('}').Take();
-}
-
-}  // namespace
 
 int WriteLog(const Arguments& given) {
   auto entry = MakeEntry(given);
@@ -71,9 +78,7 @@ int WriteLog(const Arguments& given) {
     if (!id.ok()) return Fail(id.error());
     arguments.case_id = std::move(*id);
   }
-  const auto client = Connect(arguments.data);
-  auto answer = client != nullptr ? ThroughServer(*client, arguments.case_id, *entry)
-                                  : ByOurselves(arguments, arguments.case_id, *entry);
+  auto answer = AppendEntry(arguments, arguments.case_id, *entry);
   if (!answer.ok()) return Fail(answer.error());
   Print(arguments.json ? *answer : "written: " + EntryText(entry->entry));
   return 0;

@@ -60,6 +60,11 @@ constexpr std::string_view kSchema = R"json({
   {"type": "array", "items": {"type": "object", "required": ["id", "seq", "recorded", "hash", "again"],
   "additionalProperties": false, "properties": {"id": {"$ref": "#/$defs/ulid"}, "seq": {"type": "integer", "minimum": 1},
   "recorded": {"$ref": "#/$defs/time"}, "hash": {"$ref": "#/$defs/hash"}, "again": {"type": "boolean"}}}}}},
+"Lab": {"type": "object", "required": ["seq", "not_understood", "knowledge"], "additionalProperties": false,
+  "properties": {"seq": {"type": "integer", "minimum": 0}, "not_understood": {"type": "integer", "minimum": 0},
+  "knowledge": {"type": "array", "items": {"type": "object", "required": ["name", "owner", "version", "at", "recorded",
+  "by", "entry", "seq", "hash", "text"], "properties": {"name": {"type": "string"}, "hash": {"$ref": "#/$defs/hash"},
+  "at": {"$ref": "#/$defs/time"}, "recorded": {"$ref": "#/$defs/time"}, "text": {"type": "object"}}}}}},
 "Image": {"type": "object", "required": ["hash", "modality", "kind", "transfer_syntax", "rows", "columns", "frames",
   "samples", "bits", "bits_stored", "inverse", "frame_ms", "timing", "rate_hz", "view", "sid_mm", "sod_mm",
   "detector_spacing_mm", "spacing_from", "window", "shutter", "pixel_size", "filling", "remarks"], "properties":

@@ -65,6 +65,7 @@ Result<std::unique_ptr<Practice>> Practice::Open(const std::filesystem::path& fo
 }
 
 Result<bool> Practice::Has(const std::string& case_id) {
+  if (case_id == kLabCase) return false;  // a journal, but no case
   const std::lock_guard lock(mutex_);
   if (cases_.contains(case_id)) return true;
   auto lines = journal_->Cases();
@@ -124,6 +125,7 @@ Status Practice::TakeFile(const std::string& case_id, std::span<const std::uint8
 }
 
 Result<std::vector<Receipt>> Practice::Append(const std::string& case_id, std::span<const IncomingEntry> entries) {
+  if (auto fits = FitsChain(case_id, entries); !fits.ok()) return fits.error();
   const std::lock_guard lock(mutex_);
   auto held = Find(case_id);
   if (!held.ok()) return held.error();

@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "casebook/fold.h"
+#include "casebook/knowledge.h"
 #include "front/server/case_json.h"
 #include "keeping/images/images.h"
 #include "keeping/journal/journal.h"
@@ -60,6 +61,12 @@ class Practice {
   // The last seq of a case and the entries after `after`, for followers that resume.
   Result<std::vector<Appended>> After(const std::string& case_id, std::int64_t after);
 
+  // --- The lab's journal; its entries are appended under kLabCase.
+  // What the lab knows now, or what it knew then.
+  Result<std::shared_ptr<const Knowledge>> Lab(std::optional<Instant> known = std::nullopt);
+  // Lab of docs/wire.md; with a name that text alone.
+  Result<std::string> LabJson(std::string_view name, std::optional<Instant> known);
+
   // A run joins the case as an entry of kind `image`, labelled "run N"; again, if it has joined before.
   Result<Receipt> AddImage(const std::string& case_id, const Run& run, const std::string& device);
 
@@ -93,8 +100,15 @@ class Practice {
   std::unique_ptr<ImageStore> images_;
   std::function<void(const Appended&)> told_;
   std::map<std::string, Held> cases_;             // guarded by mutex_
+  std::shared_ptr<const Knowledge> lab_;          // guarded by mutex_; older than the lab's journal: to be made
   std::mutex image_mutex_;
   std::map<std::string, std::shared_ptr<const Image>> held_images_;  // guarded by image_mutex_
 };
+
+// {"entries": [{id, seq, recorded, hash, again}]}.
+std::string ReceiptsJson(std::span<const Receipt> receipts);
+
+// Knowledge is written in the lab's journal, and there only knowledge, notes and withdrawals are.
+Status FitsChain(std::string_view case_id, std::span<const IncomingEntry> entries);
 
 }  // namespace fairlead

@@ -49,7 +49,11 @@ struct Route {
 
 std::span<const Route> CaseRoutes();
 std::span<const Route> ImageRoutes();
+std::span<const Route> LabRoutes();
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address
+
+// {"entries": [Entry]} of a case's or of the lab's journal, written; the receipts as JSON.
+Response AppendEntries(App& app, const std::string& case_id, const std::string& body);
 
 // JSON Schema of the answers, and 16 digits that tell it from an older or newer one.
 std::string AnswersSchema();

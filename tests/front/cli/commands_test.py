@@ -149,6 +149,29 @@ class Json(Base):
         self.assertAlmostEqual(totals["1"], 0.69146, places=4)
 
 
+class Lab(Base):
+    def test_the_newest_text_counts_until_it_is_withdrawn(self):
+        file = pathlib.Path(self.scratch.name) / "shelf.json"
+        words = ["--data", self.folder]
+        self.assertEqual(json.loads(run("lab", "show", *words, "--json").stdout)["knowledge"], [])
+        for version in ("1", "2"):
+            file.write_text('{"invented": true,\n "version": %s}\n' % version)
+            done = run("lab", "set", "shelf", file, "--owner", "head nurse", "--version", version, *words)
+            self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertEqual(json.loads(run("lab", "show", "shelf", *words).stdout)["version"], 2)
+        with served(self.folder) as (_, address):
+            lab = Browser(address).json("GET", "/api/lab")[1]
+            self.assertEqual([(t["name"], t["version"]) for t in lab["knowledge"]], [("shelf", "2")])
+            done = run("lab", "withdraw", "shelf", "--reason", "wrong file", *words)
+            self.assertEqual(done.returncode, 0, done.stderr)
+        shown = json.loads(run("lab", "show", *words, "--json").stdout)["knowledge"]
+        self.assertEqual([(t["version"], t["owner"], t["text"]["version"]) for t in shown], [("1", "head nurse", 1)])
+        self.refused(run("lab", "show", "limits", *words), 1, "it knows shelf")
+        self.refused(run("lab", "set", "Shelf!", file, *words), 1, "small letters")
+        file.write_text("[1]")
+        self.refused(run("lab", "set", "shelf", file, *words), 1, "shelf.json", "not an object")
+
+
 class Serving(Base):
     def test_a_second_owner_is_refused_in_a_sentence(self):
         self.new_case()
@@ -195,7 +218,7 @@ class Contract(Base):
             _, self.schema = browser.json("GET", "/api/schema")
             jsonschema.Draft202012Validator.check_schema(self.schema)
             for path, name in (("/api/version", "Version"), ("/api/facts", "Facts"), ("/api/sources", "Sources"),
-                               ("/api/scores", "Definitions"), ("/api/cases", "Cases")):
+                               ("/api/scores", "Definitions"), ("/api/cases", "Cases"), ("/api/lab", "Lab")):
                 self.check(name, browser.json("GET", path)[1])
             status, new = browser.json("POST", "/api/cases", {"title": "x", "room": "2"})
             self.check("NewCase", new)

@@ -235,6 +235,32 @@ TEST_F(Running, TellsAFollowerOnlyOfItsCases) {
   EXPECT_EQ(told.find(other), std::string::npos);
 }
 
+TEST_F(Running, KeepsTheLabsKnowledgeInAJournalOfItsOwn) {
+  LetIn();
+  const auto text = [](const std::string& id, const std::string& version) {
+    return R"({"entries":[{"v":1,"id":")" + id + R"(","at":"2026-11-25T09:00:00.000Z","written":"2026-11-25T09:00:00.000Z",)" +
+           R"("by":"AB","device":"page","kind":"knowledge","data":{"name":"shelf","owner":"head nurse","version":")" + version +
+           R"(","text":{"wires": [ 1.50 ]}}}]})";
+  };
+  EXPECT_NE(BodyOf(Ask("GET /api/lab")).find("\"knowledge\":[]"), std::string::npos);
+  Wire wire(engine_->port());
+  wire.Send("GET /api/events?case=lab HTTP/1.1\r\nHost: " + host_ + "\r\n" + cookie_ + "\r\n");
+  wire.Receive("\n\n", 5s);
+  EXPECT_EQ(StatusOf(Post("/api/lab/entries", text(NewId(), "1"))), 200);
+  EXPECT_EQ(StatusOf(Post("/api/lab/entries", text(NewId(), "2"))), 200);
+  const std::string lab = BodyOf(Ask("GET /api/lab?name=shelf"));
+  EXPECT_NE(lab.find(R"("name":"shelf","owner":"head nurse","version":"2")"), std::string::npos) << lab;
+  EXPECT_NE(lab.find(R"("text":{"wires": [ 1.50 ]})"), std::string::npos) << lab;
+  EXPECT_NE(BodyOf(Ask("GET /api/lab?known=2020-01-01T00:00:00Z")).find("\"knowledge\":[]"), std::string::npos);
+  EXPECT_NE(wire.Receive("id: lab.2\n", 5s).find("event: case"), std::string::npos);
+  // Neither chain takes what belongs to the other.
+  EXPECT_EQ(StatusOf(Post("/api/cases/" + NewCase() + "/entries", text(NewId(), "3"))), 400);
+  EXPECT_EQ(StatusOf(Post("/api/cases/lab/entries", text(NewId(), "3"))), 404);
+  const std::string fact = R"({"entries":[{"v":1,"id":")" + NewId() + R"(","at":"2026-11-25T09:00:00Z","written":"2026-11-25T09:00:00Z",)" +
+                           R"("by":"AB","device":"page","kind":"fact","data":{"fact":"age_years","value":60,"mark":"stated"}}]})";
+  EXPECT_EQ(StatusOf(Post("/api/lab/entries", fact)), 400);
+}
+
 TEST_F(Running, GivesItsFolderToNoSecondOwner) {
   EngineSettings settings;
   settings.folder = folder_ / "data";
