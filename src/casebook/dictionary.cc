@@ -11,7 +11,8 @@ namespace {
 
 std::vector<FactRow> AllRows() {
   std::vector<FactRow> rows;
-  for (const auto group : {PatientFacts(), LesionFacts(), VesselFacts(), CollateralFacts(), ProcedureFacts()}) {
+  for (const auto group : {PatientFacts(), IndicationFacts(), LesionFacts(), VesselFacts(), CollateralFacts(),
+                           ProcedureFacts()}) {
     rows.insert(rows.end(), group.begin(), group.end());
   }
   return rows;

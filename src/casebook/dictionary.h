@@ -10,6 +10,7 @@
 namespace fairlead {
 
 std::span<const FactRow> PatientFacts();
+std::span<const FactRow> IndicationFacts();
 std::span<const FactRow> LesionFacts();
 std::span<const FactRow> VesselFacts();  // on CT and beyond the occlusion
 std::span<const FactRow> CollateralFacts();

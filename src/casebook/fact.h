@@ -25,7 +25,7 @@ enum class FactType {
 };
 
 // How the page groups the facts.
-enum class FactGroup { kPatient, kLesion, kOnCt, kDistal, kCollateral, kProcedure };
+enum class FactGroup { kPatient, kIndication, kLesion, kOnCt, kDistal, kCollateral, kProcedure };
 
 // The spread that stands in when a reader gives a number and no standard deviation: the larger of share x value and
 // floor, in the fact's unit. Zero means that none is assumed.

@@ -125,6 +125,8 @@ std::string_view GroupWord(FactGroup group) {
   switch (group) {
     case FactGroup::kPatient:
       return "patient";
+    case FactGroup::kIndication:
+      return "indication";
     case FactGroup::kLesion:
       return "lesion";
     case FactGroup::kOnCt:

@@ -11,7 +11,7 @@ namespace fairlead {
 
 std::string_view TypeWord(FactType type);  // "flag", "grade", "count", "reading", "readings"
 std::string_view GroupWord(
-    FactGroup group);  // "patient", "lesion", "on CT", "distal vessel", "collateral", "procedure"
+    FactGroup group);  // "patient", "indication", "lesion", "on CT", "distal vessel", "collateral", "procedure"
 
 // {"facts": [Row]} as in docs/wire.md.
 std::string DictionaryJson();

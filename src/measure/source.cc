@@ -16,6 +16,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract; points read in a later article, sub-definitions and middle rates from memory"},
     {"aki-2021", kArticle, "Lancet 2021;398:1974-1983", "10.1016/S0140-6736(21)02326-6",
      kSeen, "abstract, first half; point table not readable, so no total is computed"},
+    {"angina-class-1976", kArticle, "Circulation 1976;54:522-523", "",
+     kMemory, "grading of effort angina, classes 1 to 4"},
     {"arc2-2018", kArticle, "Eur Heart J 2018;39:2192-2207", "",
      kMemory, "thresholds of troponin after coronary intervention"},
     {"b-cto-2017", kArticle, "Cardiology 2017, single-centre score of 438 patients (supplementary record "
@@ -64,6 +66,9 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract only; the wording of its certainty classes from memory"},
     {"cto-consensus-2007", kArticle, "EuroIntervention 2007;3:30-43", "",
      kMemory, "certainty of three months: certain, likely, undetermined"},
+    {"cto-pathway-2024", kArticle, "EuroIntervention 2024, European consensus on patient selection for chronic total "
+     "occlusions", "",
+     kMemory, "history, stress test or imaging, then selection; an effect on hard events stays unproven"},
     {"ctoabcde-2020", kArticle, "Rev Port Cardiol 2020;39:575-582", "10.1016/j.repc.2020.05.007",
      kSeen, "abstract; points of the items not readable"},
     {"ercto-retrograde-2023", kArticle, "J Invasive Cardiol 2023;35:E294-E296", "10.25270/jic/23.00036",
@@ -114,6 +119,9 @@ constexpr auto kSources = std::to_array<Source>({
      kMemory, "items recalled; rates not readable"},
     {"rentrop-1985", kArticle, "J Am Coll Cardiol 1985;5:587-592", "",
      kSeen, "filling grades 0 to 3, read in a teaching page that cites it"},
+    {"revascularisation-2018", kArticle, "Eur Heart J 2019;40:87-165", "10.1093/eurheartj/ehy394",
+     kMemory, "angina resistant to drugs or a large proven ischaemic area: class IIa, level B (wording read in a "
+     "secondary summary)"},
     {"segments-2005", kArticle, "EuroIntervention 2005;1:219-227", "",
      kSeen, "numbers and extents of coronary segments, read in secondary reproductions"},
     {"survival-benefit-2020", kArticle, "J Clin Med 2020;9:1319", "",

@@ -43,6 +43,6 @@ export function beliefOut(belief: Belief): unknown {
 }
 
 export const groupWords: Readonly<Record<string, string>> = {
-  patient: "Patient", lesion: "Lesion", "on CT": "On CT", on_ct: "On CT", distal: "Distal vessel", "distal vessel": "Distal vessel", collateral: "Collaterals",
+  patient: "Patient", indication: "Why open it", lesion: "Lesion", "on CT": "On CT", on_ct: "On CT", distal: "Distal vessel", "distal vessel": "Distal vessel", collateral: "Collaterals",
   procedure: "Procedure",
 };
