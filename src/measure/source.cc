@@ -21,6 +21,8 @@ constexpr auto kSources = std::to_array<Source>({
     {"b-cto-2017", kArticle, "Cardiology 2017, single-centre score of 438 patients (supplementary record "
      "figshare 4626157)", "",
      kSeen, "abstract: points, groups and success of each"},
+    {"breath-2004", kArticle, "IEEE Trans Med Imaging 2004;23:1046-1056", "10.1109/TMI.2004.828676",
+     kSeen, "abstract: the heart moves 4.9 mm (2.4 to 8.0) towards the feet with a breath and turns by 1.5 degrees"},
     {"castle-2019", kArticle, "JACC Cardiovasc Interv 2019;12:335-342", "10.1016/j.jcin.2018.11.020",
      kSeen, "abstract: items, failure at totals 0-1 and 4 or more"},
     {"castle-ct-2022", kArticle, "BMC Cardiovasc Disord 2022", "10.1186/s12872-022-02627-4",
