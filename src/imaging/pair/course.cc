@@ -216,9 +216,10 @@ CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, cons
   const double length = drawn.length.count > 0.0 ? drawn.length.mean() : shape.length;
   numbers.length = AsReading(length, SpreadOfOne(spread, first_row, LengthGradient(course.spline, from, to, false)));
   numbers.chord = AsReading(chord, SpreadOfOne(spread, first_row, LengthGradient(course.spline, from, to, true)));
-  const double wander = std::abs(length - shape.length);  // of that order is its own uncertainty
-  if (wander > 0.0) {
-    numbers.length.parts.push_back({"wandering of the course (sampled)", Length::Millimetres(wander)});
+  // What the draws spread beyond the first order: how much a course may wander is itself uncertain.
+  const double first_order = numbers.length.sd->millimetres(), beyond = drawn.length.sd() * drawn.length.sd() - first_order * first_order;
+  if (beyond > 0.0) {
+    numbers.length.parts.push_back({"wandering of the course (sampled)", Length::Millimetres(std::sqrt(beyond))});
     numbers.length.sd = RootSumOfSquares(numbers.length.parts);
   }
   numbers.arm = Length::Millimetres(arm_mm);

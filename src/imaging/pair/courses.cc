@@ -89,7 +89,7 @@ void PlaceClicks(const Line& line, const Placing& placing, FreeEnds free, Stretc
 Bending BendingOf(PathKind kind) {
   // The wandering of direction was taken from courses of coronary arteries (docs/methods-pair.md); for channels, which
   // wind, it is chosen.
-  return kind == PathKind::kVessel ? Bending{3.0, 0.01} : Bending{1.5, 0.1};
+  return kind == PathKind::kVessel ? Bending{2.5, 0.012} : Bending{1.25, 0.13};
 }
 
 Result<Stretch> StretchOf(const Bundle& geometry, std::span<const SeenLine> lines, FreeEnds free) {

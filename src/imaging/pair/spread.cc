@@ -19,12 +19,12 @@ ConstMap AsMatrix(const std::vector<double>& values, std::size_t size) {
 // Prior weight of the statement "clicks are as good as stated", in residuals.
 constexpr double kTrust = 6.0;  // chosen
 
-// By how much the clicks fit worse than stated, never below 1.
+// By how much the clicks fit worse (or better, down to 0.7) than stated.
 double Widening(const Normals& normals, const Matrix& inverse) {
   // Residuals left over after the fit: each click's share that the unknowns did not take up.
   const double taken = inverse.cwiseProduct(AsMatrix(normals.kinds[0].matrix, normals.size)).sum();
   const double left = std::max(0.0, static_cast<double>(normals.residuals) - taken);
-  return std::sqrt(std::max(1.0, (kTrust + normals.squares) / (kTrust + left)));
+  return std::max(0.7, std::sqrt((kTrust + normals.squares) / (kTrust + left)));
 }
 
 }  // namespace
@@ -44,7 +44,7 @@ Spread SpreadOf(const Normals& normals) {
   Matrix inverse = scale.asDiagonal() * solved.solve(Matrix::Identity(n, n)) * scale.asDiagonal();
   if (!inverse.allFinite()) return spread;
   spread.widened = Widening(normals, inverse);
-  if (spread.widened > 1.0) {
+  if (spread.widened != 1.0) {
     const Matrix clicks = inverse * AsMatrix(normals.kinds[0].matrix, normals.size) * inverse;
     inverse += (spread.widened * spread.widened - 1.0) * clicks;
   }
