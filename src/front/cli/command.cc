@@ -32,6 +32,7 @@ constexpr Command kCommands[] = {
     {"score", ScoreFacts},
     {"ladder", ShowLadder},
     {"xa show", ShowRun},
+    {"xa pair", MeasureTwoRuns},
     {"image import", ImportImages},
     {"phantom xa", MakePhantom},
     {"views project", ProjectPoints},

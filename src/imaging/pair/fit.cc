@@ -96,11 +96,11 @@ class Work {
   }
 
   // Lines that go on to a cap: the cap's own click is their shared end.
-  std::vector<SeenLine> WithCaps(const std::vector<SeenLine>& lines, const Mark* first, const Mark* last) const {
+  std::vector<SeenLine> WithCaps(const std::vector<SeenLine>& lines, const SeenMark* first, const SeenMark* last) const {
     std::vector<SeenLine> out;
     for (const SeenLine& line : lines) {
       SeenLine whole{line.frame, {}};
-      const auto click_in = [&](const Mark* mark) {
+      const auto click_in = [&](const SeenMark* mark) {
         return std::find_if(mark->clicks.begin(), mark->clicks.end(), [&](const Click& c) { return c.frame == line.frame; });
       };
       if (first != nullptr) {
@@ -120,7 +120,7 @@ class Work {
     return out;
   }
 
-  std::optional<Stretch> Try(const std::vector<SeenLine>& given, const Mark* first, const Mark* last, FreeEnds free, const char* what) {
+  std::optional<Stretch> Try(const std::vector<SeenLine>& given, const SeenMark* first, const SeenMark* last, FreeEnds free, const char* what) {
     const std::vector<SeenLine> lines = WithCaps(given, first, last);
     if (lines.size() < 2) return std::nullopt;
     auto stretch = StretchOf(fit_.bundle, lines, free);

@@ -15,7 +15,7 @@ std::vector<SeenAt> Pictures(const Seen& seen, const std::vector<Click>& clicks)
   return pictures;
 }
 
-void Take(const Seen& seen, const Mark& mark, bool needed, std::vector<Located>& located) {
+void Take(const Seen& seen, const SeenMark& mark, bool needed, std::vector<Located>& located) {
   if (mark.clicks.size() < 2) return;
   const auto found = Triangulate(Pictures(seen, mark.clicks));
   if (!found) return;
@@ -24,8 +24,8 @@ void Take(const Seen& seen, const Mark& mark, bool needed, std::vector<Located>&
   located.push_back(std::move(each));
 }
 
-Mark EndOf(const SeenPath& path, bool first) {
-  Mark mark;
+SeenMark EndOf(const SeenPath& path, bool first) {
+  SeenMark mark;
   mark.name = (first ? "start of " : "end of ") + path.name;
   for (const SeenLine& line : path.lines) mark.clicks.push_back({line.frame, first ? line.points.front() : line.points.back()});
   return mark;
@@ -70,7 +70,7 @@ double WorstPx(const Bundle& bundle, const std::vector<Click>& clicks, Vec3 at) 
 
 std::vector<Located> LocateMarks(const Seen& seen) {
   std::vector<Located> located;
-  for (const Mark& mark : seen.marks) Take(seen, mark, false, located);
+  for (const SeenMark& mark : seen.marks) Take(seen, mark, false, located);
   if (seen.occlusion) {
     Take(seen, seen.occlusion->near_cap, true, located);
     Take(seen, seen.occlusion->far_cap, true, located);

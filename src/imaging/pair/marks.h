@@ -10,7 +10,7 @@
 namespace fairlead {
 
 struct Located {
-  Mark mark;
+  SeenMark mark;
   Vec3 at;
   double before_px = 0.0;
   bool needed = false;    // a cap or the end of a path: never left out

@@ -87,7 +87,7 @@ CourseInSpace CourseOf(const Fit& fit, const FitCourse& found, Length arm) {
   return course;
 }
 
-bool SameFrames(const Mark& a, const Mark& b) {
+bool SameFrames(const SeenMark& a, const SeenMark& b) {
   std::vector<std::size_t> in_a, in_b;
   for (const Click& c : a.clicks) in_a.push_back(c.frame);
   for (const Click& c : b.clicks) in_b.push_back(c.frame);

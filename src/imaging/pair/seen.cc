@@ -18,7 +18,7 @@ Status CheckPlace(const Seen& seen, std::size_t frame, ImagePoint at, const std:
   return Done{};
 }
 
-Status CheckMark(const Seen& seen, const Mark& mark, const std::string& where) {
+Status CheckMark(const Seen& seen, const SeenMark& mark, const std::string& where) {
   std::set<std::size_t> frames;
   for (const Click& click : mark.clicks) {
     if (const Status good = CheckPlace(seen, click.frame, click.at, where); !good) return good.error();
@@ -56,7 +56,7 @@ Status CheckFrames(const Seen& seen) {
 
 Status CheckKnown(const Seen& seen) {
   const auto given = [&](const std::string& name) {
-    return std::any_of(seen.marks.begin(), seen.marks.end(), [&](const Mark& m) { return m.name == name; });
+    return std::any_of(seen.marks.begin(), seen.marks.end(), [&](const SeenMark& m) { return m.name == name; });
   };
   for (const KnownDistance& known : seen.known) {
     if (!given(known.from) || !given(known.to) || known.from == known.to) return Error{"a known distance needs two different marks", "known", "name two of the marks"};
@@ -75,7 +75,8 @@ Status CheckSeen(const Seen& seen) {
   if (seen.marks.size() > kMostMarks) return Error{"there are more than " + std::to_string(kMostMarks) + " marks", "marks", "leave some out"};
   if (seen.paths.size() > kMostPaths) return Error{"there are more than " + std::to_string(kMostPaths) + " paths", "paths", "leave some out"};
   std::set<std::string> names;
-  for (const Mark& mark : seen.marks) {
+  if (seen.occlusion) names = {seen.occlusion->near_cap.name, seen.occlusion->far_cap.name};
+  for (const SeenMark& mark : seen.marks) {
     if (mark.name.empty() || !names.insert(mark.name).second) return Error{"each mark needs a name of its own", "marks: \"" + mark.name + "\"", "rename it"};
     if (const Status good = CheckMark(seen, mark, "mark \"" + mark.name + "\""); !good) return good.error();
   }
@@ -86,7 +87,7 @@ Status CheckSeen(const Seen& seen) {
   }
   if (seen.occlusion) {
     const SeenOcclusion& o = *seen.occlusion;
-    for (const Mark* cap : {&o.near_cap, &o.far_cap}) {
+    for (const SeenMark* cap : {&o.near_cap, &o.far_cap}) {
       if (const Status good = CheckMark(seen, *cap, cap->name); !good) return good.error();
     }
     for (const auto& [lines, name] : {std::pair{&o.before, "before"}, std::pair{&o.course, "course"}, std::pair{&o.after, "after"}}) {

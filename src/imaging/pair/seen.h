@@ -38,7 +38,7 @@ struct Click {
 };
 
 // The same point of the patient in several frames.
-struct Mark {
+struct SeenMark {
   std::string name;
   std::vector<Click> clicks;
 };
@@ -61,7 +61,7 @@ struct SeenPath {
 // The occlusion between its caps. `before` ends at the near cap and `after` begins at the far cap; where they begin and
 // end on the other side may differ between frames. `course` is where the reader believes the vessel to run inside.
 struct SeenOcclusion {
-  Mark near_cap, far_cap;
+  SeenMark near_cap, far_cap;
   std::vector<SeenLine> before, course, after;
 };
 
@@ -73,7 +73,7 @@ struct KnownDistance {
 
 struct Seen {
   std::vector<PairFrame> frames;
-  std::vector<Mark> marks;
+  std::vector<SeenMark> marks;
   std::vector<SeenPath> paths;
   std::optional<SeenOcclusion> occlusion;
   std::vector<KnownDistance> known;

@@ -46,7 +46,7 @@ struct Moved {
 // How far what both frames show moved in the picture between them: the median of the marks.
 Moved MovedBetween(const Seen& seen, std::size_t from, std::size_t to) {
   std::vector<double> columns, rows;
-  for (const Mark& mark : seen.marks) {
+  for (const SeenMark& mark : seen.marks) {
     const Click *a = nullptr, *b = nullptr;
     for (const Click& click : mark.clicks) {
       if (click.frame == from) a = &click;

@@ -82,8 +82,8 @@ inline Taken AsStated(const Seen& seen) {
   return taken;
 }
 
-inline Mark MarkAt(const Taken& taken, const std::string& name, Vec3 at) {
-  Mark mark{name, {}};
+inline SeenMark MarkAt(const Taken& taken, const std::string& name, Vec3 at) {
+  SeenMark mark{name, {}};
   for (std::size_t f = 0; f < taken.views.size(); ++f) mark.clicks.push_back({f, taken.Click(f, at)});
   return mark;
 }
