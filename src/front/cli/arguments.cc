@@ -30,6 +30,7 @@ class Line {
     AddReading();
     AddImages();
     AddViews();
+    AddSkin();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -163,6 +164,18 @@ class Line {
       command->add_option("--spacing", given.spacing, "of the detector's pixels, mm")->capture_default_str();
       command->add_option("--matrix", given.matrix, "columns x rows")->capture_default_str();
     }
+  }
+
+  void AddSkin() {
+    CLI::App* skin = Add("skin", "dose reports to a map of the skin, its peak and the follow-up band");
+    auto& given = arguments_.skin;
+    skin->add_option("FILES", arguments_.files, "dose reports (DICOM), or angiogram runs where there is none");
+    skin->add_option("--events", given.events, "events as JSON: see docs/methods-dose.md")->type_name("FILE.json");
+    skin->add_option("--height", given.height_cm, "of the patient, cm");
+    skin->add_option("--weight", given.weight_kg, "of the patient, kg");
+    skin->add_flag("--arms-down", given.arms_down, "the arms lie beside the trunk");
+    skin->add_option("--earlier", given.earlier, "reports of earlier procedures, added in and marked");
+    skin->add_option("-o,--out", given.out, "write the whole map there")->type_name("MAP.json");
   }
 
   Arguments& arguments_;

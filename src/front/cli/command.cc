@@ -36,6 +36,7 @@ constexpr Command kCommands[] = {
     {"phantom xa", MakePhantom},
     {"views project", ProjectPoints},
     {"views short", ShowShortening},
+    {"skin", ShowSkin},
     {"lab show", ShowLab},
     {"lab set", SetLab},
     {"lab withdraw", WithdrawLab},

@@ -20,6 +20,14 @@ struct ViewArguments {
   std::vector<std::string> points;       // "x,y,z"
 };
 
+// What `skin` takes.
+struct SkinArguments {
+  std::filesystem::path events, out;     // a file of events; where to write the map
+  double height_cm = 0.0, weight_kg = 0.0;
+  bool arms_down = false;
+  std::vector<std::filesystem::path> earlier;
+};
+
 // What was typed. A command reads the members that its options fill.
 struct Arguments {
   std::string command;                   // "case new", "score", ...
@@ -45,6 +53,7 @@ struct Arguments {
   std::string grade = "typical";
   int bits = 8;
   ViewArguments views;
+  SkinArguments skin;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

@@ -32,5 +32,6 @@ int MakePhantom(const Arguments& arguments);
 
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);
+int ShowSkin(const Arguments& arguments);
 
 }  // namespace fairlead
