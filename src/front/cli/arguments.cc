@@ -129,6 +129,8 @@ class Line {
     ladder->add_option("FILES", arguments_.files, "FACTS.json, or - for standard input")->expected(0, 1);
     ladder->add_option("--model", arguments_.model, "the solver alone, on a model")->type_name("FILE.json");
     ladder->add_option("--budget", arguments_.budget, "limits of the session")->type_name("FILE.json");
+    ladder->add_option("--priors", arguments_.priors, "the lab's own figures in place of the published")->type_name("FILE.json");
+    ladder->add_flag("--print-priors", arguments_.print_priors, "print every prior with its spread and source");
   }
 
   void AddImages() {
