@@ -71,6 +71,9 @@ constexpr auto kSources = std::to_array<Source>({
      kMemory, "history, stress test or imaging, then selection; an effect on hard events stays unproven"},
     {"ctoabcde-2020", kArticle, "Rev Port Cardiol 2020;39:575-582", "10.1016/j.repc.2020.05.007",
      kSeen, "abstract; points of the items not readable"},
+    {"equal-circles-1968-2003", kArticle, "least circle around n equal circles, proved optimal to n = 13: Math Mag 1967;40:65-70; "
+     "Math Nachr 1969;40:111-124; Geom Dedicata 1994;49:353-362; Beitr Algebra Geom 2003;44:431-440", "",
+     kMemory, "constants read in two tables that cite them; volumes and pages from memory"},
     {"ercto-retrograde-2023", kArticle, "J Invasive Cardiol 2023;35:E294-E296", "10.25270/jic/23.00036",
      kSeen, "abstract; points not readable"},
     {"experience-2023", kArticle, "Cardiol J 2023;30:506-515", "",
@@ -124,6 +127,8 @@ constexpr auto kSources = std::to_array<Source>({
      "secondary summary)"},
     {"segments-2005", kArticle, "EuroIntervention 2005;1:219-227", "",
      kSeen, "numbers and extents of coronary segments, read in secondary reproductions"},
+    {"soddy-1936", kArticle, "Nature 1936;137:1021", "10.1038/1371021a0", kMemory,
+     "Descartes' theorem on four mutually touching circles; the formula is also derived in the tests"},
     {"survival-benefit-2020", kArticle, "J Clin Med 2020;9:1319", "",
      kSeen, "title only; content not readable"},
     {"timi-1985", kArticle, "N Engl J Med 1985;312:932-936", "",
