@@ -78,6 +78,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract; points not readable"},
     {"experience-2023", kArticle, "Cardiol J 2023;30:506-515", "",
      kSeen, "part of the abstract; items not readable"},
+    {"gs1-general", kStandard, "GS1 General Specifications, sections 3, 7.8 and 7.12; GS1 Syntax Dictionary", "", kSeen,
+     "keys, lengths and check digits read in the syntax dictionary; the rule of centuries from memory"},
     {"hybrid-2012", kArticle, "JACC Cardiovasc Interv 2012;5:367-379", "",
      kMemory, "four questions to the angiogram; figure legends read in later open articles"},
     {"invest-radiol-2001-catheter", kArticle, "Invest Radiol 2001;36:705-712", "10.1097/00004424-200112000-00005", kSeen,

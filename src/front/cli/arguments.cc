@@ -30,6 +30,7 @@ class Line {
     AddReading();
     AddImages();
     AddViews();
+    AddKit();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -163,6 +164,25 @@ class Line {
       command->add_option("--spacing", given.spacing, "of the detector's pixels, mm")->capture_default_str();
       command->add_option("--matrix", given.matrix, "columns x rows")->capture_default_str();
     }
+  }
+
+  void AddKit() {
+    auto& given = arguments_.kit;
+    CLI::App* kit = Group("kit", "does it fit, does it reach, is it on the shelf");
+    CLI::App* fit = Add(*kit, "fit", "devices side by side in a lumen: order, worst pairing, margin", "kit fit");
+    fit->add_option("--lumen", given.lumens, "a size (1.80mm, 0.071in) or a guide of the shelf; again for each host of a chain")
+        ->required()->expected(1)->allow_extra_args(false)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+    fit->add_option("ITEMS", given.items, "sizes (2.6F, 0.014in) or names of the shelf, first in first")->required();
+    fit->add_option("--clearance", given.clearance, "margin from which it fits (0.10mm)")->type_name("SIZE");
+    fit->add_flag("--together", given.together, "all working elements at one place");
+    fit->add_flag("--as-given", given.as_given, "this order only");
+    TakeFiles(Add(*kit, "import", "preview a lab's list of devices: what was understood, line by line", "kit import"), "a CSV file", 1);
+    CLI::App* label = Add(*kit, "label", "what a GS1 label says; several codes of one package join", "kit label");
+    label->add_option("LABEL", given.items, "as scanned or typed; <GS> for the separator")->required();
+    CLI::App* shelf = Add(*kit, "shelf", "devices that satisfy a need", "kit shelf");
+    shelf->add_option("NEED", given.items, "microcatheter 'lumen>=0.45mm' 'usable>=150cm' stock");
+    for (CLI::App* command : {fit, shelf}) command->add_option("--shelf", given.shelf, "another list of devices")->type_name("FILE.csv");
+    for (CLI::App* command : {label, shelf}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
   }
 
   Arguments& arguments_;

@@ -33,4 +33,9 @@ int MakePhantom(const Arguments& arguments);
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);
 
+int AskFit(const Arguments& arguments);
+int PreviewImport(const Arguments& arguments);
+int ReadLabel(const Arguments& arguments);
+int SearchShelf(const Arguments& arguments);
+
 }  // namespace fairlead
