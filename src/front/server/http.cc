@@ -138,6 +138,9 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
       session_->OnStrand([session = session_, bytes = std::move(bytes), unsent] { session->Queue(bytes, unsent); });
       return !session_->closed_;
     }
+    void End() override {
+      session_->OnStrand([session = session_] { session->Close(); });
+    }
 
    private:
     std::shared_ptr<Session> session_;

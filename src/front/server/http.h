@@ -53,6 +53,7 @@ class Stream {
   virtual ~Stream() = default;
   // False once the follower is gone, or was dropped because it did not read (more than `stream_bytes` unsent).
   virtual bool Send(std::shared_ptr<const std::string> bytes) = 0;
+  virtual void End() = 0;  // closes it
 };
 
 // Takes a body piece by piece. Called from a worker, never from two at once.

@@ -14,7 +14,7 @@ namespace {
 constexpr unsigned long long kPasses = 3;
 constexpr std::size_t kMemory = std::size_t{64} << 20;
 constexpr std::size_t kShortest = 12;   // chosen; NIST SP 800-63B section 5.1.1.2 asks for at least 8
-constexpr std::size_t kLongest = 512;   // bytes
+constexpr std::size_t kLongest = 400;   // bytes
 
 void Ready() {
   if (sodium_init() < 0) std::abort();  // no random numbers: no password can be made
@@ -30,7 +30,7 @@ const std::string& NobodysHash() {
 
 Result<std::string> HashPassword(std::string_view password) {
   if (password.size() < kShortest || password.size() > kLongest) {
-    return Error{"a password has 12 to 512 bytes", "", "use a sentence that nobody else would say"};
+    return Error{"a password has 12 to 400 bytes", "", "use a sentence that nobody else would say"};
   }
   Ready();
   std::array<char, crypto_pwhash_argon2id_STRBYTES> text{};
@@ -40,7 +40,7 @@ Result<std::string> HashPassword(std::string_view password) {
   return std::string(text.data());
 }
 
-bool PasswordHolds(const Person* person, std::string_view password) {
+bool PasswordHolds(const Account* person, std::string_view password) {
   Ready();
   if (password.size() > kLongest) return false;
   const std::string& hash = person == nullptr ? NobodysHash() : person->hash;

@@ -52,9 +52,9 @@ class Turn {
   int fd_;
 };
 
-Result<Person> ParsePerson(const std::string& line) {
+Result<Account> ParsePerson(const std::string& line) {
   std::istringstream words(line);
-  Person person;
+  Account person;
   std::string role;
   std::string more;
   words >> person.name >> role >> person.hash;
@@ -67,9 +67,9 @@ Result<Person> ParsePerson(const std::string& line) {
 }
 
 // Whole or not at all: a new file is on the disk before it takes the place of the old one.
-Status WritePeople(const std::filesystem::path& folder, const std::vector<Person>& people) {
+Status WritePeople(const std::filesystem::path& folder, const std::vector<Account>& people) {
   std::string text = std::string(kFirstLine) + "\n";
-  for (const Person& person : people) {
+  for (const Account& person : people) {
     text += person.name + " " + std::string(RoleName(person.role)) + " " + person.hash + "\n";
   }
   const auto fresh = folder / "people.new";
@@ -83,7 +83,7 @@ Status WritePeople(const std::filesystem::path& folder, const std::vector<Person
   return Done{};
 }
 
-using Change = std::function<Status(std::vector<Person>&)>;
+using Change = std::function<Status(std::vector<Account>&)>;
 Status ChangePeople(const std::filesystem::path& folder, const Change& change) {
   std::error_code code;
   std::filesystem::create_directories(folder, code);
@@ -94,8 +94,8 @@ Status ChangePeople(const std::filesystem::path& folder, const Change& change) {
   return WritePeople(folder, *people);
 }
 
-Result<std::vector<Person>::iterator> Named(std::vector<Person>& people, std::string_view name) {
-  const auto at = std::find_if(people.begin(), people.end(), [&](const Person& p) { return p.name == name; });
+Result<std::vector<Account>::iterator> Named(std::vector<Account>& people, std::string_view name) {
+  const auto at = std::find_if(people.begin(), people.end(), [&](const Account& p) { return p.name == name; });
   if (at == people.end()) {
     return Error{"there is no such person", std::string(name.substr(0, 40)), "fairlead people list shows them"};
   }
@@ -112,10 +112,10 @@ Result<Role> ParseRole(std::string_view word) {
   return Error{"there is no such role", std::string(word.substr(0, 40)), "use reader, recorder, operator or administrator"};
 }
 
-Result<std::vector<Person>> ReadPeople(const std::filesystem::path& folder) {
+Result<std::vector<Account>> ReadPeople(const std::filesystem::path& folder) {
   struct stat facts{};
   if (::stat(FileOf(folder).c_str(), &facts) != 0) {
-    if (errno == ENOENT || errno == ENOTDIR) return std::vector<Person>{};
+    if (errno == ENOENT || errno == ENOTDIR) return std::vector<Account>{};
     return Outside("the list of people cannot be read", FileOf(folder));
   }
   if ((facts.st_mode & 077) != 0) {
@@ -123,7 +123,7 @@ Result<std::vector<Person>> ReadPeople(const std::filesystem::path& folder) {
   }
   std::ifstream file(FileOf(folder));
   std::string line;
-  std::vector<Person> people;
+  std::vector<Account> people;
   if (!std::getline(file, line) || line != kFirstLine) {
     return Error{"the list of people has another form", "people in the data folder", "restore the file", Fault::kOutside};
   }
@@ -142,7 +142,7 @@ Status AddPerson(const std::filesystem::path& folder, std::string_view name, Rol
   }
   auto hash = HashPassword(password);
   if (!hash.ok()) return hash.error();
-  return ChangePeople(folder, [&](std::vector<Person>& people) -> Status {
+  return ChangePeople(folder, [&](std::vector<Account>& people) -> Status {
     if (Named(people, name).ok()) {
       return Error{"this name is taken", std::string(name), "reset that person's password, or use another name"};
     }
@@ -154,7 +154,7 @@ Status AddPerson(const std::filesystem::path& folder, std::string_view name, Rol
 Status ResetPassword(const std::filesystem::path& folder, std::string_view name, std::string_view password) {
   auto hash = HashPassword(password);
   if (!hash.ok()) return hash.error();
-  return ChangePeople(folder, [&](std::vector<Person>& people) -> Status {
+  return ChangePeople(folder, [&](std::vector<Account>& people) -> Status {
     auto at = Named(people, name);
     if (!at.ok()) return at.error();
     (*at)->hash = std::move(*hash);
@@ -163,7 +163,7 @@ Status ResetPassword(const std::filesystem::path& folder, std::string_view name,
 }
 
 Status RemovePerson(const std::filesystem::path& folder, std::string_view name) {
-  return ChangePeople(folder, [&](std::vector<Person>& people) -> Status {
+  return ChangePeople(folder, [&](std::vector<Account>& people) -> Status {
     auto at = Named(people, name);
     if (!at.ok()) return at.error();
     people.erase(*at);

@@ -23,16 +23,16 @@ enum class Role {
 std::string_view RoleName(Role role);
 Result<Role> ParseRole(std::string_view word);
 
-struct Person {
+struct Account {
   std::string name;   // 1 to 40 of a-z A-Z 0-9 . _ -
   Role role = Role::kReader;
   std::string hash;   // Argon2id, in the encoded form that carries its own salt and cost
 };
 
 // Empty if the file is not there. Errors: a line that is not understood; the file is readable by others.
-Result<std::vector<Person>> ReadPeople(const std::filesystem::path& folder);
+Result<std::vector<Account>> ReadPeople(const std::filesystem::path& folder);
 
-// Errors: the name is taken or has other characters; the password has under 12 bytes; the disk.
+// Errors: the name is taken or has other characters; the password has under 12 or over 400 bytes; the disk.
 Status AddPerson(const std::filesystem::path& folder, std::string_view name, Role role, std::string_view password);
 Status ResetPassword(const std::filesystem::path& folder, std::string_view name, std::string_view password);
 Status RemovePerson(const std::filesystem::path& folder, std::string_view name);
@@ -43,7 +43,7 @@ std::string PeopleStamp(const std::filesystem::path& folder);
 // --- Passwords. Each of these takes about a tenth of a second and 64 MiB on purpose.
 Result<std::string> HashPassword(std::string_view password);
 // Without a person it takes as long and is false, so that nobody learns from the time which names exist.
-bool PasswordHolds(const Person* person, std::string_view password);
+bool PasswordHolds(const Account* person, std::string_view password);
 
 // 100 random bits as four groups of five letters, none of which looks like another: a first password to hand over.
 std::string NewPassword();

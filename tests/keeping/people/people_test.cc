@@ -42,7 +42,7 @@ TEST_F(People, KeepsAPasswordOnlyAsArgon2idWithItsCost) {
   auto people = ReadPeople(folder_);
   ASSERT_TRUE(people.ok());
   ASSERT_EQ(people->size(), 1u);
-  const Person& person = people->front();
+  const Account& person = people->front();
   // RFC 9106 section 4: m = 64 MiB (65536 KiB), t = 3; the encoding names version 0x13 = 19.
   EXPECT_EQ(person.hash.substr(0, 31), "$argon2id$v=19$m=65536,t=3,p=1$");
   EXPECT_EQ(ModeOf(folder_ / "people"), 0600u);
@@ -68,7 +68,7 @@ TEST_F(People, RefusesNamesThatCouldBreakTheFile) {
   }
   EXPECT_FALSE(AddPerson(folder_, std::string(41, 'a'), Role::kReader, "a long enough sentence").ok());
   EXPECT_FALSE(AddPerson(folder_, "AB", Role::kReader, "short").ok());
-  EXPECT_FALSE(AddPerson(folder_, "AB", Role::kReader, std::string(513, 'a')).ok());
+  EXPECT_FALSE(AddPerson(folder_, "AB", Role::kReader, std::string(401, 'a')).ok());
 }
 
 TEST_F(People, ResetsAndRemovesOnlyWhoIsThere) {
