@@ -120,7 +120,8 @@ void ReadClasses(Reader& read, const Json& json, LadderModel& model) {
       const double base = strategy.can.front();
       strategy.can.push_back(read.Number(can, strategy.id.c_str(), "classes", base));
     }
-    for (const auto& [name, value] : can.items()) {
+    for (const auto& member : can.items()) {
+      const std::string& name = member.key();
       const bool known = std::ranges::any_of(model.strategies, [&](const StrategyModel& s) { return s.id == name; });
       if (!known) read.Fail("no strategy is called \"" + name.substr(0, 40) + "\"", "classes", "use the ids of the strategies");
     }
