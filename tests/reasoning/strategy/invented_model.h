@@ -2,6 +2,7 @@
 // Invented problems drawn at random, and the plain way to solve them: every order of every subset, every duration.
 #pragma once
 
+#include <cmath>
 #include <algorithm>
 #include <numeric>
 
