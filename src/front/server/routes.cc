@@ -7,7 +7,6 @@
 #include <optional>
 
 #include "front/server/answer.h"
-#include "front/server/random.h"
 #include "front/server/target.h"
 
 namespace fairlead {
@@ -35,7 +34,7 @@ std::optional<std::vector<std::string>> Fits(std::string_view pattern, const std
 Match FindRoute(const RequestHead& head) {
   Match match;
   const auto pieces = Pieces(head.path);
-  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), PeopleRoutes(), ReferenceRoutes()}) {
+  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), ReferenceRoutes()}) {
     for (const Route& route : routes) {
       auto given = Fits(route.path, pieces);
       if (!given) continue;
@@ -60,24 +59,6 @@ Admission AdmitFile(const RequestHead& head) {
   return {};
 }
 
-Role NeededFor(const Route& route) {
-  return route.needs.value_or(route.method == "GET" ? Role::kReader : Role::kRecorder);
-}
-
-// What refuses whoever holds no cookie of ours, or may not do this.
-std::optional<Admission> AdmitVisitor(App& app, const RequestHead& head, const Route* route) {
-  if (head.local || (route != nullptr && route->open)) return std::nullopt;
-  const auto visitor = app.guard.Who(head);
-  if (!visitor && app.guard.asks_for_passwords()) {
-    return Refused(401, "nobody has come in from this browser, or the session has ended", "give a name and a password");
-  }
-  if (!visitor) return Refused(403, "this browser was not let in", "open the page from the address that the program printed");
-  if (route == nullptr || visitor->role >= NeededFor(*route)) return std::nullopt;
-  app.access.Write(Now(), visitor->name, head.from, "refused", head.path);
-  return Refused(403, fmt::format("this needs the role {}, yours is {}", RoleName(NeededFor(*route)), RoleName(visitor->role)),
-                 "ask the administrator");
-}
-
 Admission Admit(App& app, const RequestHead& head) {
   if (auto foreign = app.guard.Foreign(head)) {
     return Refused(403, *foreign, "open the page from the address that the program printed");
@@ -85,7 +66,10 @@ Admission Admit(App& app, const RequestHead& head) {
   const bool api = head.path.starts_with("/api/") || head.path == "/healthz";
   if (!api) return AdmitFile(head);
   const Match match = FindRoute(head);
-  if (auto refused = AdmitVisitor(app, head, match.route)) return std::move(*refused);
+  const bool open = match.route != nullptr && match.route->open;
+  if (!open && !head.local && !app.guard.Knows(head)) {
+    return Refused(403, "this browser was not let in", "open the page from the address that the program printed");
+  }
   if (match.route == nullptr) {
     return match.path_known ? Refused(405, "this path does not take " + head.method.substr(0, 16), "see docs/wire.md")
                             : Refused(404, "there is no such path", "see docs/wire.md");
@@ -98,7 +82,7 @@ Admission Admit(App& app, const RequestHead& head) {
       if (!head.content_type.starts_with("application/json")) {
         return Refused(400, "the body must be sent as application/json", "set Content-Type");
       }
-      return {.body_limit = kLargestJson, .slow = match.route->slow};
+      return {.body_limit = kLargestJson};
     case Route::Body::kFile:
       return {.body_limit = app.largest_file, .streamed = true, .slow = true};
   }
@@ -112,7 +96,7 @@ Response Start(App& app, const RequestHead& head) {
   response.headers = {{"Cache-Control", "no-store"}};
   if (auto cookie = app.guard.Redeem(QueryValue(head, "start"))) {
     response.headers.emplace_back("Set-Cookie", *cookie);
-  } else if (!app.guard.Who(head)) {
+  } else if (!app.guard.Knows(head)) {
     response.status = 403;
     response.text =
         "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Fairlead</title><h1>This address has been "
@@ -131,19 +115,6 @@ Response AnswerFile(App& app, const RequestHead& head) {
   return file ? std::move(*file) : Refusal(404, Error{"there is no such page", "", "open /"});
 }
 
-// Where passwords are asked for: who looked at which case, once a session, and who wrote.
-void RecordAccess(App& app, const Asked& asked, const Route& route, int status) {
-  if (!app.guard.asks_for_passwords() || asked.request.head.local || route.open || asked.given.empty()) return;
-  const RequestHead& head = asked.request.head;
-  const auto visitor = app.guard.Who(head);
-  if (!visitor) return;
-  if (route.method != "GET") {
-    app.access.Write(Now(), visitor->name, head.from, status < 400 ? "write" : "write-refused", head.path);
-  } else if (route.path.starts_with("/api/cases/{id}") && status < 400 && app.guard.FirstLook(head, asked.given[0])) {
-    app.access.Write(Now(), visitor->name, head.from, "read", asked.given[0]);
-  }
-}
-
 // Ids and figures only: a path of ours holds nothing else, the query is left out.
 void LogRefusal(App& app, const RequestHead& head, int status) {
   const bool api = head.path.starts_with("/api/");
@@ -158,7 +129,6 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
   Asked asked{std::move(request), std::move(match.given)};
   if (match.route->stream != nullptr) return match.route->stream(app, asked, reply);
   Response response = match.route->answer(app, asked);
-  RecordAccess(app, asked, *match.route, response.status);
   if (response.status >= 400) LogRefusal(app, asked.request.head, response.status);
   reply->Send(std::move(response));
 }
@@ -180,18 +150,15 @@ Service MakeService(App& app) {
   return service;
 }
 
-NamedText SecurityHeaders(bool secure) {
-  NamedText headers = {{"Content-Security-Policy",
+NamedText SecurityHeaders() {
+  return {{"Content-Security-Policy",
            "default-src 'self'; worker-src 'self' blob:; img-src 'self' blob:; "
            "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"},
           {"X-Content-Type-Options", "nosniff"},
           {"Cross-Origin-Opener-Policy", "same-origin"},
           {"Cross-Origin-Embedder-Policy", "require-corp"},
           {"Cross-Origin-Resource-Policy", "same-origin"},
-          {"Permissions-Policy", "camera=(self), microphone=(), geolocation=()"},
           {"Referrer-Policy", "no-referrer"}};
-  if (secure) headers.emplace_back("Strict-Transport-Security", "max-age=31536000");  // RFC 6797
-  return headers;
 }
 
 }  // namespace fairlead

@@ -22,7 +22,6 @@ class Sessions {
   virtual void End() = 0;
 };
 
-// Errors: the certificate or its key cannot be used.
-Result<std::unique_ptr<Sessions>> OpenSessions(const ServerSettings& settings, Service service);
+std::unique_ptr<Sessions> OpenSessions(const ServerSettings& settings, Service service);
 
 }  // namespace fairlead
