@@ -6,8 +6,8 @@
 
 namespace fairlead {
 
-int Serve(const Arguments& arguments);
-int Demo(const Arguments& arguments);
+int Serve(const Arguments& given);
+int Demo(const Arguments& given);
 int PrintAddress(const Arguments& arguments);
 
 int OpenNewCase(const Arguments& arguments);

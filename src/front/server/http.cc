@@ -181,7 +181,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     BeginBody(admission.streamed);
   }
 
-  RequestHead Head(Target target) {
+  RequestHead Head(Target&& target) {
     const auto& message = parser_->get();
     const auto field = [&](http::field name) {
       const auto value = message[name];
@@ -347,7 +347,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     busy_ = false;
     std::string head = "HTTP/1.1 200 OK\r\nContent-Type: text/event-stream\r\nCache-Control: no-store\r\n";
     for (const auto& [name, value] : house_.settings.headers) {
-      if (name != "Cache-Control") head += name + ": " + value + "\r\n";
+      if (name != "Cache-Control") head.append(name).append(": ").append(value).append("\r\n");
     }
     head += "Connection: close\r\n\r\n";
     queue_.push_front(std::make_shared<const std::string>(std::move(head)));

@@ -44,7 +44,7 @@ struct Route {
   bool open = false;                                 // needs no cookie
   bool local = false;                                // only through the socket
   Response (*answer)(App& app, Asked& asked) = nullptr;
-  void (*stream)(App& app, Asked& asked, std::shared_ptr<Reply> reply) = nullptr;  // instead of `answer`
+  void (*stream)(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) = nullptr;  // instead of `answer`
 };
 
 std::span<const Route> CaseRoutes();

@@ -104,7 +104,7 @@ Result<std::string> Missed(App& app, const std::string& case_id, const EventId& 
   return text;
 }
 
-void FollowCases(App& app, Asked& asked, std::shared_ptr<Reply> reply) {
+void FollowCases(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) {
   std::set<std::string> cases;
   for (const auto& [name, value] : asked.request.head.query) {
     if (name == "case") cases.insert(value);
