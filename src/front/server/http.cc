@@ -78,7 +78,10 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
   }
 
   void End() override {
-    OnStrand([self = this->shared_from_this()] {
+    // The last owner may have let go already: its destructor then waits for the mutex that our caller holds.
+    auto self = this->weak_from_this().lock();
+    if (!self) return;
+    OnStrand([self = std::move(self)] {
       self->gone_.request_stop();
       self->last_ = true;
       if (!self->busy_) self->Close();

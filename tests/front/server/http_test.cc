@@ -220,6 +220,18 @@ TEST_F(Http, TurnsAwayConnectionsBeyondTheLimit) {
   EXPECT_EQ(StatusOf(Ask("GET / HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")), 200);
 }
 
+// Found as a rare abort: a session between its last owner and its destructor's lock was asked for itself.
+TEST_F(Http, StopsWhileConnectionsAreEnding) {
+  for (int round = 0; round < 200; ++round) {
+    Begin({});
+    std::vector<std::unique_ptr<Wire>> wires;
+    for (int i = 0; i < 8; ++i) wires.push_back(std::make_unique<Wire>(server_->port()));
+    for (int i = 0; i < 100 && server_->connections() < 8; ++i) std::this_thread::sleep_for(1ms);
+    for (auto& wire : wires) wire->Close();
+    TearDown();
+  }
+}
+
 TEST_F(Http, DropsAFollowerThatDoesNotRead) {
   ServerSettings settings;
   settings.stream_bytes = 64 * 1024;
