@@ -41,7 +41,7 @@ std::string OutcomeText(const OutcomeResult& outcome) {
     text += fmt::format("{}{:.3g} to {:.3g}", outcome.value ? " (" : "", *outcome.low, *outcome.high);
     if (outcome.value) text += ")";
   }
-  return text + " [" + std::string(outcome.source.id) + ", " + outcome.checked + "]";
+  return text + (outcome.factor ? " times [" : " [") + std::string(outcome.source.id) + ", " + outcome.checked + "]";
 }
 
 std::string ScoreLine(const ScoreResult& result) {

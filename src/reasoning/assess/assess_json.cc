@@ -143,6 +143,7 @@ Json OutcomeJson(const std::vector<OutcomeResult>& outcomes) {
   Json list = Json::array();
   for (const auto& outcome : outcomes) {
     list.push_back({{"what", outcome.what},
+                    {"unit", outcome.factor ? "times" : "share"},
                     {"value", Rounded(outcome.value)},
                     {"low", Rounded(outcome.low)},
                     {"high", Rounded(outcome.high)},

@@ -49,7 +49,8 @@ Rate ModelRange(const RiskModel& model, std::span<const Part> parts) {
 }
 
 OutcomeResult ModelOutcome(const RiskModel& model, std::span<const Part> parts) {
-  OutcomeResult outcome{std::string(model.what), {}, {}, {}, model.source, std::string(model.cohort), "computed"};
+  OutcomeResult outcome{std::string(model.what), {}, {}, {}, model.source, std::string(model.cohort), "computed",
+                        model.kind == ModelKind::kOddsRatio};
   const Rate range = ModelRange(model, parts);
   outcome.low = range.low;
   outcome.high = range.high;

@@ -31,10 +31,11 @@ struct ItemResult {
 // or the status of the score forbids it. With missing facts only low and high are there: over every completion.
 struct OutcomeResult {
   std::string what;
-  std::optional<double> value, low, high;  // shares in [0, 1]; for an odds ratio, a factor
+  std::optional<double> value, low, high;  // shares in [0, 1], or factors
   SourceId source;
   std::string cohort;
   std::string checked;  // "seen", "memory", "computed"
+  bool factor = false;  // an odds ratio: how many times the odds of the reference; not a chance
 };
 
 // HOLD scores: one finding that counts against (or for) the patient.

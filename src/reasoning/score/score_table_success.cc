@@ -40,7 +40,7 @@ constexpr ScoreDefinition kProgress{
     kProgressItems,
     kProgressGroups,
     {},
-    {ModelKind::kOddsRatio, 0, 0, "odds of technical failure against a total of 0, times", "781 cases",
+    {ModelKind::kOddsRatio, 0, 0, "odds of technical failure against a total of 0", "781 cases",
      "progress-cto-2016"_source},
     {},
     false,

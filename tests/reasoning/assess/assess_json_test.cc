@@ -48,6 +48,9 @@ TEST(ScoresJson, LeavesTotalsOutOnHoldAndWhereAScoreDoesNotApply) {
     }
     for (const auto& outcome : score["outcome"]) {
       EXPECT_TRUE(outcome["checked"] != "memory" || (outcome["low"].is_null() && outcome["high"].is_null()));
+      EXPECT_EQ(outcome["unit"], score["id"] == "progress-cto" ? "times" : "share");
+      const bool is_share = outcome["unit"] == "share" && outcome["high"].is_number();
+      EXPECT_LE(is_share ? outcome["high"].get<double>() : 0.0, 1.0);
     }
   }
 }

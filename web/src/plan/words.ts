@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A score's answer in sentences. Shares come from the engine; here they are only rounded and put in order.
 import type { FactRow, Outcome, ScoreDefinition, ScoreResult, Status } from "../wire/shapes";
-import { chance, published, publishedRange, total } from "../words/number";
+import { chance, published, publishedRange, times, total } from "../words/number";
 
 const listOf = (words: readonly string[], last: string): string =>
   words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${last} ${words.at(-1) ?? ""}`;
@@ -47,12 +47,16 @@ export const strategyWords = (strategy: string): string => strategy.replaceAll("
 
 export const hasFigure = (outcome: Outcome): boolean => outcome.value !== null || (outcome.low !== null && outcome.high !== null);
 
+// An odds ratio is a factor, and must never read as a chance.
+const factorRange = (low: number, high: number): string => (times(low) === times(high) ? times(high) : `${times(low)} to ${times(high)}`);
+
 export function outcomeWords(outcome: Outcome): string {
   const { value, low, high } = outcome;
-  const range = low !== null && high !== null ? publishedRange(low, high) : "";
+  const factor = outcome.unit === "times";
+  const range = low !== null && high !== null ? (factor ? factorRange : publishedRange)(low, high) : "";
   if (value === null) return `${outcome.what}: ${range === "" ? "the figure is not shown, it has not been read in the article yet" : range}`;
-  const about = `about ${published(value)}`;
-  return `${outcome.what}: ${range === "" || range === published(value) ? about : `${about} (${range})`}`;
+  const one = (factor ? times : published)(value);
+  return `${outcome.what}: ${range === "" || range === one ? `about ${one}` : `about ${one} (${range})`}`;
 }
 
 export const statusWords: Readonly<Record<Status, string>> = {

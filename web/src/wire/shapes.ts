@@ -116,7 +116,7 @@ export type ScoreDefinition = Parsed<typeof scoreDefinition>;
 export const scoresAnswer = object({ scores: arrayOf(scoreDefinition) });
 
 const outcome = object({
-  what: text, value: maybe(number), low: maybe(number), high: maybe(number), source: fallback(text, ""),
+  what: text, unit: oneOf("share", "times"), value: maybe(number), low: maybe(number), high: maybe(number), source: fallback(text, ""),
   cohort: fallback(text, ""), checked: maybe(anything),
 });
 export type Outcome = Parsed<typeof outcome>;

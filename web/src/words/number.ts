@@ -56,6 +56,9 @@ export function publishedRange(low: number, high: number): string {
   return `${Math.round(low * 10)} to ${Math.round(high * 10)} in 10`;
 }
 
+// A factor, with the two figures that an odds ratio carries.
+export const times = (factor: number): string => `${Number(factor.toPrecision(2))} times`;
+
 export function total(value: number): string {
   return Number.isInteger(value) ? plain(value) : figure(value, 1);
 }

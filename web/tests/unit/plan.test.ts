@@ -45,7 +45,14 @@ describe("A score in words", () => {
     expect(groupsWords(result({ totals: { "1": 0.37, "2": 0.63 }, group: { low: 0.37, high: 0.63 } }))).toBe("high: 6 in 10, low: 4 in 10");
   });
   it("rounds a published outcome to whole tens", () => {
-    const [one] = result({ outcome: [{ what: "wire across within 30 min", value: 0.1, source: "s", cohort: "c" }] }).outcome;
+    const [one] = result({ outcome: [{ what: "wire across within 30 min", unit: "share", value: 0.1, source: "s", cohort: "c" }] }).outcome;
     expect(one && outcomeWords(one)).toBe("wire across within 30 min: about 1 in 10");
+  });
+  it("tell an odds ratio as a factor, never as a chance", () => {
+    const outcome = { what: "odds of failure", unit: "times", value: 5.7289, low: 5.7289, high: 5.7289 };
+    const [one] = result({ outcome: [outcome] }).outcome;
+    expect(one && outcomeWords(one)).toBe("odds of failure: about 5.7 times");
+    const [open] = result({ outcome: [{ ...outcome, value: null, low: 1, high: 5.7289 }] }).outcome;
+    expect(open && outcomeWords(open)).toBe("odds of failure: 1 times to 5.7 times");
   });
 });
