@@ -24,11 +24,11 @@ constexpr auto kRows = std::to_array<FactRow>({
     Spread(ReadingRow("ischaemic_share_pct", kGroup, "Ischaemic share of the ventricle", "%", {0, 100},
                       "revascularisation-2018"_source, "of the left ventricle, by the latest test, in this vessel's area"),
            0, 3),
-    GradeRow("viability", kGroup, "Viability beyond the occlusion", kViable, "cto-pathway-2024"_source,
+    GradeRow("viability", kGroup, "Viability beyond the occlusion", kViable, "practice"_source,
              "of the muscle that the vessel feeds, by imaging"),
-    FlagRow("alternatives_offered", kGroup, "Alternatives offered", "cto-pathway-2024"_source,
+    FlagRow("alternatives_offered", kGroup, "Alternatives offered", "practice"_source,
             "drugs alone and bypass operation were discussed with the patient and the talk recorded"),
-    FlagRow("heart_team", kGroup, "Heart team agreed", "cto-pathway-2024"_source,
+    FlagRow("heart_team", kGroup, "Heart team agreed", "practice"_source,
             "discussed by cardiologists and surgeons together"),
 });
 

@@ -7,6 +7,8 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "casebook/json_depth.h"
+
 namespace fairlead {
 namespace {
 
@@ -33,32 +35,12 @@ std::string Quoted(std::string_view raw) {
   return "\"" + shown + (raw.size() > 40 ? "...\"" : "\"");
 }
 
-// Depth of brackets outside strings; checked before the parser sees the text.
-bool TooDeep(std::string_view text) {
-  int depth = 0;
-  bool in_string = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (in_string) {
-      if (c == '\\') ++i;
-      if (c == '"') in_string = false;
-    } else if (c == '"') {
-      in_string = true;
-    } else if (c == '{' || c == '[') {
-      if (++depth > kMaxDepth) return true;
-    } else if (c == '}' || c == ']') {
-      --depth;
-    }
-  }
-  return false;
-}
-
 Result<Json> ParseText(std::string_view text, std::size_t max_bytes) {
   if (text.size() > max_bytes) {
     return Error{"the text has " + std::to_string(text.size()) + " bytes", "facts",
                  "give at most " + std::to_string(max_bytes) + " bytes"};
   }
-  if (TooDeep(text)) return Error{"brackets are nested more than 8 deep", "facts", "give an object of name and value"};
+  if (NestsDeeper(text, kMaxDepth)) return Error{"brackets are nested more than 8 deep", "facts", "give an object of name and value"};
   std::vector<std::set<std::string>> names;
   std::string twice;
   const auto watch = [&](int /*depth*/, Json::parse_event_t event, Json& parsed) {

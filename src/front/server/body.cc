@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <span>
 
+#include "casebook/json_depth.h"
 #include "front/server/nearest.h"
 
 namespace fairlead {
@@ -69,21 +70,6 @@ class Walk {
   std::string_view text_;
   std::size_t at_ = 0;
 };
-
-// Brackets outside strings; before the text is known to be well formed.
-bool TooDeep(std::string_view text) {
-  int depth = 0;
-  bool quoted = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (quoted && c == '\\') ++i;
-    else if (c == '"') quoted = !quoted;
-    else if (!quoted && (c == '{' || c == '[')) ++depth;
-    else if (!quoted && (c == '}' || c == ']')) --depth;
-    if (depth > kDeepest) return true;
-  }
-  return false;
-}
 
 std::string TextOf(std::string_view json) { return Json::parse(json).get<std::string>(); }
 
@@ -190,7 +176,7 @@ Result<PixelSize> GivenPixelSize(const JsonMembers& members) {
 }  // namespace
 
 Result<JsonMembers> MembersOf(std::string_view object) {
-  if (TooDeep(object)) return Bad("the JSON is nested deeper than 32", "");
+  if (NestsDeeper(object, kDeepest)) return Bad("the JSON is nested deeper than 32", "");
   if (!Json::accept(object)) return Bad("this is not JSON", "", "check commas, quotes and brackets");
   Walk walk(object);
   if (!walk.At('{')) return Bad("a JSON object is expected here", "");
@@ -207,7 +193,7 @@ Result<JsonMembers> MembersOf(std::string_view object) {
 }
 
 Result<std::vector<std::string_view>> ElementsOf(std::string_view list) {
-  if (TooDeep(list)) return Bad("the JSON is nested deeper than 32", "");
+  if (NestsDeeper(list, kDeepest)) return Bad("the JSON is nested deeper than 32", "");
   if (!Json::accept(list)) return Bad("this is not JSON", "", "check commas, quotes and brackets");
   Walk walk(list);
   if (!walk.At('[')) return Bad("a JSON list is expected here", "");

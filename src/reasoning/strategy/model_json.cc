@@ -9,27 +9,17 @@
 #include <initializer_list>
 #include <nlohmann/json.hpp>
 
+#include "casebook/json_depth.h"
+
 namespace fairlead {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kMostBytes = std::size_t{1} << 20;
+constexpr int kDeepest = 8;  // chosen: a model needs 4
 
 Error Bad(std::string what, std::string where, std::string to_do) { return {std::move(what), std::move(where), std::move(to_do)}; }
-
-bool TooDeep(std::string_view text) {
-  int depth = 0;
-  bool quoted = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (quoted && c == '\\') ++i;
-    else if (c == '"') quoted = !quoted;
-    else if (!quoted && (c == '{' || c == '[') && ++depth > 8) return true;
-    else if (!quoted && (c == '}' || c == ']')) --depth;
-  }
-  return false;
-}
 
 // Collects the first thing that is wrong, so that the reading below stays a list of members.
 class Reader {
@@ -157,7 +147,7 @@ Json Digits(double number) { return std::strtod(fmt::format("{:.10g}", number).c
 }  // namespace
 
 Result<LadderModel> ParseLadderModel(std::string_view text) {
-  if (text.size() > kMostBytes || TooDeep(text)) return Bad("the text is too large or nested too deep", "the model", "give at most 1 MiB");
+  if (text.size() > kMostBytes || NestsDeeper(text, kDeepest)) return Bad("the text is too large or nested too deep", "the model", "give at most 1 MiB");
   const Json json = Json::parse(text.begin(), text.end(), nullptr, false);
   if (json.is_discarded()) return Bad("the text is not JSON", "the model", "check brackets, quotes and commas; numbers must be finite");
   Reader read;
