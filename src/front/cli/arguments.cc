@@ -125,10 +125,8 @@ class Line {
     CLI::App* score = Add("score", "the published scores on a file of facts");
     TakeFiles(score, "FACTS.json, or - for standard input", 1);
     score->add_option("--only", arguments_.only, "one score")->type_name("ID");
-    CLI::App* ladder = Add("ladder", "which way, and when to change: ordered strategies with switch times");
-    ladder->add_option("FILES", arguments_.files, "FACTS.json, or - for standard input")->expected(0, 1);
-    ladder->add_option("--model", arguments_.model, "the solver alone, on a model")->type_name("FILE.json");
-    ladder->add_option("--budget", arguments_.budget, "limits of the session")->type_name("FILE.json");
+    CLI::App* ladder = Add("ladder", "the order of strategies and the minutes of each, for a model that is given");
+    ladder->add_option("--model", arguments_.model, "strategies, budgets and objective")->required()->type_name("FILE.json");
   }
 
   void AddImages() {

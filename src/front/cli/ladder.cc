@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// ladder: which way, and when to change.
+// ladder: the solver alone, on a model from a file.
 #include <fmt/core.h>
 
 #include "front/cli/commands.h"
@@ -10,7 +10,15 @@
 namespace fairlead {
 namespace {
 
+constexpr std::string_view kCaution =
+    "Every figure follows from the model that was given, and the best is flat: some minutes more or less make no odds. "
+    "For trained operators; local protocols and the responsible physician decide.";
+
 void PrintSolution(const LadderModel& model, const Solution& solution) {
+  if (solution.plan.empty()) {
+    Print("no plan: within its budgets nothing in the model is worth more than stopping");
+    return Print(kCaution);
+  }
   std::vector<std::vector<std::string>> rows = {{"strategy", "minutes"}};
   for (const Rung& rung : solution.plan) rows.push_back({model.strategies[rung.strategy].id, fmt::format("{}", rung.minutes)});
   Print(Table(rows));
@@ -20,9 +28,12 @@ void PrintSolution(const LadderModel& model, const Solution& solution) {
                     value.expected[kContrastMl], value.expected[kKermaMgy], value.most[kMinutes], value.most[kContrastMl],
                     value.most[kKermaMgy]));
   if (!solution.proven) Print(fmt::format("not proven best: another plan may be better by up to {:.4f}", solution.gap));
+  Print(kCaution);
 }
 
-int SolveModel(const Arguments& arguments) {
+}  // namespace
+
+int ShowLadder(const Arguments& arguments) {
   const std::string path = arguments.model.string();
   auto text = ReadText(path);
   if (!text.ok()) return Fail(text.error());
@@ -32,15 +43,6 @@ int SolveModel(const Arguments& arguments) {
   if (arguments.json) Print(SolutionJson(*model, solution));
   else PrintSolution(*model, solution);
   return 0;
-}
-
-}  // namespace
-
-int ShowLadder(const Arguments& arguments) {
-  if (arguments.model.empty() == arguments.files.empty()) {
-    return Fail(Error{"ladder needs either a file of facts or a model", "", "fairlead ladder FACTS.json, or --model FILE.json", Fault::kUsage});
-  }
-  return SolveModel(arguments);
 }
 
 }  // namespace fairlead

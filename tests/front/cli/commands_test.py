@@ -280,6 +280,21 @@ class Contract(Base):
             self.assertIsNone(process.poll())
             self.assertEqual(browser.ask("GET", "/healthz")[1], b"ok")
 
+    def test_the_ladder_says_what_its_figures_rest_on_and_when_there_is_no_plan(self):
+        model = {"strategies": [{"id": "AW", "can": 0.6, "mean_min": 12}], "budget": {"minutes": 30}}
+        told = run("ladder", "--model", "-", given=json.dumps(model))
+        self.assertEqual(told.returncode, 0, told.stderr)
+        self.assertIn("AW", told.stdout)
+        self.assertIn("responsible physician", told.stdout)
+        model["budget"]["minutes"] = 0
+        self.assertIn("no plan", run("ladder", "--model", "-", given=json.dumps(model)).stdout)
+        self.assertEqual(run("ladder").returncode, 2)
+        model["strategies"][0]["can"] = 1.2
+        wrong = run("ladder", "--model", "-", given=json.dumps(model))
+        self.assertEqual(wrong.returncode, 1)
+        self.assertIn("can is not between 0 and 1", wrong.stderr)
+        self.assertEqual(wrong.stderr.count("\n"), 1)
+
     def test_a_run_comes_in_by_command_beside_a_server_and_without(self):
         folder = self.folder.parent / "phantom"
         self.assertEqual(run("phantom", "xa", "-o", folder, seconds=240).returncode, 0)
