@@ -66,9 +66,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract only; the wording of its certainty classes from memory"},
     {"cto-consensus-2007", kArticle, "EuroIntervention 2007;3:30-43", "",
      kMemory, "certainty of three months: certain, likely, undetermined"},
-    {"cto-pathway-2024", kArticle, "EuroIntervention 2024, European consensus on patient selection for chronic total "
-     "occlusions", "",
-     kMemory, "history, stress test or imaging, then selection; an effect on hard events stays unproven"},
+    {"cto-pathway-2024", kArticle, "EuroIntervention 2024;20:e174-e184", "10.4244/EIJ-D-23-00749",
+     kSeen, "abstract: history, stress test or imaging, then selection; an effect on hard events stays unproven"},
     {"ctoabcde-2020", kArticle, "Rev Port Cardiol 2020;39:575-582", "10.1016/j.repc.2020.05.007",
      kSeen, "abstract; points of the items not readable"},
     {"ercto-retrograde-2023", kArticle, "J Invasive Cardiol 2023;35:E294-E296", "10.25270/jic/23.00036",

@@ -36,7 +36,7 @@ function Line({ pair }: { readonly pair: Pair }) {
       <button type="button" class="score-line" onClick={() => openScore(pair)}>
         <span class="score-line-name">{nameOf(pair)}</span>
         <span class="figures">{totalsWords(result)}</span>
-        {outcome && <span class="dim">{outcomeWords(outcome)}</span>}
+        {outcome && <span><span class="prior">published</span> <span class="dim">{outcomeWords(outcome)}</span></span>}
       </button>
     </li>
   );
@@ -65,7 +65,7 @@ function WaitedFor() {
   if (!assessment) return null;
   return (
     <div class="first">
-      {most.length > 0 && <p><b>Not known yet, measure first:</b>{most.map(([name, ids]) => (
+      {most.length > 0 && <p><b>Not known yet, most waited for:</b>{most.map(([name, ids]) => (
         <button type="button" class="quiet" key={name} onClick={() => { drawer.value = { kind: "fact", name, of: rowOf.value.get(name)?.per_channel ? open.value?.channels[0] ?? "c1" : "" }; }}>{rowOf.value.get(name)?.label ?? name} <span class="waits">{ids.length}</span></button>))}</p>}
       {assessment.disagreement.map((each) => <p key={each.text} class="disagree"><span aria-hidden="true">⇄</span> {each.text}</p>)}
       {assessment.remarks.map((each) => <p key={each.text} class="warn"><span aria-hidden="true">▲</span> {each.text}</p>)}
@@ -77,7 +77,7 @@ function WaitedFor() {
 export function HowHard() {
   return (
     <section class="pane how-hard" aria-label="How hard?">
-      <h2>How hard?</h2>
+      <h2>How hard? <span class="dim small">published, not yours</span></h2>
       <WaitedFor />
       {kQuestions.map((which) => <Asked key={which} which={which} />)}
     </section>
