@@ -48,7 +48,7 @@ export const strategyWords = (strategy: string): string => strategy.replaceAll("
 export const hasFigure = (outcome: Outcome): boolean => outcome.value !== null || (outcome.low !== null && outcome.high !== null);
 
 // An odds ratio is a factor, and must never read as a chance.
-const factorRange = (low: number, high: number): string => (times(low) === times(high) ? times(high) : `${times(low)} to ${times(high)}`);
+const factorRange = (low: number, high: number): string => (times(low) === times(high) ? times(high) : `${times(low).replace(" times", "")} to ${times(high)}`);
 
 export function outcomeWords(outcome: Outcome): string {
   const { value, low, high } = outcome;

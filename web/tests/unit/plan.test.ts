@@ -53,6 +53,6 @@ describe("A score in words", () => {
     const [one] = result({ outcome: [outcome] }).outcome;
     expect(one && outcomeWords(one)).toBe("odds of failure: about 5.7 times");
     const [open] = result({ outcome: [{ ...outcome, value: null, low: 1, high: 5.7289 }] }).outcome;
-    expect(open && outcomeWords(open)).toBe("odds of failure: 1 times to 5.7 times");
+    expect(open && outcomeWords(open)).toBe("odds of failure: 1 to 5.7 times");
   });
 });
