@@ -2,7 +2,7 @@
 // Runs the browser checks: `npm run test:browser -- [--address URL] [--program FILE] [FILE...]`. Without an address it
 // starts the demo practice of the program (by default ../build/test/bin/fairlead) in a temporary folder and ends it.
 import { spawn } from "node:child_process";
-import { existsSync } from "node:fs";
+import { existsSync, readdirSync } from "node:fs";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -15,10 +15,10 @@ const take = (word) => {
   const at = words.indexOf(word);
   return at < 0 ? "" : (words.splice(at, 2)[1] ?? "");
 };
-let address = take("--address");
+const address = take("--address");
 const program = resolve(take("--program") || join(kWeb, "..", "build", "test", "bin", "fairlead"));
-const chosen = words;
-const files = (chosen.length > 0 ? chosen : ["alone.test.mjs", "flow.test.mjs"]).map((file) => join(kHere, file));
+// Without names: every check of this folder, each on a demo practice of its own.
+const files = words.length > 0 ? words : readdirSync(kHere).filter((name) => name.endsWith(".test.mjs")).sort();
 
 async function startDemo() {
   if (!existsSync(program)) throw new Error(`${program} is not there: build the target fairlead first, or give --address URL`);
@@ -37,18 +37,25 @@ async function startDemo() {
   return { printed, end: async () => { child.removeAllListeners("exit"); child.kill(); await rm(folder, { recursive: true, force: true }); } };
 }
 
-const needsEngine = files.some((file) => file.endsWith("flow.test.mjs"));
-const demo = needsEngine && address === "" ? await startDemo() : null;
-if (demo) address = demo.printed;
-// The start token is good for one visit: it is spent here, the checks share its cookie.
-let cookie = "";
-if (address.includes("start=")) {
-  const reply = await fetch(address, { redirect: "manual" });
-  cookie = (reply.headers.get("set-cookie") ?? "").split(";")[0] ?? "";
+// The start token is good for one visit: it is spent here, the checks of one file share its cookie.
+async function letIn(printed) {
+  if (!printed.includes("start=")) return "";
+  const reply = await fetch(printed, { redirect: "manual" });
+  return (reply.headers.get("set-cookie") ?? "").split(";")[0] ?? "";
 }
-const origin = address === "" ? "" : new URL(address).origin;
-const run = spawn(process.execPath, ["--test", "--test-concurrency=1", ...files], { stdio: "inherit", env: { ...process.env, FAIRLEAD_ORIGIN: origin, FAIRLEAD_COOKIE: cookie } });
-run.on("exit", async (code) => {
+
+async function runFile(file) {
+  // The page without an engine has its own small server.
+  const demo = address === "" && file !== "alone.test.mjs" ? await startDemo() : null;
+  const printed = demo?.printed ?? address;
+  const env = { ...process.env, FAIRLEAD_PROGRAM: program, FAIRLEAD_ORIGIN: printed === "" ? "" : new URL(printed).origin, FAIRLEAD_COOKIE: await letIn(printed) };
+  const child = spawn(process.execPath, ["--test", "--test-concurrency=1", join(kHere, file)], { stdio: "inherit", env });
+  const code = await new Promise((ended) => child.on("exit", (code) => ended(code ?? 1)));
   await demo?.end();
-  process.exit(code ?? 1);
-});
+  return code;
+}
+
+const failed = [];
+for (const file of files) if ((await runFile(file)) !== 0) failed.push(file);
+if (failed.length > 0) console.log(`failed: ${failed.join(", ")}`);
+process.exit(failed.length > 0 ? 1 : 0);
