@@ -3,6 +3,7 @@ import { render } from "preact";
 import { App } from "./frame/app";
 import { setTheme, start, theme } from "./state/store";
 import { listenToKeys } from "./state/keys";
+import { followSuppositions } from "./state/suppose";
 import "./style/base.css";
 import "./style/frame.css";
 import "./style/appraise.css";
@@ -12,6 +13,7 @@ import "./style/lists.css";
 
 setTheme(theme.value);
 listenToKeys();
+followSuppositions();
 void start();
 const host = document.getElementById("page");
 if (host) render(<App />, host);

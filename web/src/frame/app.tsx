@@ -10,6 +10,8 @@ import { frozen, notice, open, stage } from "../state/store";
 import { DrawerShell } from "./drawer";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
+import { Neighbours } from "./neighbours";
+import { PastLine } from "./past-line";
 
 function Stage() {
   const now = stage.value;
@@ -47,6 +49,8 @@ export function App() {
       <Rail />
       <div class="middle">
         <Frozen />
+        <PastLine />
+        <Neighbours />
         <main id="stage" class={`stage ${stage.value}`}><Stage /></main>
         <footer class="standing">Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</footer>
       </div>

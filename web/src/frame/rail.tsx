@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-import { drawer, goTo, link, open, setTheme, setWriter, stage, theme, version, writer, type Stage } from "../state/store";
+import { addressOf, drawer, goTo, link, open, past, setTheme, setWriter, stage, theme, version, writer, type Stage } from "../state/store";
 import { clock, countOf } from "../words/number";
 
 const kStages: readonly { stage: Stage; word: string; key: string }[] = [
@@ -36,7 +36,7 @@ export function Rail() {
       <div class="stages">
         <a href="#/cases" aria-current={now === "cases" ? "page" : undefined}>Cases</a>
         {open.value !== null && kStages.map((each) => (
-          <a key={each.stage} href={`#/case/${open.value?.case.id ?? ""}/${each.stage}`} aria-current={now === each.stage ? "page" : undefined}
+          <a key={each.stage} href={addressOf(open.value?.case.id ?? "", each.stage, past.value)} aria-current={now === each.stage ? "page" : undefined}
             onClick={(event) => { event.preventDefault(); goTo(each.stage); }}>{each.word}</a>
         ))}
       </div>

@@ -57,9 +57,13 @@ const carried = (grip: { readonly start: ScreenPoint; readonly held: ScreenPoint
 export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
   const stop = new AbortController();
   const listen = { signal: stop.signal };
-  const canvas = document.createElement("canvas");
-  canvas.className = "picture";
-  canvas.setAttribute("aria-hidden", "true");
+  const sheet = () => {
+    const made = document.createElement("canvas");
+    made.className = "picture";
+    made.setAttribute("aria-hidden", "true");
+    return made;
+  };
+  let canvas = sheet();
   host.append(canvas);
   // For comparing the painters: `?painter=webgl2` in the address takes the shader even without a graphics card.
   const evenSlow = new URLSearchParams(location.search).get("painter") === "webgl2";
@@ -107,9 +111,14 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
   });
   resize.observe(host);
 
-  canvas.addEventListener("webglcontextlost", (event) => event.preventDefault(), listen);
-  canvas.addEventListener("webglcontextrestored", () => {
-    painter = openWebGl(canvas, evenSlow);
+  // A graphics card that goes away may never come back: the processor paints from then on, on a canvas of its own, since
+  // one that has given a WebGL context gives no other.
+  canvas.addEventListener("webglcontextlost", () => {
+    const lost = canvas;
+    canvas = sheet();
+    lost.replaceWith(canvas);
+    painter = openPlain(canvas);
+    canvas.dataset["painter"] = painter?.kind ?? "none";
     painted = null;
     schedule();
   }, listen);

@@ -2,7 +2,7 @@
 // One entry of the journal: what was written, when it happened and when it was recorded; amend and withdraw.
 import { useState } from "preact/hooks";
 import { Withdraw } from "../facts/withdraw";
-import { drawer, open, say, write } from "../state/store";
+import { drawer, goBackTo, open, past, say, write } from "../state/store";
 import { isRecord } from "../wire/parse";
 import type { JournalLine } from "../wire/shapes";
 import { moment } from "../words/number";
@@ -36,6 +36,12 @@ export function EntryDrawer({ id }: { readonly id: string }) {
         {before && <div><dt>{line.kind === "withdraw" ? "Withdraws" : "Amends"}</dt><dd>entry {before.seq}: {before.text}</dd></div>}
         <div><dt>Name</dt><dd class="doi">{line.id}</dd></div>
       </dl>
+      {past.value === null && (
+        <div class="others">
+          <button type="button" onClick={() => goBackTo({ at: line.at, known: false })}>See the case as it was then</button>
+          <button type="button" onClick={() => goBackTo({ at: line.recorded, known: true })}>See it as it was known then</button>
+        </div>
+      )}
       {factName !== "" && <button type="button" onClick={() => { drawer.value = { kind: "fact", name: factName, of }; }}>Open the fact, amend it there</button>}
       {counts && line.kind === "note" && <AmendNote line={line} />}
       {counts && (line.kind === "fact" || line.kind === "note" || line.kind === "calibration" || line.kind === "image") && <Withdraw id={line.id} done={() => { drawer.value = { kind: "shut" }; }} />}

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every published score with its figures, grouped by the question that each was made for.
-import { drawer, open, scoreOf } from "../state/store";
+import { drawer, scoreOf } from "../state/store";
+import { assessed } from "../state/suppose";
 import { type Question, type ScoreDefinition, type ScoreResult } from "../wire/shapes";
 import { Findings, ScoreCard } from "./score-card";
 import { questionWords } from "./words";
@@ -25,7 +26,7 @@ function Aside({ pairs, word }: { readonly pairs: readonly Pair[]; readonly word
 }
 
 function Asked({ which }: { readonly which: Question }) {
-  const pairs = (open.value?.assessment.scores ?? []).flatMap((result): readonly Pair[] => {
+  const pairs = (assessed.value?.scores ?? []).flatMap((result): readonly Pair[] => {
     const definition = scoreOf.value.get(result.id);
     return definition?.question === which ? [{ definition, result }] : [];
   });

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // How hard? One picture for each question that a score was made for, the others of that question in a line each.
 import { drawer, open, rowOf, scoreOf } from "../state/store";
+import { assessed } from "../state/suppose";
 import type { Question, ScoreDefinition, ScoreResult } from "../wire/shapes";
 import { Bars } from "./score-card";
 import { groupsWords, hasFigure, missingWords, outcomeWords, questionWords, totalsWords } from "./words";
@@ -43,7 +44,7 @@ function Line({ pair }: { readonly pair: Pair }) {
 }
 
 function Asked({ which }: { readonly which: Question }) {
-  const pairs = (open.value?.assessment.scores ?? []).flatMap((result): readonly Pair[] => {
+  const pairs = (assessed.value?.scores ?? []).flatMap((result): readonly Pair[] => {
     const definition = scoreOf.value.get(result.id);
     return definition?.question === which && result.applies && result.status !== "HOLD" ? [{ definition, result }] : [];
   });
@@ -59,9 +60,9 @@ function Asked({ which }: { readonly which: Question }) {
 }
 
 function WaitedFor() {
-  const waiting = open.value?.assessment.waiting ?? new Map<string, string[]>();
+  const waiting = assessed.value?.waiting ?? new Map<string, string[]>();
   const most = [...waiting].sort((a, b) => b[1].length - a[1].length).slice(0, 3);
-  const assessment = open.value?.assessment;
+  const assessment = assessed.value;
   if (!assessment) return null;
   return (
     <div class="first">

@@ -2,6 +2,7 @@
 // Plan: why, then one column for each question, a picture first in each.
 import { AllScores } from "./all-scores";
 import { HowHard } from "./how-hard";
+import { WhatIf } from "./what-if";
 import { WhyOpen } from "./why-open";
 
 export function Plan() {
@@ -9,6 +10,7 @@ export function Plan() {
     <>
       <h1 class="unseen">Plan</h1>
       <WhyOpen />
+      <WhatIf />
       <div class="plan-columns">
         <HowHard />
       </div>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A score in the drawer: its items with points and odds, whom it was made for, its status, its sources.
-import { drawer, open, rowOf, scoreOf, sourceOf } from "../state/store";
+import { drawer, rowOf, scoreOf, sourceOf } from "../state/store";
+import { assessed } from "../state/suppose";
 import type { ScoreDefinition, ScoreResult } from "../wire/shapes";
 import { chance, published, total } from "../words/number";
 import { Bars, ByStrategy, Findings } from "./score-card";
@@ -59,7 +60,7 @@ function Said({ head, text }: { readonly head: string; readonly text: string }) 
 
 export function ScoreDrawer({ id, of }: { readonly id: string; readonly of: string }) {
   const definition = scoreOf.value.get(id);
-  const result = open.value?.assessment.scores.find((each) => each.id === id && (each.of ?? "") === of);
+  const result = assessed.value?.scores.find((each) => each.id === id && (each.of ?? "") === of);
   if (!definition) return <p>There is no score of the name {id}.</p>;
   return (
     <div class="score-drawer">

@@ -13,6 +13,11 @@ export type Drawer =
   | { readonly kind: "score"; readonly id: string; readonly of: string }
   | { readonly kind: "entry"; readonly id: string }
   | { readonly kind: "help" };
+// One of the two pasts of a case: as it was at an instant, or as it was known then.
+export interface Past {
+  readonly at: string;
+  readonly known: boolean;
+}
 export interface Notice {
   readonly level: "done" | "trouble";
   readonly text: string;
@@ -26,6 +31,7 @@ export const scores = signal<readonly ScoreDefinition[]>([]);
 export const sources = signal<readonly Source[]>([]);
 export const cases = signal<readonly CaseSummary[]>([]);
 export const open = signal<Case | null>(null);
+export const past = signal<Past | null>(null); // null: the case as it stands
 export const link = signal<Link>({ kind: "starting" });
 export const version = signal("");
 export const theme = signal<"dark" | "light">(localStorage.getItem("fairlead-theme") === "light" ? "light" : "dark");
@@ -57,7 +63,8 @@ export async function refreshCase(id: string): Promise<boolean> {
   const mine = new AbortController();
   reading = mine;
   try {
-    const found = await engine.readCase(id, mine.signal);
+    const then = past.value;
+    const found = then ? await engine.readPast(id, then.at, then.known, mine.signal) : await engine.readCase(id, mine.signal);
     if (!mine.signal.aborted) open.value = found;
     return true;
   } catch (error) {
@@ -65,6 +72,16 @@ export async function refreshCase(id: string): Promise<boolean> {
     return false;
   }
 }
+
+const kListAgainMs = 30000;
+const kRecentHours = 12; // a case written to within this time counts as open in its room; chosen
+// Other cases of this room that were written to lately: the usual way to log into the wrong one.
+export const neighbours = computed(() => {
+  const mine = open.value?.case;
+  if (!mine || mine.room === "") return [];
+  const since = Date.now() - kRecentHours * 3600e3;
+  return cases.value.filter((each) => each.id !== mine.id && each.room === mine.room && each.last_at !== null && Date.parse(each.last_at) > since);
+});
 
 export async function refreshCases(): Promise<void> {
   try {
@@ -81,20 +98,40 @@ export async function chooseCase(id: string, next: Stage): Promise<void> {
     drawer.value = { kind: "shut" };
   }
   stage.value = next;
+  void refreshCases();
   if (await refreshCase(id)) stream?.follow(id);
 }
 
+export function addressOf(id: string, next: Stage, then: Past | null): string {
+  const time = then === null ? "" : `?at=${encodeURIComponent(then.at)}${then.known ? "&known" : ""}`;
+  return next === "cases" ? "#/cases" : `#/case/${encodeURIComponent(id)}/${next}${time}`;
+}
 export function goTo(next: Stage): void {
   const id = open.value?.case.id;
-  location.hash = next === "cases" || id === undefined ? "#/cases" : `#/case/${id}/${next}`;
+  location.hash = id === undefined ? "#/cases" : addressOf(id, next, past.value);
+}
+// Goes to one of the pasts, or (null) back to the case as it stands.
+export function goBackTo(then: Past | null): void {
+  const id = open.value?.case.id;
+  drawer.value = { kind: "shut" };
+  if (id !== undefined) location.hash = addressOf(id, stage.value, then);
 }
 
+const pastIn = (query: string): Past | null => {
+  const asked = new URLSearchParams(query);
+  const at = asked.get("at");
+  return at === null ? null : { at, known: asked.has("known") };
+};
+
 function followAddress(): void {
-  const [, place, id, part] = location.hash.split("/");
+  const [path = "", query = ""] = location.hash.split("?");
+  const [, place, id, part] = path.split("/");
   if (place === "case" && id !== undefined) {
+    past.value = pastIn(query);
     void chooseCase(decodeURIComponent(id), part === "plan" ? "plan" : part === "journal" ? "journal" : "appraise");
     return;
   }
+  past.value = null;
   stage.value = "cases";
   drawer.value = { kind: "shut" };
   void refreshCases();
@@ -107,6 +144,7 @@ export async function start(): Promise<void> {
     changed: (id, seq) => { if (open.value?.case.id === id && open.value.seq < seq) void refreshCase(id); },
   });
   setInterval(tick, 500);
+  setInterval(() => { if (open.value && !frozen.value) void refreshCases(); }, kListAgainMs);
   window.addEventListener("hashchange", followAddress);
   try {
     const [facts, table, list, program] = await Promise.all([
@@ -134,6 +172,10 @@ function tick(): void {
 export async function write(kind: engine.EntryOut["kind"], data: Readonly<Record<string, unknown>>, amends?: { id: string; at: string }): Promise<boolean> {
   const id = open.value?.case.id;
   if (id === undefined) return false;
+  if (past.value !== null) {
+    say("trouble", "This is the case as it was: nothing can be written into a past; go back to now, then try again");
+    return false;
+  }
   if (writer.value.trim() === "") {
     say("trouble", "Nobody is named as the writer: type your initials at the lower left, then try again");
     document.getElementById("writer")?.focus();

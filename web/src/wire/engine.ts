@@ -55,6 +55,12 @@ export const readSources = () => get("/api/sources", shapes.sourcesAnswer);
 export const readCases = () => get("/api/cases", shapes.casesAnswer);
 export const openCase = (title: string, room: string) => post("/api/cases", shapes.newCaseAnswer, { title, room });
 export const readCase = (id: string, signal?: AbortSignal) => get(`/api/cases/${encodeURIComponent(id)}`, shapes.caseAnswer, signal);
+// The case at an instant: as it was, or (`known`) as it was known then.
+export const readPast = (id: string, at: string, known: boolean, signal?: AbortSignal) =>
+  get(`/api/cases/${encodeURIComponent(id)}/at/${encodeURIComponent(at)}${known ? "?known" : ""}`, shapes.caseAnswer, signal);
+// The assessment of the case's facts with others put in their place; nothing is written.
+export const assess = (caseId: string, facts: Readonly<Record<string, unknown>>, signal?: AbortSignal) =>
+  post("/api/assess", shapes.assessment, { case: caseId, facts }, signal);
 
 export interface EntryOut {
   readonly v: 1;
