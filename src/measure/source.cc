@@ -78,6 +78,8 @@ constexpr auto kSources = std::to_array<Source>({
      kMemory, "four questions to the angiogram; figure legends read in later open articles"},
     {"invest-radiol-2001-catheter", kArticle, "Invest Radiol 2001;36:705-712", "10.1097/00004424-200112000-00005", kSeen,
      "low-opacity catheters read +0.4 to +1.0 % with contrast and -9.9 to -12.4 % without: calibrate filled"},
+    {"ivus-cto-2023", kArticle, "Front Cardiovasc Med 2023;10:1199067", "10.3389/fcvm.2023.1199067",
+     kSeen, "abstract: what ultrasound tells in crossing; signs of each space from memory"},
     {"j-channel-2020", kArticle, "EuroIntervention, channel score of 886 channels", "10.4244/EIJ-D-18-00993",
      kSeen, "abstract: items and success of each group; points and limits of the groups not readable"},
     {"j-cto-2011", kArticle, "JACC Cardiovasc Interv 2011;4:213-221", "10.1016/j.jcin.2010.09.024",
@@ -121,6 +123,8 @@ constexpr auto kSources = std::to_array<Source>({
     {"revascularisation-2018", kArticle, "Eur Heart J 2019;40:87-165", "10.1093/eurheartj/ehy394",
      kMemory, "angina resistant to drugs or a large proven ischaemic area: class IIa, level B (wording read in a "
      "secondary summary)"},
+    {"reverse-cart-terms", kArticle, "EuroIntervention, consensus on the terms of reverse controlled tracking", "10.4244/EIJ-D-17-00867",
+     kSeen, "abstract: the conventional, directed and extended variants; sizes are practice"},
     {"segments-2005", kArticle, "EuroIntervention 2005;1:219-227", "",
      kSeen, "numbers and extents of coronary segments, read in secondary reproductions"},
     {"survival-benefit-2020", kArticle, "J Clin Med 2020;9:1319", "",

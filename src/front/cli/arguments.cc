@@ -30,6 +30,7 @@ class Line {
     AddReading();
     AddImages();
     AddViews();
+    AddIvus();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -161,6 +162,24 @@ class Line {
       command->add_option("--spacing", given.spacing, "of the detector's pixels, mm")->capture_default_str();
       command->add_option("--matrix", given.matrix, "columns x rows")->capture_default_str();
     }
+  }
+
+  void AddIvus() {
+    CLI::App* ivus = Add("ivus", "two wires that will not meet: their spaces, and the balloon sizes that the rule allows");
+    auto& given = arguments_.ivus;
+    ivus->add_option("--near", given.near_wire, "space of the wire from the vessel's own ostium: lumen, plaque, outside, unknown, or chances")
+        ->type_name("SPACE");
+    ivus->add_option("--far", given.far_wire, "space of the wire that came through a collateral")->type_name("SPACE");
+    ivus->add_option("--same-side", given.same_side, "no media line between catheter and far wire: yes, no, unknown")->type_name("SIGN");
+    ivus->add_option("--in-ring", given.in_ring, "far wire inside the plaque's media ring: yes, no, unknown")->type_name("SIGN");
+    ivus->add_option("--eem-min", given.eem_min, "smallest diameter from media to media, or 3.1±0.1mm")->type_name("MM");
+    ivus->add_option("--eem-max", given.eem_max, "largest diameter from media to media")->type_name("MM");
+    ivus->add_option("--calcium-arc", given.calcium_arc, "largest arc of calcium, degrees")->type_name("DEG");
+    ivus->add_option("--overlap", given.overlap, "along which both wires are seen in one section; 0 = nowhere")->type_name("MM");
+    ivus->add_option("--tissue", given.tissue, "between the two wires, where thinnest")->type_name("MM");
+    ivus->add_option("--cycles", given.cycles, "balloon cycles at this place without entry")->capture_default_str();
+    ivus->add_option("--places", given.places, "places tried, this one included")->capture_default_str();
+    ivus->add_option("--minutes", given.minutes, "spent on joining the wires")->type_name("MIN");
   }
 
   Arguments& arguments_;

@@ -34,6 +34,7 @@ constexpr Command kCommands[] = {
     {"xa show", ShowRun},
     {"image import", ImportImages},
     {"phantom xa", MakePhantom},
+    {"ivus", ShowIvus},
     {"views project", ProjectPoints},
     {"views short", ShowShortening},
     {"lab show", ShowLab},

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "front/cli/ivus.h"
 #include "measure/result.h"
 
 namespace fairlead {
@@ -44,6 +45,7 @@ struct Arguments {
   std::string grade = "typical";
   int bits = 8;
   ViewArguments views;
+  IvusArguments ivus;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

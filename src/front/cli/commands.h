@@ -30,6 +30,9 @@ int ShowRun(const Arguments& arguments);
 int ImportImages(const Arguments& arguments);
 int MakePhantom(const Arguments& arguments);
 
+int ShowIvus(const Arguments& arguments);    // a pullback, or typed values
+int ShowSpaces(const Arguments& arguments);  // its part without a file
+
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);
 

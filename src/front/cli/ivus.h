@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+// What `ivus` takes.
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+namespace fairlead {
+
+struct IvusArguments {
+  std::filesystem::path file;          // a pullback; else the values below
+  std::string near_wire, far_wire;     // "plaque", "outside=0.9", ...
+  std::string same_side, in_ring;      // "yes", "no", "unknown"
+  std::string eem_min, eem_max;        // "3.1", "3.1mm", "3.1±0.1mm"
+  std::string calcium_arc;             // "200", "200deg"
+  std::string overlap, tissue;
+  std::string minutes;
+  int cycles = 0, places = 1;
+};
+
+}  // namespace fairlead
