@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "front/server/spaces_json.h"
 
+#include <gtest/gtest.h>
+
+#include <string>
+#include <vector>
+
 namespace fairlead {
 namespace {
 

@@ -2,8 +2,15 @@
 // Expected sizes are the rule worked by hand on a vessel of 3.1 x 3.6 mm and its neighbours; practice, no source.
 #include "reasoning/spaces/balloon.h"
 
+#include <gtest/gtest.h>
+
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
 namespace fairlead {
 namespace {

@@ -2,7 +2,12 @@
 // The four cases of two wires' spaces; practice, no source.
 #include "reasoning/spaces/matrix.h"
 
+#include <gtest/gtest.h>
+
 #include <algorithm>
+#include <string>
+#include <string_view>
+#include <vector>
 
 namespace fairlead {
 namespace {
