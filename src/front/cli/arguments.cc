@@ -126,8 +126,12 @@ class Line {
     CLI::App* score = Add("score", "the published scores on a file of facts");
     TakeFiles(score, "FACTS.json, or - for standard input", 1);
     score->add_option("--only", arguments_.only, "one score")->type_name("ID");
-    CLI::App* ladder = Add("ladder", "the order of strategies and the minutes of each, for a model that is given");
-    ladder->add_option("--model", arguments_.model, "strategies, budgets and objective")->required()->type_name("FILE.json");
+    CLI::App* ladder = Add("ladder", "which way, and when to change: strategies in order, for a file of facts");
+    ladder->add_option("FILES", arguments_.files, "FACTS.json, or - for standard input")->expected(0, 1);
+    ladder->add_option("--model", arguments_.model, "the solver alone, on a model")->type_name("FILE.json");
+    ladder->add_option("--budget", arguments_.budget, "limits of the session, skills, what was tried")->type_name("FILE.json");
+    ladder->add_option("--priors", arguments_.priors, "the lab's own figures in place of the published")->type_name("FILE.json");
+    ladder->add_flag("--print-priors", arguments_.print_priors, "print every prior with its spread and source");
   }
 
   void AddImages() {

@@ -39,6 +39,8 @@ struct Arguments {
   std::string only;
   std::vector<std::filesystem::path> files;
   std::filesystem::path model;           // of the ladder
+  std::filesystem::path budget, priors;
+  bool print_priors = false;
   std::filesystem::path out;
   std::uint64_t seed = 1;
   std::string scene;

@@ -41,9 +41,12 @@ BlockOdds Odds(const StrategyModel& strategy, double can, int d, double exposure
 
 }  // namespace
 
-Blocks::Blocks(const LadderModel& model) : model_(&model) {
-  for (const StrategyModel& strategy : model.strategies) {
-    const int most = MostMinutes(model, strategy);
+Blocks::Blocks(const LadderModel& model) : Blocks(model, std::vector<int>(model.strategies.size(), kLongestPlanMin)) {}
+
+Blocks::Blocks(const LadderModel& model, const std::vector<int>& caps) : model_(&model) {
+  for (std::size_t k = 0; k < model.strategies.size(); ++k) {
+    const StrategyModel& strategy = model.strategies[k];
+    const int most = std::min(caps[k], MostMinutes(model, strategy));
     const auto exposures = Exposures(strategy.law, strategy.complication_per_min, most);
     std::vector<BlockOdds> odds;
     odds.reserve(model.class_weights.size() * (static_cast<std::size_t>(most) + 1));

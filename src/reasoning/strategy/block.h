@@ -22,6 +22,8 @@ struct BlockOdds {
 class Blocks {
  public:
   explicit Blocks(const LadderModel& model);
+  // Only up to so many minutes of each strategy: enough for one plan, and much cheaper.
+  Blocks(const LadderModel& model, const std::vector<int>& most);
   const LadderModel& model() const { return *model_; }
   std::size_t strategies() const { return most_.size(); }
   std::size_t classes() const { return model_->class_weights.size(); }

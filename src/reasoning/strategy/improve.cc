@@ -14,19 +14,20 @@ bool Uses(const std::vector<Rung>& plan, std::size_t strategy) {
   return std::ranges::any_of(plan, [&](const Rung& rung) { return rung.strategy == strategy; });
 }
 
-std::vector<std::vector<Rung>> Neighbours(const Blocks& blocks, const std::vector<Rung>& plan) {
+std::vector<std::vector<Rung>> Neighbours(const Blocks& blocks, const std::vector<Rung>& plan, const ImproveSettings& settings) {
   std::vector<std::vector<Rung>> near;
-  for (std::size_t i = 0; i < plan.size(); ++i) {
+  for (std::size_t i = settings.fixed; i < plan.size(); ++i) {
     for (const int step : kSteps) {
       std::vector<Rung> longer = plan;
       longer[i].minutes += step;
-      for (std::size_t j = 0; j < plan.size(); ++j) {
+      for (std::size_t j = settings.fixed; j < plan.size(); ++j) {
         if (j == i) continue;
         near.push_back(longer);  // minutes moved from j to i
         near.back()[j].minutes -= step;
       }
       near.push_back(std::move(longer));
     }
+    if (settings.keep_order) continue;
     if (i + 1 < plan.size()) {
       near.push_back(plan);
       std::swap(near.back()[i], near.back()[i + 1]);
@@ -34,7 +35,7 @@ std::vector<std::vector<Rung>> Neighbours(const Blocks& blocks, const std::vecto
     near.push_back(plan);
     near.back().erase(near.back().begin() + static_cast<std::ptrdiff_t>(i));
   }
-  for (std::size_t k = 0; k < blocks.strategies(); ++k) {
+  for (std::size_t k = 0; k < blocks.strategies() && !settings.keep_order; ++k) {
     if (Uses(plan, k)) continue;
     for (const int minutes : {1, 5, 15}) {
       near.push_back(plan);
@@ -56,11 +57,11 @@ bool Allowed(const Blocks& blocks, const std::vector<Rung>& plan) {
 
 }  // namespace
 
-std::vector<Rung> Improve(const Blocks& blocks, std::vector<Rung> plan) {
+std::vector<Rung> Improve(const Blocks& blocks, std::vector<Rung> plan, const ImproveSettings& settings) {
   double best = Evaluate(blocks, plan).utility;
   for (int round = 0; round < 200; ++round) {
     std::vector<Rung> better;
-    for (auto& other : Neighbours(blocks, plan)) {
+    for (auto& other : Neighbours(blocks, plan, settings)) {
       if (!Allowed(blocks, other)) continue;
       const double utility = Evaluate(blocks, other).utility;
       if (utility <= best + kWorthIt) continue;

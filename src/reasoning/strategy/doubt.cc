@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+// How far the priors fix the order, and what would change it.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "reasoning/strategy/outlook.h"
+
+namespace fairlead {
+namespace {
+
+constexpr SolveSettings kQuick{.most_looks = 60'000, .divisions = 4};
+
+// "7 in 10".
+std::string Tens(double p) { return fmt::format("{:.0f} in 10", 10.0 * p); }
+
+void Shift(StrategyModel& strategy, double by) {
+  for (double& can : strategy.can) can = std::clamp(can + by, 0.0, 1.0);
+}
+
+WhatIf Asked(const Ladder& ladder, const LadderModel& model, std::string what, const std::string& order) {
+  const Solution solution = Solve(model, kQuick);
+  WhatIf answer{std::move(what), OrderOf(ladder, solution.plan), false, solution.value.p_cross};
+  answer.same_order = answer.order == order;
+  return answer;
+}
+
+// Each chance one standard deviation up and down, each time half and twice, complications counted less and more.
+std::vector<WhatIf> WhatIfs(const Ladder& ladder, const Priors& priors, const std::string& order) {
+  std::vector<WhatIf> answers;
+  for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {
+    const LadderStrategy& way = ladder.strategies[k];
+    const double sd = std::sqrt(way.can * (1.0 - way.can) / (way.can_spread + 1.0));
+    for (const double by : {-sd, sd}) {
+      LadderModel model = ladder.model;
+      Shift(model.strategies[k], by);
+      answers.push_back(Asked(ladder, model, fmt::format("{} can cross {} instead of {}", way.id, Tens(std::clamp(way.can + by, 0.0, 1.0)), Tens(way.can)), order));
+    }
+    for (const double times : {0.5, 2.0}) {
+      LadderModel model = ladder.model;
+      model.strategies[k].law.scale_min *= times;
+      answers.push_back(Asked(ladder, model, fmt::format("{} takes {} as long", way.id, times < 1.0 ? "half" : "twice"), order));
+    }
+  }
+  for (const double weight : {0.0, 1.0, 4.0 * std::max(1.0, priors.complication_weight.value)}) {
+    LadderModel model = ladder.model;
+    model.objective.complication_weight = weight;
+    answers.push_back(Asked(ladder, model, fmt::format("a complication counts {:.0f} times a crossing instead of {:.0f}", weight, priors.complication_weight.value), order));
+  }
+  return answers;
+}
+
+}  // namespace
+
+Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook, int draws) {
+  Doubts doubts;
+  std::map<std::string, int> orders;
+  std::vector<double> first;
+  double loss = 0.0;
+  for (int i = 0; i < draws; ++i) {
+    const LadderModel model = DrawnModel(ladder, priors, static_cast<std::uint64_t>(i));
+    const Solution solution = Solve(model, kQuick);
+    ++orders[OrderOf(ladder, solution.plan)];
+    loss += std::max(0.0, solution.value.utility - EvaluateAlone(model, outlook.solution.plan).utility) / draws;
+    const bool same = !solution.plan.empty() && !outlook.solution.plan.empty() && solution.plan.front().strategy == outlook.solution.plan.front().strategy;
+    if (same) first.push_back(solution.plan.front().minutes);
+  }
+  for (const auto& [order, n] : orders) doubts.shares.push_back({order, static_cast<double>(n) / draws});
+  std::ranges::stable_sort(doubts.shares, [](const auto& a, const auto& b) { return a.share > b.share; });
+  if (!first.empty()) {
+    const Band band = BandOf(std::move(first));
+    for (const double minutes : {band.low, band.middle, band.high}) doubts.first_minutes.push_back(static_cast<int>(std::lround(minutes)));
+  }
+  doubts.loss_mean = loss;
+  doubts.what_if = WhatIfs(ladder, priors, OrderOf(ladder, outlook.solution.plan));
+  return doubts;
+}
+
+}  // namespace fairlead

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+// Phases: independent log-normal times, one after another, given that all can be passed; and chances that multiply to
+// the strategy's own. A milestone reached leaves the phases that follow.
+#include <algorithm>
+#include <cmath>
+
+#include "reasoning/strategy/ladder.h"
+
+namespace fairlead {
+namespace {
+
+constexpr int kSteps = 500;         // of a table: ten medians of the whole
+constexpr double kStepShare = 0.02;  // of the median
+
+std::vector<ClockLaw> PhaseLaws(const std::vector<PriorPhase>& phases, std::size_t from, double unit_min, double sigma, double step) {
+  std::vector<ClockLaw> laws;
+  for (std::size_t i = from; i < phases.size(); ++i) {
+    if (phases[i].time_share > 0.0) laws.push_back(LogNormalTable(phases[i].time_share * unit_min, sigma, 0.25 * step, 4 * kSteps));
+  }
+  return laws;
+}
+
+double Quantile(const ClockLaw& law, double left) {
+  std::size_t i = 0;
+  while (i + 1 < law.table.size() && law.table[i + 1] > left) ++i;
+  if (i + 1 >= law.table.size()) return static_cast<double>(i) * law.scale_min;
+  const double span = law.table[i] - law.table[i + 1];
+  return (static_cast<double>(i) + (span > 0.0 ? (law.table[i] - left) / span : 0.0)) * law.scale_min;
+}
+
+}  // namespace
+
+PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
+  PhasedLaw law;
+  if (phases.size() < 2) {
+    law.whole = LogNormalTable(1.0, log_sd, kStepShare, kSteps);
+    law.phase_log_sd = log_sd;
+    return law;
+  }
+  double low = log_sd, high = 2.5 * log_sd + 0.1;
+  for (int round = 0; round < 9; ++round) {
+    const double sigma = 0.5 * (low + high);
+    ClockLaw sum = SumOfPhases(PhaseLaws(phases, 0, 1.0, sigma, kStepShare), kStepShare, kSteps);
+    const double median = Quantile(sum, 0.5);
+    // The quartiles of a log-normal lie 1.349 sigma apart on the log scale.
+    const double wide = std::log(Quantile(sum, 0.25) / std::max(Quantile(sum, 0.75), 1e-6)) / 1.349;
+    (wide < log_sd ? low : high) = sigma;
+    law.phase_log_sd = sigma;
+    law.unit_min = 1.0 / median;
+    law.whole = std::move(sum);
+    law.whole.scale_min = kStepShare / median;
+  }
+  return law;
+}
+
+StrategyModel InPhase(StrategyModel strategy, const PriorStrategy& prior, double median_min, std::size_t phase, double phase_min,
+                      std::vector<double>& weights) {
+  const PhasedLaw shape = LawOfPhases(prior.phases, prior.log_sd.value);
+  const double unit = shape.unit_min * median_min, step = kStepShare * median_min;
+  std::vector<ClockLaw> laws = PhaseLaws(prior.phases, phase, unit, shape.phase_log_sd, step);
+  double before = 0.0, after = 0.0;
+  for (std::size_t i = 0; i < prior.phases.size(); ++i) {
+    if (i < phase) before += prior.phases[i].fail_share;
+    if (i > phase) after += prior.phases[i].fail_share;
+  }
+  const double own = prior.phases[phase].fail_share;
+  const double still = laws.empty() ? 0.0 : Survival(laws.front(), phase_min);
+  for (std::size_t c = 0; c < weights.size(); ++c) {
+    const double passes = own > 0.0 ? std::pow(strategy.can[c], own) : 1.0;
+    const double open = 1.0 - passes + passes * still;
+    weights[c] *= (before > 0.0 ? std::pow(strategy.can[c], before) : 1.0) * open;
+    const double later = after > 0.0 ? std::pow(strategy.can[c], after) : 1.0;
+    strategy.can[c] = open > 0.0 ? passes * still / open * later : 0.0;
+  }
+  double sum = 0.0;
+  for (const double weight : weights) sum += weight;
+  for (double& weight : weights) weight = sum > 0.0 ? weight / sum : 1.0 / static_cast<double>(weights.size());
+  if (!laws.empty()) laws.front().elapsed_min = phase_min;
+  strategy.law = SumOfPhases(laws, step, kSteps);
+  strategy.setup = {};
+  return strategy;
+}
+
+}  // namespace fairlead
