@@ -45,7 +45,7 @@ struct Session {
 };
 // {"minutes", "contrast_ml", "kerma_mgy", "reserve": {...}, "used": {...}, "skills": {...}, "tried": [...],
 // "attempt": {...}, "closed": [...]}, all optional: docs/wire.md.
-Result<Session> ParseSession(std::string_view json);
+Result<Session> ParseSession(std::string_view text);
 
 struct LadderInput {
   Facts facts;  // with derived ones

@@ -73,6 +73,7 @@ Patience PatienceOf(const Ladder& ladder, const std::vector<LadderModel>& draws,
   patience.ten_more = Describe(ladder, draws, std::move(on));
   patience.difference = patience.ten_more.p_cross - patience.change_now.p_cross;
   std::vector<double> differences;
+  differences.reserve(draws.size());
   for (const LadderModel& draw : draws) {
     differences.push_back(EvaluateAlone(draw, patience.ten_more.plan).p_cross - EvaluateAlone(draw, patience.change_now.plan).p_cross);
   }
@@ -164,6 +165,7 @@ std::vector<CurveView> CurvesOf(const Ladder& ladder) {
     double can = 0.0;
     for (std::size_t c = 0; c < strategy.can.size(); ++c) can += ladder.model.class_weights[c] * strategy.can[c];
     CurveView curve{k, {}};
+    curve.crossed_by.reserve(19);
     for (int minutes = 0; minutes <= 90; minutes += 5) curve.crossed_by.push_back(CrossedBy({can, strategy.law}, minutes));
     curves.push_back(std::move(curve));
   }

@@ -61,7 +61,7 @@ Priors PublishedPriors();
 
 // The text of knowledge "priors". A figure may be a number alone, which keeps its published spread and is then "the
 // lab's own"; members that are absent keep the published figure.
-Result<Priors> ParsePriors(std::string_view json);
+Result<Priors> ParsePriors(std::string_view text);
 std::string PriorsJson(const Priors& priors);
 
 }  // namespace fairlead
