@@ -31,6 +31,7 @@ class Line {
     AddImages();
     AddViews();
     AddIvus();
+    AddKit();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -184,6 +185,36 @@ class Line {
     ivus->add_option("--cycles", given.cycles, "balloon cycles at this place without entry")->capture_default_str();
     ivus->add_option("--places", given.places, "places tried, this one included")->capture_default_str();
     ivus->add_option("--minutes", given.minutes, "spent on joining the wires")->type_name("MIN");
+  }
+
+  void AddKit() {
+    auto& given = arguments_.kit;
+    CLI::App* kit = Group("kit", "does it fit, does it reach, is it on the shelf");
+    CLI::App* fit = Add(*kit, "fit", "devices side by side in a lumen: order, worst pairing, margin", "kit fit");
+    fit->add_option("--lumen", given.lumens, "a size (1.80mm, 0.071in) or a guide of the shelf; again for each host of a chain")
+        ->required()->expected(1)->allow_extra_args(false)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+    fit->add_option("ITEMS", given.items, "sizes (2.6F, 0.014in) or names of the shelf, first in first")->required();
+    fit->add_option("--clearance", given.clearance, "margin from which it fits (0.10mm)")->type_name("SIZE");
+    fit->add_flag("--together", given.together, "all working elements at one place");
+    fit->add_flag("--as-given", given.as_given, "this order only");
+    TakeFiles(Add(*kit, "import", "preview a lab's list of devices: what was understood, line by line", "kit import"), "a CSV file", 1);
+    CLI::App* label = Add(*kit, "label", "what a GS1 label says; several codes of one package join", "kit label");
+    label->add_option("LABEL", given.items, "as scanned or typed; <GS> for the separator")->required();
+    CLI::App* shelf = Add(*kit, "shelf", "devices that satisfy a need", "kit shelf");
+    shelf->add_option("NEED", given.items, "microcatheter 'lumen>=0.45mm' 'usable>=150cm' stock");
+    CLI::App* reach = Add(*kit, "reach", "devices along a route: what is left over, what runs out first", "kit reach");
+    TakeFiles(reach, "ROUTE.json, or - for standard input", 1);
+    CLI::App* wires = Add(*kit, "wires", "the shelf's wires from soft to stiff", "kit wires");
+    Add(*kit, "support", "what makes a guide hold, and what helps", "kit support");
+    CLI::App* tray = Add(*kit, "tray", "what a ladder of strategies needs, what of it is there, as a pick list", "kit tray");
+    tray->add_option("STRATEGIES", given.items, "AW, ADR, RW, RDR in the order of the ladder")->required();
+    tray->add_option("--vessel", given.vessel, "reference diameter (3.0mm)")->type_name("SIZE");
+    tray->add_option("--radial", given.radial, "inner diameter of the radial artery (2.4mm)")->type_name("SIZE");
+    tray->add_option("--target", given.target, "occluded vessel, for usual routes")->check(CLI::IsMember({"LAD", "LCX", "RCA", "LM", "graft"}));
+    tray->add_option("--channel", given.channel, "collateral")->check(CLI::IsMember({"septal", "epicardial", "atrial", "ipsilateral", "graft"}));
+    for (CLI::App* command : {tray, wires}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
+    for (CLI::App* command : {fit, shelf, reach, wires, tray}) command->add_option("--shelf", given.shelf, "another list of devices")->type_name("FILE.csv");
+    for (CLI::App* command : {label, shelf}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
   }
 
   Arguments& arguments_;

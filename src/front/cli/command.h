@@ -21,6 +21,17 @@ struct ViewArguments {
   std::vector<std::string> points;       // "x,y,z"
 };
 
+// What `kit` takes.
+struct KitArguments {
+  std::vector<std::string> lumens, items;
+  std::string clearance;                 // "0.10mm"
+  bool together = false, as_given = false;
+  std::filesystem::path shelf;           // a list of devices instead of the lab's own
+  std::string on;                        // the day, for expiry and the century of labels
+  std::string vessel, radial;            // diameters, for the tray
+  std::string target, channel;           // occluded vessel and collateral, for usual routes
+};
+
 // What was typed. A command reads the members that its options fill.
 struct Arguments {
   std::string command;                   // "case new", "score", ...
@@ -48,6 +59,7 @@ struct Arguments {
   int bits = 8;
   ViewArguments views;
   IvusArguments ivus;
+  KitArguments kit;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

@@ -36,4 +36,13 @@ int ShowSpaces(const Arguments& arguments);  // its part without a file
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);
 
+int AskFit(const Arguments& arguments);
+int PreviewImport(const Arguments& arguments);
+int ReadLabel(const Arguments& arguments);
+int AskReach(const Arguments& arguments);
+int ListWires(const Arguments& arguments);
+int ShowSupport(const Arguments& arguments);
+int LayTray(const Arguments& arguments);
+int SearchShelf(const Arguments& arguments);
+
 }  // namespace fairlead

@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: Apache-2.0
+// kit: fit, import, label, shelf.
+#include <fmt/core.h>
+
+#include <chrono>
+
+#include "front/cli/commands.h"
+#include "front/cli/kit_shelf.h"
+#include "front/cli/terminal.h"
+#include "reasoning/kit/kit_json.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::string_view kCaution =
+    "Labels round and makers differ: try outside the patient what is tight. Local protocol and the responsible physician decide.";
+
+std::string Joined(const std::vector<std::string>& words, std::string_view between) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? std::string() : std::string(between)) + word;
+  return text;
+}
+
+std::string OrderText(const ChainFit& chain, const OrderedFit& order) {
+  std::vector<std::string> names;
+  for (const std::size_t at : order.order) names.push_back(chain.names[at]);
+  return Joined(names, ", then ");
+}
+
+std::string WorstText(const ChainFit& chain, const OrderedFit& order) {
+  std::vector<std::string> pieces;
+  for (const Paired& paired : order.answer.worst) {
+    const std::string& name = chain.names[order.order[paired.device]];
+    pieces.push_back(name == paired.section ? name : name + ": " + paired.section);
+  }
+  return Joined(pieces, " beside ");
+}
+
+std::string Verdict(const FitAnswer& answer) {
+  if (answer.fit == FitClass::kUnknown) return "unknown: " + Joined(answer.why, "; ");
+  if (answer.too_close) {
+    return fmt::format("too close to call: a lumen of {:.4f} mm certainly holds them, {:.4f} mm certainly does not", answer.smallest.millimetres(),
+                       answer.proved.millimetres());
+  }
+  const double margin = answer.margin.millimetres();
+  if (answer.fit == FitClass::kNo) return fmt::format("no, by {:.3f} mm", -margin);
+  return fmt::format("{}, {:.3f} mm to spare", WordOf(answer.fit), margin);
+}
+
+void PrintHost(const FitHostAnswer& host, bool circles) {
+  const OrderedFit& best = host.chain.orders.front();
+  const FitAnswer& answer = best.answer;
+  Print(fmt::format("In {} ({:.3f} mm): {}", host.chain.host.name, host.chain.host.lumen.millimetres(), Verdict(answer)));
+  if (answer.fit == FitClass::kUnknown) return;
+  Print(fmt::format("  least lumen       {:.3f} mm", answer.smallest.millimetres()));
+  if (!circles) Print("  in this order     " + OrderText(host.chain, best));
+  if (!circles) Print("  worst pairing     " + WorstText(host.chain, best));
+  if (answer.doubt.sensitive) {
+    Print(fmt::format("  label rounding    {:+.3f} to {:+.3f} mm; passes in {:.0f} of 100, fits in {:.0f} of 100", answer.doubt.worst.millimetres(),
+                      answer.doubt.best.millimetres(), answer.doubt.odds_passes * 100, answer.doubt.odds_fits * 100));
+  }
+  if (answer.margin_out) {
+    Print(fmt::format("  coming out        {:+.3f} mm: a balloon that was inflated folds wider", answer.margin_out->millimetres()));
+  }
+  if (host.flow) Print(fmt::format("  flow left         {:.0f} % of the empty lumen", host.flow->share * 100));
+  for (const std::string& text : answer.off_label) Print("  off label         " + text);
+  for (const std::string& text : answer.why) Print("  note              " + text);
+  if (!host.chain.host.remark.empty()) Print("  note              " + host.chain.host.remark);
+  const OrderedFit& last = host.chain.orders.back();
+  if (last.answer.fit != answer.fit) Print("  not in this order " + OrderText(host.chain, last) + ": " + Verdict(last.answer));
+}
+
+}  // namespace
+
+Result<Shelf> ShelfAsked(const Arguments& arguments) {
+  if (arguments.kit.shelf.empty()) return InventedShelf();
+  auto text = ReadText(arguments.kit.shelf.string());
+  if (!text.ok()) return text.error();
+  auto import = ImportShelf(*text);
+  if (!import.ok()) return Within(arguments.kit.shelf.string(), import.error());
+  return std::move(import->shelf);
+}
+
+Result<CalendarDay> DayAsked(const Arguments& arguments) {
+  if (!arguments.kit.on.empty()) return ParseCalendarDay(arguments.kit.on);
+  using std::chrono::system_clock;
+  return DayOf(std::chrono::duration_cast<std::chrono::milliseconds>(system_clock::now().time_since_epoch()).count());
+}
+
+int AskFit(const Arguments& arguments) {
+  const auto shelf = ShelfAsked(arguments);
+  if (!shelf.ok()) return Fail(shelf.error());
+  FitQuestion question;
+  question.lumens = arguments.kit.lumens;
+  question.items = arguments.kit.items;
+  question.together = arguments.kit.together;
+  question.as_given = arguments.kit.as_given;
+  if (!arguments.kit.clearance.empty()) {
+    const auto clearance = ParseSize(arguments.kit.clearance);
+    if (!clearance.ok()) return Fail(clearance.error());
+    question.clearance = clearance->value;
+  }
+  const auto report = AnswerFit(question, *shelf);
+  if (!report.ok()) return Fail(report.error());
+  if (arguments.json) { Print(FitJson(*report)); return 0; }
+  for (const FitHostAnswer& host : report->hosts) PrintHost(host, report->circles);
+  if (shelf->invented && !report->circles) Print("The shelf is invented demonstration data; give your own with --shelf FILE.csv.");
+  Print(kCaution);
+  return 0;
+}
+
+int PreviewImport(const Arguments& arguments) {
+  const std::string path = arguments.files.front().string();
+  const auto text = ReadText(path);
+  if (!text.ok()) return Fail(text.error());
+  const auto import = ImportShelf(*text);
+  if (!import.ok()) return Fail(Within(path, import.error()));
+  const auto day = DayAsked(arguments);
+  if (!day.ok()) return Fail(day.error());
+  // No line went in: the input is wrong, whatever is printed.
+  const int status = import->lines > 0 && import->taken == 0 ? 1 : 0;
+  if (arguments.json) { Print(ImportJson(*import, IsoOf(*day), 100'000)); return status; }
+  Print(fmt::format("{} lines read ({}, '{}'): {} taken as {} devices, {} refused, {} to look at", import->lines, import->encoding,
+                    import->delimiter == '\t' ? "tab" : std::string(1, import->delimiter), import->taken, import->shelf.devices.size(),
+                    import->refused, import->looked_at));
+  for (const ImportColumn& column : import->columns) {
+    if (column.field.empty()) Print(fmt::format("column '{}' is not understood and left out", column.heading));
+  }
+  if (!import->missing.empty()) Print("no column gives " + Joined(import->missing, ", ") + ": answers that need them will be unknown");
+  for (const ImportProblem& problem : import->problems) {
+    Print(fmt::format("line {}{}: {}: {}{}", problem.line, problem.column.empty() ? "" : ", " + problem.column, problem.what, problem.to_do,
+                      problem.refused ? "" : " (taken)"));
+  }
+  return status;
+}
+
+int ReadLabel(const Arguments& arguments) {
+  const auto day = DayAsked(arguments);
+  if (!day.ok()) return Fail(day.error());
+  const auto label = ParseLabel(Joined(arguments.kit.items, "\x1d"), *day);
+  if (!label.ok()) return Fail(label.error());
+  if (arguments.json) { Print(LabelJson(*label)); return 0; }
+  std::vector<std::vector<std::string>> rows = {{"AI", "what", "value"}};
+  for (const LabelElement& element : label->elements) rows.push_back({element.ai, element.title, element.value});
+  Print(Table(rows));
+  if (!label->expires.empty()) Print(fmt::format("expires {}{}", label->expires, label->expired ? ": EXPIRED" : ""));
+  for (const std::string& doubt : label->doubts) Print("doubt: " + doubt);
+  return 0;
+}
+
+int SearchShelf(const Arguments& arguments) {
+  const auto shelf = ShelfAsked(arguments);
+  if (!shelf.ok()) return Fail(shelf.error());
+  const auto need = ParseNeed(Joined(arguments.kit.items, " "));
+  if (!need.ok()) return Fail(need.error());
+  const auto day = DayAsked(arguments);
+  if (!day.ok()) return Fail(day.error());
+  const auto found = Search(*shelf, *need);
+  if (arguments.json) { Print(DevicesJson(*shelf, found, IsoOf(*day))); return 0; }
+  const auto size = [](const std::optional<Length>& length, double per) {
+    return length ? fmt::format("{:.4g}", length->millimetres() / per) : std::string("-");
+  };
+  std::vector<std::vector<std::string>> rows = {{"name", "class", "widest mm", "lumen mm", "usable cm", "usable stock", "label"}};
+  for (const std::size_t at : found) {
+    const Device& device = shelf->devices[at];
+    rows.push_back({device.name, std::string(TitleOf(device.kind)), size(Widest(device), 1), size(device.lumen, 1), size(device.usable, 10),
+                    fmt::format("{}", UsableCount(device, IsoOf(*day))), device.label});
+  }
+  Print(Table(rows));
+  if (shelf->invented) Print("Invented demonstration data; give your own with --shelf FILE.csv.");
+  return 0;
+}
+
+}  // namespace fairlead

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// The shelf and the day that a command of the kit asks for.
+#pragma once
+
+#include "front/cli/command.h"
+#include "reasoning/kit/label.h"
+#include "reasoning/kit/shelf.h"
+
+namespace fairlead {
+
+// --shelf FILE.csv, else the invented one.
+Result<Shelf> ShelfAsked(const Arguments& arguments);
+
+// --on DAY, else today.
+Result<CalendarDay> DayAsked(const Arguments& arguments);
+
+}  // namespace fairlead

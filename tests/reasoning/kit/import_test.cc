@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "reasoning/kit/import.h"
+
+#include <gtest/gtest.h>
+
+#include <string>
+
+namespace fairlead {
+namespace {
+
+Import Taken(std::string_view csv) {
+  auto import = ImportShelf(csv);
+  EXPECT_TRUE(import.ok()) << (import.ok() ? "" : Sentence(import.error()));
+  return import.ok() ? std::move(*import) : Import{};
+}
+
+TEST(ShelfImport, CommasSemicolonsAndTabsGiveTheSameDevice) {
+  for (const char* csv : {"name,class,od_prox_mm,lumen_in\nG7,guide,2.37,0.081\n", "name;class;od_prox_mm;lumen_in\nG7;guide;2,37;0,081\n",
+                          "name\tclass\tod_prox_mm\tlumen_in\r\nG7\tguide\t2.37\t0.081\r\n", "\xEF\xBB\xBFname,class,od_prox_mm,lumen_in\nG7,guide,2.37,0.081",
+                          "sep=;\nname;class;od_prox_mm;lumen_in\nG7;guide;2.37;0.081\n"}) {
+    SCOPED_TRACE(csv);
+    const Import import = Taken(csv);
+    ASSERT_EQ(import.shelf.devices.size(), 1u);
+    EXPECT_EQ(import.shelf.devices[0].name, "G7");
+    EXPECT_NEAR(import.shelf.devices[0].lumen->millimetres(), 2.0574, 1e-12);
+    EXPECT_NEAR(import.shelf.devices[0].od_prox->millimetres(), 2.37, 1e-12);
+    EXPECT_EQ(import.refused, 0u);
+  }
+}
+
+TEST(ShelfImport, UnitsInACellBeatThoseOfTheHeading) {
+  const Import import = Taken("Name,Type,Outer diameter (mm),Inner diameter,Länge cm\n\"MC, slim\",microcatheter,2.6 Fr,\"0.017\"\"\",150\nMC2,Micro Catheter,0.87,.41mm,1500 mm\n");
+  ASSERT_EQ(import.shelf.devices.size(), 2u);
+  EXPECT_EQ(import.shelf.devices[0].name, "MC, slim");
+  EXPECT_NEAR(import.shelf.devices[0].od_prox->millimetres(), 2.6 / 3, 1e-12);
+  EXPECT_NEAR(import.shelf.devices[0].lumen->millimetres(), 0.017 * 25.4, 1e-12);
+  EXPECT_NEAR(import.shelf.devices[1].usable->millimetres(), 1500, 1e-9);
+}
+
+TEST(ShelfImport, OtherEncodingsAreRead) {
+  EXPECT_EQ(Taken("name;class;L\xE4nge\nA;guide;100\n").encoding, "Windows-1252");
+  EXPECT_NEAR(Taken("name;class;L\xE4nge\nA;guide;100\n").shelf.devices[0].usable->millimetres(), 1000, 1e-9);
+  std::string wide = "\xFF\xFE";
+  for (const char c : std::string("name\tclass\nA\tguide\n")) { wide += c; wide += '\0'; }
+  EXPECT_EQ(Taken(wide).shelf.devices.size(), 1u);
+}
+
+TEST(ShelfImport, EachFaultNamesItsLineAndTheOthersGoIn) {
+  const Import import = Taken("name,class,od_prox_mm,count,expires\nA,guide,2.06,1,2027-12-31\nB,spoon,2.06,,\nC,guide,wide,,\n,guide,2.06,,\n"
+                              "E,guide,2.06,-1,\nF,guide,2.06,1,12/31/27\nA,guide,2.37,,\nG,guide,2.06,,,,7\nH,guide,2.06,1,2027-06\n");
+  EXPECT_EQ(import.lines, 9u);
+  EXPECT_EQ(import.taken, 2u);
+  EXPECT_EQ(import.refused, 7u);
+  ASSERT_EQ(import.problems.size(), 7u);
+  EXPECT_EQ(import.problems[0].line, 3u);
+  EXPECT_EQ(import.problems[0].what, "there is no class 'spoon'");
+  EXPECT_EQ(import.problems[1].line, 4u);
+  EXPECT_EQ(import.problems[1].column, "od_prox_mm");
+  EXPECT_EQ(import.problems[5].what, "'A' stands in line 2 with other sizes");
+  EXPECT_EQ(import.shelf.devices[1].stock[0].expires, "2027-06-30");
+}
+
+TEST(ShelfImport, AnotherBatchJoinsItsDevice) {
+  const Import import = Taken("name,class,lot,count,expires\nA,guide,L1,2,2027-01-31\nA,guide,L2,3,2026-01-31\n");
+  ASSERT_EQ(import.shelf.devices.size(), 1u);
+  EXPECT_EQ(CountOf(import.shelf.devices[0]), 5);
+  EXPECT_EQ(UsableCount(import.shelf.devices[0], "2026-11-25"), 2);
+}
+
+TEST(ShelfImport, ColumnsThatAreMissingOrStrangeAreTold) {
+  const Import import = Taken("name,class,colour\nA,guide,red\n");
+  EXPECT_EQ(import.columns[2].field, "");
+  EXPECT_NE(std::find(import.missing.begin(), import.missing.end(), "lumen"), import.missing.end());
+  EXPECT_EQ(Sentence(ImportShelf("class,lumen\nguide,1\n").error()),
+            "no column gives the devices' names (headings 'class, lumen'): head a column with 'name' and say what each line is: guide, microcatheter, balloon, ...");
+  EXPECT_FALSE(ImportShelf("").ok());
+  EXPECT_FALSE(ImportShelf("name,class\n\"A,guide\n").value().problems.empty());
+}
+
+TEST(ShelfImport, OtherLanguagesAreRead) {
+  const Import german = Taken("Bezeichnung;Klasse;Außendurchmesser (mm);Innendurchmesser (Zoll);Nutzlänge (cm);Bestand;Verfallsdatum\nFK 7;Führungskatheter;2,37;0,081 in;100;3;31.12.2027\n");
+  ASSERT_EQ(german.shelf.devices.size(), 1u);
+  EXPECT_EQ(german.shelf.devices[0].kind, DeviceClass::kGuide);
+  EXPECT_NEAR(german.shelf.devices[0].lumen->millimetres(), 2.0574, 1e-9);
+  EXPECT_EQ(german.shelf.devices[0].stock[0].expires, "2027-12-31");
+  const Import french = Taken("DÉSIGNATION;Catégorie;Diamètre externe (Fr);Longueur utile cm;Quantité;Date de péremption\nMC;Microcathéter;1,8/2,6;150;2;06/2027\n");
+  ASSERT_EQ(french.shelf.devices.size(), 1u);
+  EXPECT_NEAR(french.shelf.devices[0].od_dist->millimetres(), 0.6, 1e-12);
+  EXPECT_NEAR(french.shelf.devices[0].od_prox->millimetres(), 2.6 / 3, 1e-12);
+  EXPECT_EQ(french.shelf.devices[0].stock[0].expires, "2027-06-30");
+}
+
+TEST(ShelfImport, TheOtherLinesTellWhichWayRoundADayIs) {
+  EXPECT_EQ(Taken("name,class,count,expires\nA,guide,1,06/07/2027\nB,guide,1,31/12/2027\n").shelf.devices[0].stock[0].expires, "2027-07-06");
+  EXPECT_EQ(Taken("name,class,count,expires\nA,guide,1,06/07/2027\nB,guide,1,12/31/2027\n").shelf.devices[0].stock[0].expires, "2027-06-07");
+  EXPECT_EQ(Taken("name,class,count,expires\nA,guide,1,06/07/2027\n").refused, 1u);
+  EXPECT_EQ(ReadDay("20271231"), "2027-12-31");
+  EXPECT_EQ(ReadDay("2027/2/28"), "2027-02-28");
+  for (const char* no : {"2027-02-29", "31/04/2027", "1/2/27", "2027-13-01", "2027", "//", "31.12", "0/0/2027", "2027-12-31-1"}) EXPECT_EQ(ReadDay(no), "") << no;
+}
+
+TEST(ShelfImport, TwoShaftsInOneCellAreDistalAndProximal) {
+  EXPECT_EQ(Taken("name,class,od\nM,microcatheter,2.6/1.8 Fr\n").problems[0].what, "'2.6/1.8 Fr': the distal shaft would be thicker than the proximal one");
+  EXPECT_NEAR(Taken("name,class,od\nW,guidewire,0.014 in\n").shelf.devices[0].wire->millimetres(), 0.3556, 1e-12);
+}
+
+TEST(ShelfImport, OdditiesAreTakenAndShown) {
+  const Import import = Taken("name,class,od_prox,od_dist,lumen,wire\nM,microcatheter,0.87,0.97,0.40,0.018 in\nW,guidewire,,,,0.035 mm\n");
+  EXPECT_EQ(import.taken, 2u);
+  EXPECT_EQ(import.looked_at, 3u);
+}
+
+TEST(ShelfImport, FiftyThousandLinesAreRead) {
+  std::string csv = "name,class,od_prox_mm,od_dist_mm,lumen_mm,usable_cm,count,lot,expires\n";
+  for (int i = 0; i < 50000; ++i) csv += "D" + std::to_string(i) + ",microcatheter,0.93,0.87,0.41,135,1,L" + std::to_string(i) + ",2027-12-31\n";
+  const Import import = Taken(csv);
+  EXPECT_EQ(import.shelf.devices.size(), 50000u);
+  EXPECT_EQ(import.taken, 50000u);
+}
+
+}  // namespace
+}  // namespace fairlead

@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+// Lists of the trade (practice, no source) on the invented shelf, whose empty drawers and expired batch are known.
+#include "reasoning/tray/tray.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "reasoning/tray/needs.h"
+#include "reasoning/tray/tray_json.h"
+#include "reasoning/tray/usual_route.h"
+
+namespace fairlead {
+namespace {
+
+TrayQuestion Asked(std::vector<std::string> strategies) {
+  TrayQuestion question;
+  question.strategies = std::move(strategies);
+  question.antegrade = UsualAntegrade("RCA");
+  question.retrograde = UsualRetrograde("RCA", "septal");
+  question.vessel = Length::Millimetres(3);
+  question.today = "2026-11-25";
+  return question;
+}
+
+const TrayNeed& Of(const std::vector<TrayNeed>& needs, std::string_view id) {
+  const auto found = std::ranges::find(needs, id, &TrayNeed::id);
+  EXPECT_NE(found, needs.end()) << id;
+  return *found;
+}
+
+TEST(Tray, EveryRowOfTheListsIsUnderstood) {
+  for (const NeedRow& row : NeedRows()) {
+    const auto need = ParseNeed(row.need);
+    ASSERT_TRUE(need.ok()) << row.id;
+    EXPECT_FALSE(Search(InventedShelf(), *need).empty()) << row.id;
+  }
+  for (const GroupRow& row : GroupRows()) {
+    for (const std::string_view id : {row.first, row.second}) {
+      EXPECT_TRUE(id.empty() || std::ranges::any_of(NeedRows(), [&](const NeedRow& need) { return need.id == id; })) << id;
+    }
+  }
+}
+
+TEST(Tray, EmptyDrawersAreMissingBeforeTheyAreNeeded) {
+  const auto tray = ChooseTray(Asked({"AW", "ADR", "RW", "RDR"}), InventedShelf());
+  ASSERT_TRUE(tray.ok());
+  EXPECT_EQ(Of(tray->bailout, "drain").state, NeedState::kMissing);
+  EXPECT_EQ(Of(tray->bailout, "drain").remark, "PC-8: none in the drawer");
+  EXPECT_EQ(Of(tray->needs, "mc").state, NeedState::kReady);
+}
+
+TEST(Tray, ALongRouteNeedsALongMicrocatheter) {
+  TrayQuestion question = Asked({"RW"});
+  const auto tray = ChooseTray(question, InventedShelf());
+  const TrayNeed& first = Of(tray->needs, "mc-retro");
+  EXPECT_GE(InventedShelf().devices[first.candidates[0]].usable->millimetres(), 1500 - 1e-9);
+  question.retrograde = {{"winding", Length::Centimetres(70), {}, false}};
+  EXPECT_EQ(Of(ChooseTray(question, InventedShelf())->needs, "mc-retro").state, NeedState::kMissing);
+}
+
+TEST(Tray, OneGuideASideServesTheLadder) {
+  const auto antegrade = ChooseTray(Asked({"AW"}), InventedShelf());
+  ASSERT_EQ(antegrade->guides.size(), 1u);
+  const Device& small = InventedShelf().devices[*antegrade->guides[0].guide];
+  EXPECT_EQ(antegrade->guides[0].fit, FitClass::kFits);
+  const auto whole = ChooseTray(Asked({"AW", "ADR", "RW", "RDR"}), InventedShelf());
+  ASSERT_EQ(whole->guides.size(), 2u);
+  const Device& wide = InventedShelf().devices[*whole->guides[0].guide];
+  EXPECT_GT(wide.lumen->millimetres(), small.lumen->millimetres());  // re-entry and ultrasound want more room
+  EXPECT_TRUE(whole->guides[0].sheath);
+  // No narrower guide of the same length takes every group.
+  for (const Device& device : InventedShelf().devices) {
+    if (device.kind != DeviceClass::kGuide || device.usable != wide.usable || *device.lumen >= *wide.lumen) continue;
+    bool all = true;
+    for (const TrayGroup& group : whole->guides[0].groups) {
+      std::vector<Device> devices;
+      for (const std::size_t at : group.devices) devices.push_back(InventedShelf().devices[at]);
+      const FitAnswer answer = FitOrders(HostOf(device), devices).front().answer;
+      all = all && answer.fit == FitClass::kFits && answer.off_label.empty();
+    }
+    EXPECT_FALSE(all) << device.name;
+  }
+}
+
+TEST(Tray, ANarrowRadialArteryIsAConflict) {
+  TrayQuestion question = Asked({"AW"});
+  question.radial_artery = Length::Millimetres(2.2);
+  const auto tray = ChooseTray(question, InventedShelf());
+  EXPECT_LT(*tray->guides[0].artery_ratio, 1.0);
+  EXPECT_FALSE(tray->conflicts.empty());
+}
+
+TEST(Tray, StentsFollowTheVessel) {
+  const auto tray = ChooseTray(Asked({"AW"}), InventedShelf());
+  for (const std::size_t at : Of(tray->bailout, "covered").candidates) {
+    EXPECT_GE(InventedShelf().devices[at].nominal->millimetres(), 2.75);
+    EXPECT_LE(InventedShelf().devices[at].nominal->millimetres(), 4.0);
+  }
+}
+
+TEST(Tray, ThePickListHoldsEachDeviceOnce) {
+  const TrayQuestion question = Asked({"AW", "RW"});
+  const auto tray = ChooseTray(question, InventedShelf());
+  const auto picks = PickList(*tray);
+  for (std::size_t i = 0; i < picks.size(); ++i) {
+    EXPECT_GT(UsableCount(InventedShelf().devices[picks[i].device], question.today), 0);
+    for (std::size_t j = 0; j < i; ++j) EXPECT_NE(picks[i].device, picks[j].device);
+  }
+  EXPECT_NE(PickListText(question, *tray, InventedShelf()).find("MISSING  pericardial drainage set"), std::string::npos);
+}
+
+TEST(Tray, AnUnknownStrategyIsRefused) {
+  EXPECT_EQ(Sentence(ChooseTray(Asked({"XX"}), InventedShelf()).error()), "this strategy is not known ('XX'): use AW, ADR, RW or RDR");
+  EXPECT_FALSE(TrayQuestionFromJson("[]", {}).ok());
+  EXPECT_FALSE(TrayQuestionFromJson(R"({"vessel_mm": -1})", {}).ok());
+}
+
+TEST(UsualRoute, EveryStretchIsMarkedAsUsual) {
+  for (const char* vessel : {"RCA", "LAD", "LCX", "LM"}) {
+    for (const char* channel : {"septal", "epicardial", "ipsilateral", "graft", ""}) {
+      const auto route = UsualRetrograde(vessel, channel);
+      EXPECT_GE(route.size(), 3u) << vessel << channel;
+      for (const Stretch& each : route) EXPECT_TRUE(each.typical);
+    }
+  }
+}
+
+}  // namespace
+}  // namespace fairlead
