@@ -143,6 +143,7 @@ GantryAngles AnglesOf(Vec3 beam) {
 }
 
 Angle Wrapped(Angle angle) {
+  if (angle.radians() > -std::numbers::pi && angle.radians() <= std::numbers::pi) return angle;
   const double turns = angle.radians() / (2.0 * std::numbers::pi);
   double rest = (turns - std::floor(turns)) * 2.0 * std::numbers::pi;
   if (rest > std::numbers::pi) rest -= 2.0 * std::numbers::pi;

@@ -30,6 +30,7 @@ class Line {
     AddReading();
     AddImages();
     AddViews();
+    AddSkin();
     AddIvus();
     AddKit();
   }
@@ -167,6 +168,16 @@ class Line {
       command->add_option("--spacing", given.spacing, "of the detector's pixels, mm")->capture_default_str();
       command->add_option("--matrix", given.matrix, "columns x rows")->capture_default_str();
     }
+  }
+
+  void AddSkin() {
+    CLI::App* skin = Add("skin", "irradiation events to a map of the skin, its peak and the follow-up band");
+    auto& given = arguments_.skin;
+    skin->add_option("--events", given.events, "events as JSON: see docs/methods-skin.md")->required()->type_name("FILE.json");
+    skin->add_option("--height", given.height_cm, "of the patient, cm");
+    skin->add_option("--weight", given.weight_kg, "of the patient, kg");
+    skin->add_flag("--arms-down", given.arms_down, "the arms lie beside the trunk");
+    skin->add_option("-o,--out", given.out, "write the whole map there")->type_name("MAP.json");
   }
 
   void AddIvus() {

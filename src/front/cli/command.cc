@@ -45,6 +45,7 @@ constexpr Command kCommands[] = {
     {"kit wires", ListWires},
     {"views project", ProjectPoints},
     {"views short", ShowShortening},
+    {"skin", ShowSkin},
     {"lab show", ShowLab},
     {"lab set", SetLab},
     {"lab withdraw", WithdrawLab},

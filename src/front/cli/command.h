@@ -32,6 +32,13 @@ struct KitArguments {
   std::string target, channel;           // occluded vessel and collateral, for usual routes
 };
 
+// What `skin` takes.
+struct SkinArguments {
+  std::filesystem::path events, out;     // a file of events; where to write the map
+  double height_cm = 0.0, weight_kg = 0.0;
+  bool arms_down = false;
+};
+
 // What was typed. A command reads the members that its options fill.
 struct Arguments {
   std::string command;                   // "case new", "score", ...
@@ -58,6 +65,7 @@ struct Arguments {
   std::string grade = "typical";
   int bits = 8;
   ViewArguments views;
+  SkinArguments skin;
   IvusArguments ivus;
   KitArguments kit;
 };

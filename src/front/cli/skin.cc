@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: Apache-2.0
+// skin.
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+
+#include "front/cli/commands.h"
+#include "front/cli/terminal.h"
+#include "reasoning/dose/followup.h"
+#include "reasoning/dose/skin_json.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::string_view kCaution =
+    "An estimate for trained operators; display, body and table are never exact. The local physicist, protocol and responsible physician decide.";
+
+// Never more than two digits: the range is wider than the third.
+std::string TwoDigits(double gray) { return fmt::format("{:.2g} Gy", gray); }
+
+struct Given {
+  SkinFile file;
+  std::vector<std::string> remarks;
+};
+
+Result<Given> FromEvents(const std::string& path) {
+  auto text = ReadText(path);
+  if (!text) return text.error();
+  auto file = ParseSkinFile(*text);
+  if (!file) return Within(path, file.error());
+  Given given{std::move(*file), {}};
+  given.remarks = given.file.remarks;
+  return given;
+}
+
+Status TakeBody(const SkinArguments& arguments, BeamSettings& settings) {
+  if (arguments.height_cm > 0.0 || arguments.weight_kg > 0.0) {
+    auto torso = TorsoOf({arguments.height_cm, arguments.weight_kg}, Arms::kUp);
+    if (!torso) {
+      Error error = torso.error();
+      error.fault = Fault::kUsage;
+      return error;
+    }
+    settings.body.torso = *torso;
+    settings.body.size_known = true;
+    LayOnTable(settings.body, std::nullopt);
+  }
+  if (arguments.arms_down) settings.body.torso.arms = ArmsBeside(settings.body.torso.trunk);
+  return Done{};
+}
+
+void PrintEvents(const SkinEstimate& made, const std::vector<IrradiationEvent>& events) {
+  constexpr std::size_t kShown = 8;
+  std::vector<std::vector<std::string>> rows = {{"at the peak", "view", "skin dose there"}};
+  for (const Share& share : made.peak.by) {
+    if (rows.size() > kShown) break;
+    const IrradiationEvent& event = events[share.event];
+    rows.push_back({event.id.substr(event.id.size() > 20 ? event.id.size() - 20 : 0), event.angles ? GantryText(*event.angles) : "?", TwoDigits(share.gray)});
+  }
+  if (rows.size() > 1) Print(Table(rows));
+  if (made.peak.by.size() > kShown) Print(fmt::format("and {} more", made.peak.by.size() - kShown));
+}
+
+// Where on the body, in words.
+std::string PlaceText(const SkinEstimate& made) {
+  if (made.peak.part > 0) return made.peak.part == 1 ? "the right arm" : "the left arm";
+  const EllipticCylinder& trunk = made.settings.body.torso.trunk;
+  const double round = RoundOf(trunk, made.peak.place.at).degrees(), z = made.peak.place.at.z;
+  const double aside = std::abs(made.peak.place.at.x - trunk.centre.x);
+  std::string text = std::abs(round) < 90 ? "the back" : "the front";
+  if (std::abs(std::abs(round) - 90.0) < 25.0) text = "the side";
+  if (aside >= 10.0) text += fmt::format(", {:.0f} cm to the {}", aside / 10, round < 0 ? "right" : "left");
+  if (std::abs(z) >= 10.0) text += fmt::format(", {:.0f} cm {} the isocentre's level", std::abs(z) / 10, z > 0 ? "above" : "below");
+  return text;
+}
+
+void PrintEstimate(const SkinEstimate& made, const Given& given) {
+  Print(fmt::format("peak skin dose {} ({} to {}){}", TwoDigits(made.peak.gray), TwoDigits(made.low), TwoDigits(made.high),
+                    made.from_totals ? ", from totals alone" : ""));
+  if (made.peak.gray > 0.0 && !made.from_totals) Print("on " + PlaceText(made));
+  PrintEvents(made, given.file.events);
+  Print(fmt::format("air kerma at the reference point {:.3g} Gy; band {} (at the upper end {})", made.beams.kerma, BandOf(made.peak.gray).name, BandOf(made.high).name));
+  for (const ReachedLevel& level : LevelsReached({made.beams.kerma, 1e4 * made.beams.area_product, std::nullopt, made.high})) {
+    Print("reached: " + level.what + ": " + std::string(level.asks));
+  }
+  for (const std::string& why : made.why) Print("range: " + why);
+  std::vector<std::pair<std::string, int>> missing;  // each gap once, with how many events have it
+  for (const EventFault& fault : made.beams.faults) {
+    const auto found = std::ranges::find(missing, fault.text, &std::pair<std::string, int>::first);
+    if (found == missing.end()) missing.emplace_back(fault.text, 1);
+    else ++found->second;
+  }
+  for (const auto& [text, count] : missing) Print(fmt::format("missing in {} of {} events: {}", count, given.file.events.size(), text));
+  for (const std::string& remark : given.remarks) Print("remark: " + remark);
+  Print(kCaution);
+}
+
+Status WriteMap(const std::filesystem::path& path, const SkinEstimate& made, const std::vector<IrradiationEvent>& events) {
+  std::ofstream out(path, std::ios::binary | std::ios::trunc);
+  out << SkinMapJson(made, events);
+  out.close();
+  if (!out) return Error{"the map cannot be written", path.string(), "check the folder and its rights", Fault::kOutside};
+  return Done{};
+}
+
+}  // namespace
+
+int ShowSkin(const Arguments& arguments) {
+  const SkinArguments& asked = arguments.skin;
+  auto given = FromEvents(asked.events.string());
+  if (!given) return Fail(given.error());
+  if (Status taken = TakeBody(asked, given->file.settings); !taken) return Fail(taken.error());
+  const SkinEstimate made = EstimateSkin(given->file.events, given->file.settings);
+  if (!asked.out.empty()) {
+    if (Status written = WriteMap(asked.out, made, given->file.events); !written) return Fail(written.error());
+  }
+  if (arguments.json) Print(EstimateJson(made, given->file.events, given->remarks));
+  else PrintEstimate(made, *given);
+  return 0;
+}
+
+}  // namespace fairlead
