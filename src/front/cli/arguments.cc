@@ -139,6 +139,7 @@ class Line {
   void AddImages() {
     CLI::App* xa = Group("xa", "angiogram runs");
     TakeFiles(Add(*xa, "show", "what a file says of itself", "xa show"), "a DICOM file", 1);
+    AddTrace(*Add(*xa, "trace", "a vessel through two or more points: course, edges, diameters, length", "xa trace"));
     CLI::App* image = Group("image", "images of a case");
     CLI::App* import = Add(*image, "import", "take files or folders into a case", "image import");
     TakeCase(import);
@@ -150,6 +151,23 @@ class Line {
     made->add_option("--scene", arguments_.scene, "which heart and occlusion")->type_name("NAME");
     made->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
     made->add_option("--bits", arguments_.bits, "bits stored")->check(CLI::IsMember({8, 12}))->capture_default_str();
+  }
+
+  void AddTrace(CLI::App& trace) {
+    auto& given = arguments_.trace;
+    TakeFiles(&trace, "a DICOM file", 1);
+    trace.add_option("--frame", given.frame, "counted from 0; the fullest if none is given")->type_name("N")->check(CLI::NonNegativeNumber);
+    // One value each time, so that a file may follow.
+    const auto places = [&trace](const char* name, std::vector<std::string>& into, const char* what, const char* shape) {
+      return trace.add_option(name, into, what)->type_name(shape)->expected(1)->allow_extra_args(false)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+    };
+    places("--through", given.through, "a point of the vessel in pixels; two or more, in order", "x,y")->required();
+    places("--catheter", given.catheter, "a point on a catheter's shaft; two, for the scale", "x,y");
+    trace.add_option("--french", given.french, "the catheter's labelled outer diameter")->capture_default_str();
+    trace.add_option("--pixel", given.pixel_mm, "size of a pixel in the vessel's plane, mm")->check(CLI::PositiveNumber);
+    trace.add_option("--pixel-sd", given.pixel_sd_mm, "its standard deviation, mm")->check(CLI::NonNegativeNumber);
+    places("--healthy", given.healthy, "a stretch held for healthy, mm from the first point", "FROM:TO");
+    trace.add_flag("--as-clicked", given.as_clicked, "do not move the points to the nearest vessel");
   }
 
   void AddViews() {

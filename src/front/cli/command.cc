@@ -32,6 +32,7 @@ constexpr Command kCommands[] = {
     {"score", ScoreFacts},
     {"ladder", ShowLadder},
     {"xa show", ShowRun},
+    {"xa trace", TraceRun},
     {"image import", ImportImages},
     {"phantom xa", MakePhantom},
     {"ivus", ShowIvus},

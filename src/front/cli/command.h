@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "front/cli/ivus.h"
+#include "front/cli/trace.h"
 #include "measure/result.h"
 
 namespace fairlead {
@@ -68,6 +69,7 @@ struct Arguments {
   SkinArguments skin;
   IvusArguments ivus;
   KitArguments kit;
+  TraceArguments trace;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

@@ -27,6 +27,7 @@ int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
 int ShowRun(const Arguments& arguments);
+int TraceRun(const Arguments& arguments);
 int ImportImages(const Arguments& arguments);
 int MakePhantom(const Arguments& arguments);
 

@@ -6,6 +6,7 @@
 
 #include "front/server/answer.h"
 #include "front/server/body.h"
+#include "front/server/dark_frame.h"
 #include "front/server/json_text.h"
 #include "front/server/routes.h"
 
@@ -107,53 +108,18 @@ Response PixelSizeAnswer(const PixelSize& pixel) {
   return Json(json.Take());
 }
 
-Result<PixelSize> ByGeometry(const Run& run) {
-  if (!run.pixel_size) {
-    return Error{"this run does not say how large a pixel is at the isocentre", run.spacing_from,
-                 "calibrate by a catheter of known size"};
-  }
-  PixelSize pixel;
-  pixel.per_pixel = run.pixel_size->per_pixel;
-  pixel.sd = run.pixel_size->sd;
-  pixel.parts = run.pixel_size->parts;
-  pixel.method = run.pixel_size->method;
-  pixel.warnings.emplace_back("By geometry the size holds at the isocentre; the vessel may lie nearer or farther.");
-  return pixel;
-}
-
-// The bytes of one grey frame, dark where much is absorbed.
-struct DarkFrame {
-  std::vector<std::uint8_t> turned;  // of a picture whose smallest value is white
+// A frame and the bytes that it looks at.
+struct ReadingFrame {
   FramesView view;
-  GreyFrame grey;
+  DarkFrame dark;
 };
 
-void TurnOver(DarkFrame& frame, const Run& run) {
-  frame.turned.assign(frame.view.bytes.begin(), frame.view.bytes.end());
-  const unsigned top = run.bits_stored >= 16 ? 0xffffU : (1U << run.bits_stored) - 1U;
-  if (run.bits == 8) {
-    for (std::uint8_t& value : frame.turned) value = static_cast<std::uint8_t>(top - std::min<unsigned>(value, top));
-  } else {
-    for (std::size_t i = 0; i + 1 < frame.turned.size(); i += 2) {
-      const unsigned value = frame.turned[i] | static_cast<unsigned>(frame.turned[i + 1] << 8);
-      const unsigned turned = top - std::min(value, top);
-      frame.turned[i] = static_cast<std::uint8_t>(turned & 0xffU);
-      frame.turned[i + 1] = static_cast<std::uint8_t>(turned >> 8);
-    }
-  }
-  frame.grey.bytes = frame.turned;
-}
-
-Result<DarkFrame> ReadFrame(App& app, const Run& run, int index) {
-  if (run.samples != 1) return Error{"this run is in colour", "", "measure on an X-ray angiogram"};
-  if (index >= run.frames) return Error{"the run has " + std::to_string(run.frames) + " frames", "frame", "choose one"};
+Result<ReadingFrame> ReadFrame(App& app, const Run& run, int index) {
+  if (Status good = CheckMeasurable(run, index); !good) return good.error();
   auto view = app.practice.images().Frames(run.hash, index, index);
   if (!view.ok()) return view.error();
-  DarkFrame frame;
-  frame.view = std::move(*view);
-  frame.grey = {frame.view.bytes, run.rows, run.columns, run.bits == 16 ? 2 : 1};
-  if (run.inverse) TurnOver(frame, run);
-  return frame;
+  DarkFrame dark(run, view->bytes);
+  return ReadingFrame{std::move(*view), std::move(dark)};
 }
 
 Response MeasurePixelSize(App& app, Asked& asked) {
@@ -163,7 +129,7 @@ Response MeasurePixelSize(App& app, Asked& asked) {
   if (!image.ok()) return NoImage(image.error());
   const Run& run = (*image)->run;
   if (body->by_geometry) {
-    auto pixel = ByGeometry(run);
+    auto pixel = PixelSizeByGeometry(run);
     return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
   }
   const Length catheter = Length::French(body->french);
@@ -173,7 +139,7 @@ Response MeasurePixelSize(App& app, Asked& asked) {
   }
   auto frame = ReadFrame(app, run, body->frame);
   if (!frame.ok()) return Refusal(frame.error());
-  auto pixel = PixelSizeAlong(frame->grey, body->a, body->b, catheter);
+  auto pixel = PixelSizeAlong(frame->dark.grey(), body->a, body->b, catheter);
   return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
 }
 

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+// How accurate the trace is, on phantom runs whose truth is the generator's: accuracy RUNS [first seed] [each]
+// With `each`, one line a run.
+// docs/methods-trace.md quotes what this prints.
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <vector>
+
+#include "tests/imaging/trace/trial.h"
+
+namespace fairlead {
+namespace {
+
+struct Spread {
+  double n = 0, sum = 0, squares = 0, stated = 0;
+  void Add(double error, double sd) { n += 1, sum += error, squares += error * error, stated += sd * sd; }
+  double bias() const { return n > 0 ? sum / n : 0.0; }
+  double sd() const { return n > 1 ? std::sqrt(std::max(0.0, squares / n - bias() * bias())) : 0.0; }
+  double rms() const { return n > 0 ? std::sqrt(squares / n) : 0.0; }
+  double ratio() const { return squares > 0 ? std::sqrt(stated / squares) : 0.0; }
+};
+
+void Row(const char* what, const Spread& s, const char* unit) {
+  std::printf("  %-44s n %7.0f  bias %+.3f  sd %.3f %s  stated/true %.2f\n", what, s.n, s.bias(), s.sd(), unit, s.ratio());
+}
+
+double Centile(std::vector<double>& values, double share) {
+  if (values.empty()) return 0.0;
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), at, values.end());
+  return *at;
+}
+
+// Rms of the diameters' errors where no other shadow is near and everywhere, and where the course went.
+void Tell(std::uint64_t seed, const TrialResult& result) {
+  Spread alone, all;
+  for (const SampleError& e : result.samples) {
+    all.Add(e.error_mm, e.stated_mm);
+    if (e.alone) alone.Add(e.error_mm, e.stated_mm);
+  }
+  std::vector<double> off = result.off_course_mm;
+  std::printf("    %4llu %-10s off %.2f to %.2f mm, length %+.1f of %.1f mm; alone %3.0f rms %.3f stated/true %.2f, all %3.0f rms %.3f stated/true %.2f\n",
+              static_cast<unsigned long long>(seed), result.vessel.c_str(), Centile(off, 0.5), Centile(off, 1.0), result.length_error_mm, result.true_length_mm,
+              alone.n, alone.rms(), alone.ratio(), all.n, all.rms(), all.ratio());
+}
+
+void Grade1(Grade grade, int runs, std::uint64_t first, bool each) {
+  Spread alone, all, thin, medium, wide, per_run, length, least, stenosis;
+  std::vector<double> off, relative;
+  int done = 0, lost = 0;
+  double kept = 0.0;
+  for (std::uint64_t seed = first; done < runs && seed < first + 3 * static_cast<std::uint64_t>(runs); ++seed) {
+    const auto result = RunTrial({grade, seed, seed % 2 == 1, 1.0});
+    if (!result) continue;
+    ++done;
+    if (each) Tell(seed, *result);
+    off.insert(off.end(), result->off_course_mm.begin(), result->off_course_mm.end());
+    std::vector<double> own = result->off_course_mm;
+    if (Centile(own, 0.5) > 2.0) {
+      ++lost;
+      continue;
+    }
+    kept += result->kept_share;
+    double mean = 0.0, n = 0.0;
+    for (const SampleError& e : result->samples) {
+      if (e.true_mm < 1.0 || e.true_mm > 4.0) continue;
+      all.Add(e.error_mm, e.stated_mm);
+      if (!e.alone) continue;
+      alone.Add(e.error_mm, e.stated_mm);
+      (e.true_mm < 1.6 ? thin : e.true_mm < 2.4 ? medium : wide).Add(e.error_mm, e.stated_mm);
+      mean += e.error_mm, n += 1;
+    }
+    if (n > 20) per_run.Add(mean / n, 0.0);
+    length.Add(result->length_error_mm, result->length_stated_mm);
+    relative.push_back(std::abs(result->course_error_share));
+    if (result->least) {
+      least.Add(result->least->error_mm, result->least->stated_mm);
+      stenosis.Add(result->stenosis_error_pct, result->stenosis_stated_pct);
+    }
+  }
+  std::printf("%s, %d runs, %d lost (another vessel traced), %.1f %% of the points measured\n", std::string(GradeName(grade)).c_str(), done, lost, 100.0 * kept / std::max(1, done - lost));
+  Row("diameter 1-4 mm, no other shadow near", alone, "mm");
+  Row("  1.0 to 1.6 mm", thin, "mm");
+  Row("  1.6 to 2.4 mm", medium, "mm");
+  Row("  2.4 to 4.0 mm", wide, "mm");
+  Row("diameter 1-4 mm, everywhere", all, "mm");
+  Row("mean diameter of a run's samples", per_run, "mm");
+  std::printf("  %-44s median %.3f  95 %% %.3f mm\n", "centreline", Centile(off, 0.5), Centile(off, 0.95));
+  Row("length between noisy clicks", length, "mm");
+  std::printf("  %-44s median %.2f  95 %% %.2f %%\n", "length of the line against the true one", 100 * Centile(relative, 0.5), 100 * Centile(relative, 0.95));
+  Row("least diameter of a narrowing", least, "mm");
+  Row("percent stenosis", stenosis, "points");
+}
+
+}  // namespace
+}  // namespace fairlead
+
+int main(int argc, char** argv) {
+  const int runs = argc > 1 ? std::atoi(argv[1]) : 200;
+  const auto first = static_cast<std::uint64_t>(argc > 2 ? std::atoi(argv[2]) : 1);
+  for (const auto grade : {fairlead::Grade::kClean, fairlead::Grade::kTypical}) fairlead::Grade1(grade, runs, first, argc > 3);
+  return 0;
+}

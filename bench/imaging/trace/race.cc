@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: Apache-2.0
+// Vesselness raced against OpenCV's separable filters with the same measure, and the cheapest paths, in one process:
+// the same picture, by turns, least and median of processor and wall time, with the machine's load.
+//   race [rounds]
+#include <sys/resource.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <ctime>
+#include <fstream>
+#include <functional>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include <opencv2/core.hpp>
+#include <opencv2/imgproc.hpp>
+
+#include "imaging/phantom/render.h"
+#include "imaging/phantom/scene.h"
+#include "imaging/trace/path.h"
+#include "imaging/trace/picture.h"
+#include "imaging/trace/trace.h"
+#include "imaging/trace/vesselness.h"
+
+namespace fairlead {
+namespace {
+
+Picture Angiogram(int size) {
+  const auto scene = MakeScene("open-right", 7);
+  RunPlan plan;
+  plan.view = UsualView(Angle::Degrees(45.0), Angle{});
+  plan.injections = {{Injected::kRight, Duration{}, Duration::Seconds(3.0)}};
+  plan.frames = 2, plan.frame_time = Duration::Milliseconds(900.0);
+  const auto run = RenderRun(*scene, plan);
+  const auto frame = std::vector<std::uint8_t>(run->pixels.end() - 512 * 512, run->pixels.end());
+  const Picture small = AbsorptionOf({frame, 512, 512, 1}, std::nullopt);
+  if (size == 512) return small;
+  Picture large{size, size, {}};
+  for (int y = 0; y < size; ++y) {
+    for (int x = 0; x < size; ++x) large.values.push_back(static_cast<float>(ValueBetween(small, 511.0 * x / (size - 1), 511.0 * y / (size - 1))));
+  }
+  return large;
+}
+
+cv::Mat Weights(float sigma, int order) {
+  const int r = static_cast<int>(std::ceil(3.0f * sigma));
+  std::vector<double> g;
+  double sum = 0.0, rest = 0.0;
+  const double s2 = static_cast<double>(sigma) * static_cast<double>(sigma);
+  for (int k = -r; k <= r; ++k) {
+    const double v = std::exp(-0.5 * k * k / s2);
+    sum += v;
+    g.push_back(order == 0 ? v : order == 1 ? v * k / s2 : v * (k * k / s2 - 1.0) / s2);
+    rest += g.back();
+  }
+  cv::Mat out(1, 2 * r + 1, CV_32F);
+  for (int k = 0; k <= 2 * r; ++k) out.at<float>(k) = static_cast<float>((g[static_cast<std::size_t>(k)] - (order == 2 ? rest / (2 * r + 1) : 0.0)) / sum);
+  return out;
+}
+
+// sepFilter2D three times a scale, then one loop that compilers turn into vectors.
+struct ByOpenCv {
+  std::vector<cv::Mat> g0, g1, g2;
+  cv::Mat xx, xy, yy;
+  std::vector<float> strength;
+  ByOpenCv() {
+    for (const float s : kVesselScales) g0.push_back(Weights(s, 0)), g1.push_back(Weights(s, 1)), g2.push_back(Weights(s, 2));
+  }
+  void Run(const Picture& picture) {
+    const cv::Mat in(picture.rows, picture.columns, CV_32F, const_cast<float*>(picture.values.data()));
+    strength.assign(picture.values.size(), 0.0f);
+    for (std::size_t i = 0; i < g0.size(); ++i) {
+      const float s = kVesselScales[i];
+      cv::sepFilter2D(in, xx, CV_32F, g2[i], g0[i], {-1, -1}, 0, cv::BORDER_REPLICATE);
+      cv::sepFilter2D(in, xy, CV_32F, g1[i], g1[i], {-1, -1}, 0, cv::BORDER_REPLICATE);
+      cv::sepFilter2D(in, yy, CV_32F, g0[i], g2[i], {-1, -1}, 0, cv::BORDER_REPLICATE);
+      Measure(xx.ptr<float>(), xy.ptr<float>(), yy.ptr<float>(), strength.data(), strength.size(), s * s);
+    }
+  }
+#if defined(__x86_64__)
+  __attribute__((target_clones("avx512f", "avx2", "default"), optimize("O3")))
+#endif
+  static void Measure(const float* __restrict a, const float* __restrict b, const float* __restrict c, float* __restrict out, std::size_t n, float s2) {
+    for (std::size_t i = 0; i < n; ++i) {
+      const float mean = 0.5f * (a[i] + c[i]), half = 0.5f * (a[i] - c[i]);
+      const float r = __builtin_sqrtf(half * half + b[i] * b[i]);
+      const float size = mean < 0.0f ? r - mean : 0.0f, l1 = mean + r, q = size * size;
+      const float v = s2 * size * q / (q + 2.0f * l1 * l1 + 1e-20f);
+      out[i] = v > out[i] ? v : out[i];
+    }
+  }
+};
+
+struct Taken {
+  std::vector<double> wall, cpu;
+};
+double CpuNow() {
+  timespec t{};
+  clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
+  return static_cast<double>(t.tv_sec) * 1e3 + static_cast<double>(t.tv_nsec) * 1e-6;
+}
+void Time(Taken& taken, const std::function<void()>& what) {
+  const double cpu = CpuNow();
+  const auto start = std::chrono::steady_clock::now();
+  what();
+  taken.wall.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
+  taken.cpu.push_back(CpuNow() - cpu);
+}
+double Least(const std::vector<double>& v) { return *std::min_element(v.begin(), v.end()); }
+double Middle(std::vector<double> v) {
+  std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
+  return v[v.size() / 2];
+}
+void Row(const char* what, const Taken& t) {
+  std::printf("  %-58s cpu %7.2f %7.2f   wall %7.2f %7.2f ms\n", what, Least(t.cpu), Middle(t.cpu), Least(t.wall), Middle(t.wall));
+}
+
+void RaceFilters(const Picture& picture, int rounds, int threads) {
+  cv::setNumThreads(threads);
+  ByOpenCv library;
+  library.Run(picture);
+  const Vesselness whole = VesselnessAtFullSize(picture, kVesselScales);
+  float apart = 0.0f, most = 0.0f;
+  for (std::size_t i = 0; i < whole.strength.size(); ++i) {
+    apart = std::max(apart, std::abs(whole.strength[i] - library.strength[i])), most = std::max(most, whole.strength[i]);
+  }
+  std::printf("vesselness, %d x %d, 5 scales, %d thread%s: at full size the two differ by %.1e of %.1f\n", picture.columns, picture.rows, threads,
+              threads == 1 ? "" : "s", static_cast<double>(apart), static_cast<double>(most));
+  const auto each = [threads](const std::function<void()>& one) {
+    std::vector<std::jthread> others;
+    for (int t = 1; t < threads; ++t) others.emplace_back(one);
+    one();
+  };
+  Taken ours, full, theirs;
+  float keep = 0.0f;
+  for (int round = 0; round < rounds; ++round) {
+    Time(ours, [&] { each([&] { VesselnessOf(picture); }); });
+    Time(theirs, [&] { library.Run(picture); keep += library.strength[round % 100]; });
+    Time(full, [&] { each([&] { VesselnessAtFullSize(picture, kVesselScales); }); });
+  }
+  Row(threads == 1 ? "ours, scales from 3 pixels on the halved picture" : "ours, two frames on two threads", ours);
+  Row("ours, all at full size", full);
+  Row("OpenCV sepFilter2D x 15 and a vectorised measure", theirs);
+  std::printf("  OpenCV / ours, of the least: %.1f of cpu, %.1f of wall for each frame%s\n", Least(theirs.cpu) / Least(ours.cpu) * threads, Least(theirs.wall) / Least(ours.wall) * threads, keep < 0 ? "!" : "");
+}
+
+void RacePaths(const Picture& picture, int rounds) {
+  const Vesselness v = VesselnessOf(picture);
+  const Pixel from = SnapToRidge(v, {picture.columns * 0.3, picture.rows * 0.35}), near = SnapToRidge(v, {picture.columns * 0.42, picture.rows * 0.5});
+  Taken whole, stop, cost, trace;
+  const CostMap map = CostOf(v);
+  const TraceRequest request{.through = {{static_cast<double>(from.column), static_cast<double>(from.row)}, {static_cast<double>(near.column), static_cast<double>(near.row)}}, .pixel = {}, .brush = {}, .healthy = {}};
+  for (int round = 0; round < rounds; ++round) {
+    Time(whole, [&] { CheapestPaths(map, from); });
+    Time(stop, [&] { CheapestPaths(map, from, near); });
+    Time(cost, [&] { CostOf(v); });
+    Time(trace, [&] { (void)TraceVessel(picture, v, request); });
+  }
+  std::printf("paths, %d x %d\n", picture.columns, picture.rows);
+  Row("cheapest paths to every pixel", whole);
+  Row("cheapest path to one place", stop);
+  Row("cost of every pixel", cost);
+  Row("a whole trace with edges, vesselness at hand", trace);
+}
+
+std::string Load() {
+  std::ifstream file("/proc/loadavg");
+  std::string text;
+  std::getline(file, text);
+  return text;
+}
+
+}  // namespace
+}  // namespace fairlead
+
+int main(int argc, char** argv) {
+  using namespace fairlead;
+  const int rounds = std::max(15, argc > 1 ? std::atoi(argv[1]) : 25);
+  std::printf("%d rounds by turns; least and median; load %s; OpenCV %s; %s\n", rounds, Load().c_str(), CV_VERSION, __VERSION__);
+  for (const int size : {512, 1024}) {
+    const Picture picture = Angiogram(size);
+    RaceFilters(picture, rounds, 1);
+    if (size == 512) RaceFilters(picture, rounds, 2);
+    RacePaths(picture, rounds);
+  }
+  std::printf("load at the end %s\n", Load().c_str());
+  return 0;
+}

@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+// The fit of a blurred lumen to the grey values along one line across a vessel.
+#pragma once
+
+#include <Eigen/Core>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "imaging/trace/chord.h"
+
+namespace fairlead {
+
+// Grey values along a line across the vessel: value i stands at (i - reach / step) * step pixels from the course.
+struct Line {
+  std::span<const float> values;
+  double reach = 0.0, step = 0.5;
+};
+
+struct SectionFit {
+  double middle = 0.0, radius = 0.0;
+  double darkness = 0.0, background = 0.0, slope = 0.0;
+  double misfit = 0.0;                // mean squared residual, by the weights
+  int others = 0;                     // fitted along
+  double trusted = 1.0;               // share of the samples that were not put aside
+  std::vector<double> left_over;      // residuals of the samples used, in order
+  Eigen::MatrixX2d influence;         // change of (middle, radius) by each of those samples
+};
+
+// Another vessel's shadow beside or across: it is fitted along, since shadows add up where greys are logarithms.
+struct OtherShadow {
+  double middle = 0.0, radius = 0.0;
+};
+
+class SectionFitter {
+ public:
+  explicit SectionFitter(double blur) : blur_(blur) {}
+  double blur() const { return blur_; }
+
+  // With middle and radius held: what is left over, for a coarse search. Samples within radius + `beyond` of the middle.
+  SectionFit Held(const Line& line, double middle, double radius, double beyond) const;
+  // From a start, by damped Gauss-Newton with samples far off given less weight (Tukey's, at 4.7 sd).
+  // With `others` their middle, radius and darkness are free too (two at most).
+  SectionFit Refined(const Line& line, double middle, double radius, double beyond, std::span<const OtherShadow> others = {}) const;
+  // The other shadow that explains most of what `fit` leaves over, if it explains enough to be believed.
+  std::optional<OtherShadow> OtherBeside(const Line& line, const SectionFit& fit, double beyond) const;
+
+ private:
+  double blur_;
+};
+
+}  // namespace fairlead

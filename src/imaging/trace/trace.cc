@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "imaging/trace/trace.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+
+namespace fairlead {
+namespace {
+
+// A click by hand along the vessel, per click: practice, no source (as for the ruler).
+constexpr double kClickSdPx = 1.0;
+// A traced line against the true one, of its length: measured on phantoms, see docs/methods-trace.md.
+constexpr double kCourseShare = 0.004;
+// What the fit cannot know of itself (lumens that are not round, a wall that is not smooth within 1 mm): of each
+// diameter, in pixels and as a share; measured on phantoms, see docs/methods-trace.md.
+constexpr double kModelSdPx = 0.12;
+constexpr double kModelShare = 0.012;
+
+std::optional<Error> Check(const Picture& picture, const TraceRequest& request) {
+  if (request.through.size() < 2 || request.through.size() > 40) {
+    return Error{"a trace goes through 2 to 40 points", "through", "click the start and the end of the vessel, and between them where it needs help"};
+  }
+  for (const PixelPoint& p : request.through) {
+    if (!std::isfinite(p.x) || !std::isfinite(p.y)) return Error{"a point has no place", "through", "click it again"};
+    if (p.x < -0.5 || p.y < -0.5 || p.x > picture.columns - 0.5 || p.y > picture.rows - 0.5) {
+      return Error{"a point lies outside the picture", "through", fmt::format("the picture has columns 0 to {} and rows 0 to {}", picture.columns - 1, picture.rows - 1)};
+    }
+  }
+  if (request.pixel && (!(request.pixel->per_pixel > Length{}) || request.pixel->sd < Length{})) {
+    return Error{"the size of a pixel is not known", "pixel_size", "calibrate on a catheter first"};
+  }
+  return std::nullopt;
+}
+
+Pixel Rounded(const Picture& picture, PixelPoint p) {
+  return {std::clamp(static_cast<int>(std::lround(p.x)), 0, picture.columns - 1), std::clamp(static_cast<int>(std::lround(p.y)), 0, picture.rows - 1)};
+}
+
+// From click to click on the grid.
+std::vector<Pixel> GridPath(const CostMap& cost, std::span<const Pixel> stops) {
+  std::vector<Pixel> whole{stops.front()};
+  for (std::size_t i = 1; i < stops.size(); ++i) {
+    // Rooted at the further stop, so that the walk from the nearer one comes in order.
+    const auto piece = WalkToRoot(CheapestPaths(cost, stops[i], stops[i - 1]), stops[i - 1]);
+    if (piece.size() > 1) whole.insert(whole.end(), piece.begin() + 1, piece.end());
+  }
+  return whole;
+}
+
+// Radius that the vesselness expects along a path.
+double ExpectedRadius(const Vesselness& vesselness, std::span<const Pixel> path) {
+  std::vector<float> scales;
+  for (const Pixel& p : path) {
+    const float scale = vesselness.scale[static_cast<std::size_t>(p.row) * static_cast<std::size_t>(vesselness.columns) + static_cast<std::size_t>(p.column)];
+    if (scale > 0.0f) scales.push_back(scale);
+  }
+  if (scales.empty()) return 2.0;
+  const auto upper = scales.begin() + static_cast<std::ptrdiff_t>(scales.size() * 3 / 4);
+  std::nth_element(scales.begin(), upper, scales.end());
+  return static_cast<double>(*upper) * kRadiusOfScale;
+}
+
+void SetPoints(VesselTrace& trace, const Edges& edges) {
+  double along = 0.0;
+  for (std::size_t i = 0; i < edges.sections.size(); ++i) {
+    const CrossSection& s = edges.sections[i];
+    const auto at = [&s](double across) { return PixelPoint{s.on_course.x + across * s.normal.x, s.on_course.y + across * s.normal.y}; };
+    if (i > 0) along += std::hypot(s.on_course.x - edges.sections[i - 1].on_course.x, s.on_course.y - edges.sections[i - 1].on_course.y);
+    const double wide = std::max(0.0, s.right - s.left);
+    const double sd = std::hypot(2.0 * s.radius_sd, std::hypot(kModelSdPx, kModelShare * wide));
+    trace.points.push_back({at(0.0), at(s.left), at(s.right), along, wide, sd, s.kind});
+    const double step = i > 0 ? along - trace.points[i - 1].along_px : 0.0;
+    if (s.kind == SectionKind::kNotSeen) trace.not_seen_px += step;
+    if (s.kind == SectionKind::kInterpolated) trace.interpolated_px += step;
+  }
+  trace.length_px = along;
+  trace.length_sd_px = std::hypot(std::numbers::sqrt2 * kClickSdPx, kCourseShare * along);
+  trace.blur_px = edges.blur, trace.blur_assumed = edges.blur_assumed;
+  trace.shared_sd_px = std::hypot(2.0 * edges.shared_radius_sd, kModelShare * (edges.sections.empty() ? 0.0 : 2.0 * edges.sections[edges.sections.size() / 2].radius));
+}
+
+bool Counts(const TracedPoint& point) { return point.kind == SectionKind::kMeasured || point.kind == SectionKind::kByHand; }
+
+void SetLength(VesselTrace& trace) {
+  const PixelSize& pixel = *trace.pixel;
+  // The ruler's own parts for a straight line of that length, its clicks replaced by those of the trace.
+  const std::vector<PixelPoint> ends{{0.0, 0.0}, {trace.length_px, 0.0}};
+  auto length = MeasureLength(ends, pixel);
+  if (!length.ok()) return;
+  for (auto& part : length->reading.parts) {
+    if (part.name == "clicks") part.sd = pixel.per_pixel * trace.length_sd_px;
+  }
+  length->reading.sd = RootSumOfSquares(length->reading.parts);
+  length->reading.origin.method = std::string(kTraceMethod) + ", one view; " + pixel.method;
+  trace.length = std::move(*length);
+}
+
+void SetMean(VesselTrace& trace) {
+  double sum = 0.0, variance = 0.0;
+  int n = 0;
+  for (const TracedPoint& p : trace.points) {
+    if (!Counts(p)) continue;
+    sum += p.diameter_px, variance += p.sd_px * p.sd_px;
+    ++n;
+  }
+  if (n < 3) return;
+  const PixelSize& pixel = *trace.pixel;
+  Reading<Length> mean;
+  mean.value = pixel.per_pixel * (sum / n);
+  // The rest averages over looks of about five pixels.
+  const double shared = trace.shared_sd_px * trace.shared_sd_px, looks = std::max(1.0, n / 5.0);
+  const double own = std::max(0.0, variance / n - shared);
+  mean.parts = {{"edges", pixel.per_pixel * std::sqrt(shared + own / looks)}, {"size of a pixel", mean.value * (pixel.sd / pixel.per_pixel)}};
+  mean.sd = RootSumOfSquares(mean.parts);
+  mean.origin.method = std::string(kTraceMethod) + "; " + pixel.method;
+  trace.mean = std::move(mean);
+}
+
+void SetNarrowing(VesselTrace& trace, std::span<const HealthyStretch> healthy) {
+  std::vector<ProfilePoint> profile;
+  const Length pixel = trace.pixel->per_pixel;
+  for (const TracedPoint& p : trace.points) profile.push_back({pixel * p.along_px, pixel * p.diameter_px, pixel * p.sd_px, Counts(p)});
+  auto narrowing = NarrowingOf(profile, healthy);
+  if (narrowing.ok()) trace.narrowing = std::move(*narrowing);
+  else trace.warnings.push_back("No narrowing is given: " + Sentence(narrowing.error()) + ".");
+}
+
+void SetWarnings(VesselTrace& trace) {
+  const auto share = [&trace](double px) { return trace.length_px > 0.0 ? px / trace.length_px : 0.0; };
+  if (share(trace.not_seen_px) > 0.02) {
+    trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace no contrast stands out; not seen is not absent.", std::max(1.0, 100.0 * share(trace.not_seen_px))));
+  }
+  if (share(trace.interpolated_px) > 0.02) {
+    trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace another shadow crosses; the edges there are taken from both sides.", std::max(1.0, 100.0 * share(trace.interpolated_px))));
+  }
+  if (trace.blur_assumed) trace.warnings.emplace_back("The vessel is too thin to show how blurred the picture is; a usual blur is assumed.");
+  const auto thin = std::count_if(trace.points.begin(), trace.points.end(), [&](const TracedPoint& p) { return Counts(p) && p.diameter_px < 2.5 * trace.blur_px; });
+  if (thin > 0) trace.warnings.emplace_back("Part of the vessel is thinner than 2.5 times the picture's blur: its size there cannot be told from edges.");
+  trace.warnings.emplace_back("One view: a lumen that is not round has another width from another side.");
+}
+
+}  // namespace
+
+Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vesselness, const TraceRequest& request) {
+  if (const auto error = Check(picture, request)) return *error;
+  VesselTrace trace;
+  std::vector<Pixel> stops;
+  for (const PixelPoint& click : request.through) {
+    const Pixel stop = request.snap ? SnapToRidge(vesselness, click) : Rounded(picture, click);
+    if (stops.empty() || !(stop == stops.back())) stops.push_back(stop);
+    trace.through.push_back({static_cast<double>(stop.column), static_cast<double>(stop.row)});
+  }
+  const std::vector<Pixel> path = stops.size() > 1 ? GridPath(CostOf(vesselness), stops) : std::vector<Pixel>{};
+  if (path.size() < 8) return Error{"the points lie on each other", "through", "click the start and the end of the vessel, at least 8 pixels apart"};
+  const double expected = ExpectedRadius(vesselness, path);
+  // The course by the ridge finds the edges; their middle is the better course, and the edges are found once more on it.
+  Edges edges = FindEdges(picture, AlongRidge(vesselness, path), expected);
+  edges = FindEdges(picture, Evenly(MiddleOf(edges), 1.0), expected);
+  DrawEdges(edges, request.brush);
+  trace.pixel = request.pixel;
+  SetPoints(trace, edges);
+  if (trace.pixel) {
+    SetLength(trace);
+    SetMean(trace);
+    SetNarrowing(trace, request.healthy);
+  }
+  SetWarnings(trace);
+  return trace;
+}
+
+Reading<Length> DiameterAt(const VesselTrace& trace, std::size_t point) {
+  const TracedPoint& p = trace.points[point];
+  Reading<Length> reading;
+  reading.value = trace.pixel->per_pixel * p.diameter_px;
+  reading.parts = {{"edges", trace.pixel->per_pixel * p.sd_px}, {"size of a pixel", trace.pixel->sd * p.diameter_px}};
+  reading.sd = RootSumOfSquares(reading.parts);
+  reading.origin.method = std::string(kTraceMethod) + "; " + trace.pixel->method;
+  return reading;
+}
+
+}  // namespace fairlead
