@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+// The practice's own figures for one slice of its cases, each with its count, its interval and what was left out.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "measure/source.h"
+#include "practice/audit/calibration.h"
+#include "practice/audit/cusum.h"
+#include "practice/audit/expected.h"
+#include "practice/audit/funnel.h"
+#include "practice/audit/row.h"
+
+namespace fairlead {
+
+// What is looked at: nothing set is everything.
+struct Slice {
+  std::optional<Instant> since{}, until{};  // began in [since, until)
+  std::string by{}, vessel{}, strategy{};   // exact words; strategy is the first one tried
+  std::optional<int> j_cto_from{}, j_cto_to{};
+};
+
+struct Share {
+  Count count;
+  Interval interval;
+};
+
+struct Quartiles {
+  std::size_t cases = 0;  // that have the figure
+  double low = 0, middle = 0, high = 0;
+};
+
+struct Part {
+  std::string name;
+  std::optional<Share> success, complication;
+};
+
+struct FunnelUnit {
+  std::string name;       // a year, never a person
+  Count failures;
+  double expected = 0;
+  double ratio = 0;
+  double limits[4] = {};  // of the ratio, at kFunnelTails
+};
+
+struct Series {           // of technical failure against the published model, in order of time
+  std::vector<std::string> cases;  // ids
+  Charts charts;
+  Threshold worse, better;
+  std::vector<std::size_t> worse_signals, better_signals;  // the sum starts anew after each
+  double false_alarm_in_50 = 0;     // chance that `worse` signals within 50 cases though nothing changed
+  double seen_in_50 = 0;            // that it does if all odds are doubled
+};
+
+struct Audit {
+  std::size_t cases = 0;                       // in the slice
+  std::size_t no_outcome = 0, no_difficulty = 0, no_complication_entry = 0;
+  std::optional<Share> success;                // Wilson
+  std::optional<Share> complication;           // exact
+  std::optional<AgainstExpected> failures;     // against the published model
+  std::optional<Series> series;
+  std::optional<Line> in_the_large, line, recalibrated, learning;
+  std::vector<Moved> moved;                    // chance of failure by class of difficulty: published, and moved
+  std::vector<CalibrationGroup> by_class;      // 0, 1, 2, 3 or more
+  std::optional<Discrimination> discrimination;
+  std::optional<Brier> brier;
+  Quartiles minutes, contrast_ml, air_kerma_gy;
+  std::vector<Part> by_strategy, by_vessel, by_difficulty, by_year;
+  std::vector<FunnelUnit> funnel;
+  std::vector<std::string> says;               // plain sentences: what this can show, and what not
+};
+
+// Published chance of technical failure by class of J-CTO; the outside yardstick.
+struct Reference {
+  double failure[4];
+  SourceId source;
+};
+const Reference& FailureReference();
+
+// Rows in any order. Cost grows with the square of the slice's cases in the exact comparison, which is left out
+// (with a sentence) above 20,000.
+Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice);
+std::string AuditJson(const Audit& audit, const Slice& slice);
+
+}  // namespace fairlead

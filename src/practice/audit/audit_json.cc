@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <cmath>
+#include <cstdlib>
+#include <nlohmann/json.hpp>
+
+#include "practice/audit/audit.h"
+
+namespace fairlead {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// Ten digits, the same on every machine; infinity is null.
+Json Digits(double number) {
+  if (!std::isfinite(number)) return nullptr;
+  return std::strtod(fmt::format("{:.10g}", number).c_str(), nullptr);
+}
+
+Json IntervalJson(const Interval& interval) { return Json{{"low", Digits(interval.low)}, {"high", Digits(interval.high)}}; }
+
+Json ShareJson(const std::optional<Share>& share, const char* method) {
+  if (!share) return nullptr;
+  return Json{{"events", share->count.events}, {"cases", share->count.cases},
+              {"share", Digits(static_cast<double>(share->count.events) / static_cast<double>(share->count.cases))},
+              {"low", Digits(share->interval.low)}, {"high", Digits(share->interval.high)}, {"interval", method}};
+}
+constexpr const char* kWilson = "95 %, Wilson";
+constexpr const char* kExact = "95 %, exact";
+
+Json LineJson(const std::optional<Line>& line) {
+  if (!line) return nullptr;
+  return Json{{"intercept", Digits(line->intercept)}, {"intercept_sd", Digits(line->intercept_sd)}, {"slope", Digits(line->slope)},
+              {"slope_sd", Digits(line->slope_sd)}};
+}
+
+Json FailuresJson(const std::optional<AgainstExpected>& found) {
+  if (!found) return nullptr;
+  return Json{{"observed", found->observed}, {"expected", Digits(found->expected)}, {"ratio", Digits(found->ratio)},
+              {"ratio_interval", IntervalJson(found->ratio_interval)}, {"odds_factor", Digits(found->odds_factor)},
+              {"odds_interval", IntervalJson(found->odds_interval)}, {"p_at_least", Digits(found->at_least)},
+              {"p_at_least_mid", Digits(found->at_least_mid)}};
+}
+
+Json NumbersJson(const std::vector<double>& numbers) {
+  Json list = Json::array();
+  for (const double number : numbers) list.push_back(Digits(number));
+  return list;
+}
+
+Json SeriesJson(const std::optional<Series>& series) {
+  if (!series) return nullptr;
+  const auto threshold = [](const Threshold& t) { return Json{{"h", Digits(t.h)}, {"run_length_cases", Digits(t.run_length)}}; };
+  return Json{{"cases", series->cases}, {"story", NumbersJson(series->charts.story)}, {"story_sd", NumbersJson(series->charts.story_sd)},
+              {"worse", NumbersJson(series->charts.worse)}, {"better", NumbersJson(series->charts.better)},
+              {"worse_threshold", threshold(series->worse)}, {"better_threshold", threshold(series->better)},
+              {"worse_signals", series->worse_signals}, {"better_signals", series->better_signals},
+              {"false_alarm_in_50", Digits(series->false_alarm_in_50)}, {"seen_in_50", Digits(series->seen_in_50)}};
+}
+
+Json QuartilesJson(const Quartiles& found) {
+  if (found.cases == 0) return nullptr;
+  return Json{{"cases", found.cases}, {"low", Digits(found.low)}, {"middle", Digits(found.middle)}, {"high", Digits(found.high)}};
+}
+
+Json PartsJson(const std::vector<Part>& parts) {
+  Json list = Json::array();
+  for (const Part& part : parts) {
+    list.push_back(Json{{"name", part.name}, {"success", ShareJson(part.success, kWilson)}, {"complication", ShareJson(part.complication, kExact)}});
+  }
+  return list;
+}
+
+Json ClassesJson(const Audit& audit) {
+  Json list = Json::array();
+  for (std::size_t i = 0; i < audit.by_class.size(); ++i) {
+    const CalibrationGroup& group = audit.by_class[i];
+    Json one{{"j_cto", i == 3 ? "3 or more" : std::to_string(i)}, {"cases", group.cases}, {"failures", group.events},
+             {"published", Digits(FailureReference().failure[i])}};
+    const auto own = JeffreysInterval({group.events, group.cases});
+    one["own"] = own.ok() ? IntervalJson(*own) : Json(nullptr);
+    if (i < audit.moved.size()) one["moved"] = Json{{"value", Digits(audit.moved[i].moved)}, {"low", Digits(audit.moved[i].interval.low)}, {"high", Digits(audit.moved[i].interval.high)}};
+    list.push_back(std::move(one));
+  }
+  return list;
+}
+
+Json FunnelJson(const std::vector<FunnelUnit>& units) {
+  Json list = Json::array();
+  for (const FunnelUnit& unit : units) {
+    list.push_back(Json{{"name", unit.name}, {"cases", unit.failures.cases}, {"failures", unit.failures.events}, {"expected", Digits(unit.expected)},
+                        {"ratio", Digits(unit.ratio)}, {"limits", NumbersJson({unit.limits[0], unit.limits[1], unit.limits[2], unit.limits[3]})}});
+  }
+  return list;
+}
+
+Json SliceJson(const Slice& slice) {
+  Json json = Json::object();
+  if (slice.since) json["since"] = ToIso(*slice.since);
+  if (slice.until) json["until"] = ToIso(*slice.until);
+  if (!slice.by.empty()) json["by"] = slice.by;
+  if (!slice.vessel.empty()) json["vessel"] = slice.vessel;
+  if (!slice.strategy.empty()) json["strategy"] = slice.strategy;
+  if (slice.j_cto_from) json["j_cto_from"] = *slice.j_cto_from;
+  if (slice.j_cto_to) json["j_cto_to"] = *slice.j_cto_to;
+  return json;
+}
+
+}  // namespace
+
+std::string AuditJson(const Audit& audit, const Slice& slice) {
+  Json json{{"slice", SliceJson(slice)}, {"cases", audit.cases},
+            {"left_out", Json{{"no_outcome", audit.no_outcome}, {"no_difficulty", audit.no_difficulty}, {"no_complication_entry", audit.no_complication_entry}}},
+            {"success", ShareJson(audit.success, kWilson)}, {"complication", ShareJson(audit.complication, kExact)},
+            {"reference", Json{{"what", "technical failure by J-CTO class"}, {"source", FailureReference().source.id}}},
+            {"failures", FailuresJson(audit.failures)}, {"series", SeriesJson(audit.series)}, {"by_class", ClassesJson(audit)},
+            {"calibration", Json{{"in_the_large", LineJson(audit.in_the_large)}, {"line", LineJson(audit.line)}, {"recalibrated", LineJson(audit.recalibrated)}}},
+            {"learning", LineJson(audit.learning)}};
+  json["area_under_curve"] = nullptr;
+  if (audit.discrimination) {
+    json["area_under_curve"] = Json{{"value", Digits(audit.discrimination->area)}, {"sd", Digits(audit.discrimination->sd)}, {"perfect", audit.discrimination->perfect},
+                                    {"low", Digits(audit.discrimination->interval.low)}, {"high", Digits(audit.discrimination->interval.high)}};
+  }
+  json["brier"] = nullptr;
+  if (audit.brier) {
+    json["brier"] = Json{{"value", Digits(audit.brier->score)}, {"sd", Digits(audit.brier->sd)}, {"scaled", Digits(audit.brier->scaled)},
+                         {"expected", Digits(audit.brier->expected)}, {"z", Digits(audit.brier->z)}};
+  }
+  json["minutes"] = QuartilesJson(audit.minutes), json["contrast_ml"] = QuartilesJson(audit.contrast_ml);
+  json["air_kerma_gy"] = QuartilesJson(audit.air_kerma_gy);
+  json["by_strategy"] = PartsJson(audit.by_strategy), json["by_vessel"] = PartsJson(audit.by_vessel);
+  json["by_difficulty"] = PartsJson(audit.by_difficulty), json["by_year"] = PartsJson(audit.by_year);
+  json["funnel"] = FunnelJson(audit.funnel);
+  json["says"] = audit.says;
+  return json.dump();
+}
+
+}  // namespace fairlead

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "practice/audit/calibration.h"
+
+#include <Eigen/Dense>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "practice/audit/laws.h"
+
+namespace fairlead {
+namespace {
+
+constexpr double kLeast = 1e-6;
+double LogitOf(const Judged& each) { return Logit(std::clamp(each.expected, kLeast, 1 - kLeast)); }
+
+// logit P = offset + design * coefficients, with a normal prior (centre, precision) on each coefficient.
+struct Problem {
+  Eigen::MatrixXd design;
+  Eigen::VectorXd offset;
+  Eigen::VectorXd happened;
+  Eigen::VectorXd centre;
+  Eigen::VectorXd precision;
+};
+struct Fit {
+  Eigen::VectorXd at;
+  Eigen::MatrixXd covariance;
+  double deviance = 0;
+};
+
+std::optional<Fit> Newton(const Problem& problem) {
+  Fit fit;
+  fit.at = problem.centre;
+  for (int step = 0; step < 100; ++step) {
+    const Eigen::VectorXd chance = (problem.offset + problem.design * fit.at).unaryExpr([](double x) { return Logistic(x); });
+    const Eigen::VectorXd weight = chance.array() * (1 - chance.array());
+    Eigen::MatrixXd hessian = problem.design.transpose() * weight.asDiagonal() * problem.design;
+    hessian += problem.precision.asDiagonal();
+    const Eigen::VectorXd slope = problem.design.transpose() * (problem.happened - chance) - problem.precision.cwiseProduct(fit.at - problem.centre);
+    const Eigen::LDLT<Eigen::MatrixXd> solver(hessian);
+    const Eigen::VectorXd change = solver.solve(slope);
+    if (!change.allFinite() || solver.vectorD().minCoeff() <= 0) return std::nullopt;
+    fit.at += change;
+    if (fit.at.cwiseAbs().maxCoeff() > 10) return std::nullopt;  // separated: no finite answer
+    if (change.cwiseAbs().maxCoeff() < 1e-12) {
+      fit.covariance = solver.solve(Eigen::MatrixXd::Identity(hessian.rows(), hessian.cols()));
+      const Eigen::VectorXd eta = problem.offset + problem.design * fit.at;
+      for (Eigen::Index i = 0; i < eta.size(); ++i) fit.deviance -= 2 * (problem.happened[i] * eta[i] - LogOnePlusExp(eta[i]));
+      return fit;
+    }
+  }
+  return std::nullopt;
+}
+
+Problem Start(std::span<const Judged> cases, Eigen::Index columns) {
+  const auto n = static_cast<Eigen::Index>(cases.size());
+  Problem problem{Eigen::MatrixXd::Ones(n, columns), Eigen::VectorXd::Zero(n), Eigen::VectorXd(n), Eigen::VectorXd::Zero(columns),
+                  Eigen::VectorXd::Zero(columns)};
+  for (Eigen::Index i = 0; i < n; ++i) problem.happened[i] = cases[static_cast<std::size_t>(i)].happened ? 1 : 0;
+  return problem;
+}
+
+Error NoAnswer() {
+  return {"the cases do not settle this: the outcomes are all the same or sorted by their expected chance", "",
+          "gather more cases, or read the plain counts"};
+}
+
+Line AsLine(const Fit& fit, double slope_without) {
+  Line line{fit.at[0], slope_without, std::sqrt(fit.covariance(0, 0)), 0, 0, fit.deviance};
+  if (fit.at.size() == 2) {
+    line.slope = fit.at[1], line.slope_sd = std::sqrt(fit.covariance(1, 1));
+    line.correlation = fit.covariance(0, 1) / (line.intercept_sd * line.slope_sd);
+  }
+  return line;
+}
+
+Result<Line> Solve(const Problem& problem, double slope_without) {
+  const auto fit = Newton(problem);
+  if (!fit) return NoAnswer();
+  return AsLine(*fit, slope_without);
+}
+
+Problem WithOffset(std::span<const Judged> cases, Eigen::Index columns) {
+  Problem problem = Start(cases, columns);
+  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.offset[i] = LogitOf(cases[static_cast<std::size_t>(i)]);
+  return problem;
+}
+
+Problem WithSlope(std::span<const Judged> cases) {
+  Problem problem = Start(cases, 2);
+  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.design(i, 1) = LogitOf(cases[static_cast<std::size_t>(i)]);
+  return problem;
+}
+
+constexpr double kInterceptPriorSd = 0.5, kSlopePriorSd = 0.25;  // practice, no source
+constexpr std::int64_t kLeastEventsForSlope = 10;                // practice, no source
+
+}  // namespace
+
+Result<Line> CalibrationInTheLarge(std::span<const Judged> cases) { return Solve(WithOffset(cases, 1), 1); }
+Result<Line> CalibrationLine(std::span<const Judged> cases) {
+  Problem problem = WithSlope(cases);
+  problem.centre << 0, 1;
+  return Solve(problem, 1);
+}
+
+Result<Line> Recalibrate(std::span<const Judged> cases) {
+  const auto events = std::count_if(cases.begin(), cases.end(), [](const Judged& each) { return each.happened; });
+  if (events < kLeastEventsForSlope) {
+    Problem problem = WithOffset(cases, 1);
+    problem.precision << 1 / (kInterceptPriorSd * kInterceptPriorSd);
+    return Solve(problem, 1);
+  }
+  Problem problem = WithSlope(cases);
+  problem.centre << 0, 1;
+  problem.precision << 1 / (kInterceptPriorSd * kInterceptPriorSd), 1 / (kSlopePriorSd * kSlopePriorSd);
+  return Solve(problem, 1);
+}
+
+Moved Move(const Line& line, double published) {
+  const double x = Logit(std::clamp(published, kLeast, 1 - kLeast)), at = line.intercept + line.slope * x;
+  const double variance = line.intercept_sd * line.intercept_sd + x * x * line.slope_sd * line.slope_sd +
+                          2 * x * line.correlation * line.intercept_sd * line.slope_sd;
+  const double half = kZ95 * std::sqrt(std::max(0.0, variance));
+  return {.published = published, .moved = Logistic(at), .interval = {Logistic(at - half), Logistic(at + half)}};
+}
+
+Result<Line> LearningLine(std::span<const Judged> cases, double tau) {
+  Problem problem = WithOffset(cases, 2);
+  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.design(i, 1) = std::exp(-static_cast<double>(i + 1) / tau);
+  return Solve(problem, 0);
+}
+
+}  // namespace fairlead

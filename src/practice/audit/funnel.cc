@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "practice/audit/funnel.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "practice/audit/laws.h"
+
+namespace fairlead {
+namespace {
+
+// Quantile of type 7: between the two neighbours in order.
+double QuantileOf(std::vector<double> values, double q) {
+  std::sort(values.begin(), values.end());
+  const double at = q * static_cast<double>(values.size() - 1);
+  const auto below = static_cast<std::size_t>(at);
+  const std::size_t above = std::min(below + 1, values.size() - 1);
+  return values[below] + (at - static_cast<double>(below)) * (values[above] - values[below]);
+}
+
+Status Usable(std::span<const Count> units, std::size_t least) {
+  if (units.size() < least) return Error{"there are too few units to compare", "", "use the plain exact limits"};
+  for (const Count& unit : units) {
+    if (unit.cases <= 0 || unit.events < 0 || unit.events > unit.cases) {
+      return Error{"a unit has no case, or more events than cases", "", "leave it out"};
+    }
+  }
+  return Done{};
+}
+
+double Pooled(std::span<const Count> units) {
+  double events = 0, cases = 0;
+  for (const Count& unit : units) events += static_cast<double>(unit.events), cases += static_cast<double>(unit.cases);
+  return events / cases;
+}
+
+}  // namespace
+
+double FunnelLimit(std::int64_t n, double target, double q) {
+  const std::int64_t k = BinomialQuantile(q, n, target);
+  const double at = BinomialCdf(k, n, target), before = BinomialCdf(k - 1, n, target);
+  return std::max(0.0, (static_cast<double>(k) - (at - q) / (at - before)) / static_cast<double>(n));
+}
+
+double RatioLimit(std::span<const double> chances, double q) {
+  const auto law = PoissonBinomial(chances);
+  const double expected = std::accumulate(chances.begin(), chances.end(), 0.0);
+  double before = 0;
+  for (std::size_t k = 0; k < law.size(); ++k) {
+    const double at = before + law[k];
+    if (at >= q) return std::max(0.0, (static_cast<double>(k) - (at - q) / (at - before)) / expected);
+    before = at;
+  }
+  return static_cast<double>(chances.size()) / expected;
+}
+
+Result<Spread> SpreadBetween(std::span<const Count> units) {
+  if (auto fits = Usable(units, 10); !fits) return fits.error();
+  const double target = Pooled(units), count = static_cast<double>(units.size());
+  if (!(target > 0 && target < 1)) return Error{"every case has the same outcome", "", "there is no spread to estimate"};
+  std::vector<double> scores;
+  double weights = 0, squares = 0;
+  for (const Count& unit : units) {
+    const double n = static_cast<double>(unit.cases), variance = target * (1 - target) / n;
+    scores.push_back((static_cast<double>(unit.events) / n - target) / std::sqrt(variance));
+    weights += 1 / variance, squares += 1 / (variance * variance);
+  }
+  const double low = QuantileOf(scores, 0.1), high = QuantileOf(scores, 0.9);
+  Spread spread{0, 0, 0, 0, false};
+  for (const double z : scores) {
+    const double cut = std::clamp(z, low, high);
+    spread.phi += z * z / count, spread.phi_winsorised += cut * cut / count;
+  }
+  const auto between = [&](double phi) { return std::max(0.0, (count * phi - (count - 1)) / (weights - squares / weights)); };
+  spread.between_variance = between(spread.phi), spread.between_variance_winsorised = between(spread.phi_winsorised);
+  spread.beyond_chance = spread.phi > 1 + 2 * std::sqrt(2 / count);
+  return spread;
+}
+
+namespace {
+
+struct Common {
+  double mean = 0;
+  double weight = 0;
+};
+
+double LogLikelihood(std::span<const Count> units, Common common) {
+  const double a = common.mean * common.weight, b = (1 - common.mean) * common.weight;
+  double sum = 0;
+  for (const Count& unit : units) {
+    const double r = static_cast<double>(unit.events), n = static_cast<double>(unit.cases);
+    sum += LogBeta(r + a, n - r + b) - LogBeta(a, b) - LogBeta(r + 1, n - r + 1) - std::log1p(n);
+  }
+  return sum;
+}
+
+// Golden-section search for the top of a function with one top.
+template <typename F>
+double TopBetween(F f, double low, double high) {
+  constexpr double kGolden = 0.6180339887498949;
+  double a = high - kGolden * (high - low), b = low + kGolden * (high - low), at_a = f(a), at_b = f(b);
+  for (int i = 0; i < 90; ++i) {
+    if (at_a < at_b) low = a, a = b, at_a = at_b, b = low + kGolden * (high - low), at_b = f(b);
+    else high = b, b = a, at_b = at_a, a = high - kGolden * (high - low), at_a = f(a);
+  }
+  return (low + high) / 2;
+}
+
+}  // namespace
+
+Result<Shrinkage> ShrinkShares(std::span<const Count> units) {
+  if (auto fits = Usable(units, 3); !fits) return fits.error();
+  // For each weight the best mean, over the weights the best of these: both have one top.
+  const auto best_mean = [&](double log_weight) {
+    return TopBetween([&](double mean) { return LogLikelihood(units, {mean, std::exp(log_weight)}); }, 1e-9, 1 - 1e-9);
+  };
+  const double log_weight = TopBetween([&](double t) { return LogLikelihood(units, {best_mean(t), std::exp(t)}); }, std::log(0.1), std::log(1e7));
+  const Common common{best_mean(log_weight), std::exp(log_weight)};
+  Shrinkage shrinkage{common.mean, common.weight, LogLikelihood(units, common), {}};
+  for (const Count& unit : units) {
+    const double r = static_cast<double>(unit.events), n = static_cast<double>(unit.cases);
+    const double a = common.mean * common.weight + r, b = (1 - common.mean) * common.weight + n - r;
+    shrinkage.units.push_back({.mean = a / (a + b), .interval = {BetaQuantile(0.025, a, b), BetaQuantile(0.975, a, b)},
+                               .drawn_in = common.weight / (n + common.weight)});
+  }
+  return shrinkage;
+}
+
+}  // namespace fairlead

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+// Invented past cases with a known truth, for the demonstration and for tests of the charts: outcomes are drawn from the
+// published model, with the odds of failure multiplied from one case on.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "practice/audit/row.h"
+
+namespace fairlead {
+
+struct InventedPractice {
+  std::uint64_t seed = 1;
+  std::size_t cases = 180;
+  std::size_t drift_from = 120;   // number of the first case that drifts, from 0
+  double odds_factor = 2.5;       // of failure, from there on
+  Instant last{};                 // when the last case began; the others go back from it, about one a week
+};
+
+// The same rows for the same order, on every machine. Ids begin with "invented-".
+std::vector<CaseRow> InventPastCases(const InventedPractice& order);
+
+}  // namespace fairlead

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+// Run lengths of the cumulative sum. State i of the chain stands for the value i h / N; an increment that falls between
+// two states goes to both in proportion, which keeps its mean. Plain rounding is up to 6 % off and does not settle.
+#include <Eigen/Dense>
+
+#include <algorithm>
+#include <cmath>
+
+#include "practice/audit/cusum.h"
+
+namespace fairlead {
+namespace {
+
+struct Step {
+  int by = 0;  // states
+  double chance = 0;
+};
+
+std::vector<Step> Steps(double h, std::span<const MixClass> mix, double factor, double truth, int states) {
+  const double width = h / states;
+  std::vector<Step> steps;
+  const auto add = [&](double weight, double chance) {
+    const double at = weight / width, whole = std::floor(at);
+    steps.push_back({static_cast<int>(whole), chance * (1 - (at - whole))});
+    steps.push_back({static_cast<int>(whole) + 1, chance * (at - whole)});
+  };
+  for (const MixClass& each : mix) {
+    const double q = truth * each.chance / (1 - each.chance + truth * each.chance);
+    add(CusumWeight({each.chance, false}, factor), each.share * (1 - q));
+    add(CusumWeight({each.chance, true}, factor), each.share * q);
+  }
+  return steps;
+}
+
+double RunLengthOn(int states, double h, std::span<const MixClass> mix, double factor, double truth) {
+  Eigen::MatrixXd chain = Eigen::MatrixXd::Identity(states, states);
+  for (const Step& step : Steps(h, mix, factor, truth, states)) {
+    for (int from = 0; from < states; ++from) {
+      const int to = std::max(0, from + step.by);
+      if (to < states) chain(from, to) -= step.chance;
+    }
+  }
+  return chain.partialPivLu().solve(Eigen::VectorXd::Ones(states))(0);
+}
+
+}  // namespace
+
+double AverageRunLength(double h, std::span<const MixClass> mix, double factor, double truth, int states) {
+  return 2 * RunLengthOn(2 * states, h, mix, factor, truth) - RunLengthOn(states, h, mix, factor, truth);
+}
+
+double ChanceOfSignal(double h, std::span<const MixClass> mix, double factor, double truth, int cases, int states) {
+  const auto steps = Steps(h, mix, factor, truth, states);
+  std::vector<double> held(static_cast<std::size_t>(states), 0.0), next(held.size());
+  held[0] = 1;
+  for (int n = 0; n < cases; ++n) {
+    std::fill(next.begin(), next.end(), 0.0);
+    for (const Step& step : steps) {
+      for (int from = 0; from < states; ++from) {
+        const int to = std::max(0, from + step.by);
+        if (to < states) next[static_cast<std::size_t>(to)] += held[static_cast<std::size_t>(from)] * step.chance;
+      }
+    }
+    held.swap(next);
+  }
+  double inside = 0;
+  for (const double share : held) inside += share;
+  return 1 - inside;
+}
+
+Threshold ThresholdFor(double wanted, std::span<const MixClass> mix, double factor) {
+  constexpr int kCoarse = 120;
+  double low = 0.05, high = 0.1;
+  while (high < 12 && AverageRunLength(high, mix, factor, 1, kCoarse) < wanted) low = high, high *= 1.5;
+  for (int i = 0; i < 12; ++i) {
+    const double middle = (low + high) / 2;
+    (AverageRunLength(middle, mix, factor, 1, kCoarse) < wanted ? low : high) = middle;
+  }
+  return {.h = high, .run_length = AverageRunLength(high, mix, factor, 1, kCoarse)};
+}
+
+}  // namespace fairlead
