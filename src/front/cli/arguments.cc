@@ -33,6 +33,7 @@ class Line {
     AddSkin();
     AddIvus();
     AddKit();
+    AddAudit();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -196,6 +197,17 @@ class Line {
     skin->add_option("--weight", given.weight_kg, "of the patient, kg");
     skin->add_flag("--arms-down", given.arms_down, "the arms lie beside the trunk");
     skin->add_option("-o,--out", given.out, "write the whole map there")->type_name("MAP.json");
+  }
+
+  void AddAudit() {
+    CLI::App* audit = Add("audit", "the practice's own figures, with their intervals");
+    auto& given = arguments_.audit;
+    audit->add_option("FILE", arguments_.files, "a file of rows; without one, the lab's past cases")->expected(0, 1);
+    audit->add_option("--since", given.since, "began on that day or later")->type_name("DAY");
+    audit->add_option("--until", given.until, "began before that day")->type_name("DAY");
+    audit->add_option("--by", arguments_.by, "one operator, as the rows write them")->type_name("NAME");
+    audit->add_option("--vessel", given.vessel, "LAD, LCX, RCA, ...");
+    audit->add_option("--strategy", given.strategy, "tried first");
   }
 
   void AddIvus() {

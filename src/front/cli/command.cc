@@ -31,6 +31,7 @@ constexpr Command kCommands[] = {
     {"facts", ListFacts},
     {"score", ScoreFacts},
     {"ladder", ShowLadder},
+    {"audit", AuditPractice},
     {"xa show", ShowRun},
     {"xa trace", TraceRun},
     {"image import", ImportImages},

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "front/cli/audit.h"
 #include "front/cli/ivus.h"
 #include "front/cli/trace.h"
 #include "measure/result.h"
@@ -70,6 +71,7 @@ struct Arguments {
   IvusArguments ivus;
   KitArguments kit;
   TraceArguments trace;
+  AuditArguments audit;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

@@ -26,6 +26,8 @@ int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
+int AuditPractice(const Arguments& arguments);
+
 int ShowRun(const Arguments& arguments);
 int TraceRun(const Arguments& arguments);
 int ImportImages(const Arguments& arguments);

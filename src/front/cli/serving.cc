@@ -87,6 +87,10 @@ Status Fill(Practice& practice, std::promise<void>& opened, const std::stop_toke
   doors.open_case = [&](const std::string& case_id, std::span<const IncomingEntry> first) {
     return practice.OpenCase(case_id, first);
   };
+  doors.tell_lab = [&](std::span<const IncomingEntry> entries) -> Status {
+    auto written = practice.Append(std::string(kLabCase), entries);
+    return written.ok() ? Status(Done{}) : written.error();
+  };
   doors.add_run = [&](const std::string& case_id, std::span<const std::uint8_t> file) {
     tell();  // all cases are opened before the first run
     return practice.TakeFile(case_id, file, "demo");

@@ -10,6 +10,7 @@
 
 #include "front/demo/texts.h"
 #include "imaging/phantom/truth.h"
+#include "practice/audit/invented.h"
 
 namespace fairlead {
 namespace {
@@ -83,9 +84,27 @@ Result<std::vector<std::uint8_t>> DemoRunFile(const DemoRun& run) {
   return PhantomFile(*scene, run.plan, run.number);
 }
 
+Result<std::vector<IncomingEntry>> DemoLab() {
+  const Instant last = ParseIso("2026-10-26T08:00:00Z").value();  // before the first of the three cases
+  Entry entry;
+  entry.id = "01K8FRYP00DEM0YAB000000001";
+  entry.at = entry.written = last;
+  entry.by = "op", entry.device = "demo", entry.kind = "knowledge";
+  entry.data = KnowledgeWritten{.name = std::string(kPastCases), .owner = "audit", .version = "invented",
+                                .text = CaseRowsJson(InventPastCases({.last = last}))};
+  // Read back as the server would, so that the demonstration keeps to the rules that everybody keeps.
+  std::string data = EntryDataJson(entry.data);
+  auto read = ParseEntry(EntryJson({std::move(entry), std::move(data)}));
+  if (!read) return read.error();
+  return std::vector<IncomingEntry>{std::move(*read)};
+}
+
 Status FillDemo(const DemoDoors& doors, std::stop_token stop) {
   const auto cases = DemoPractice();
   if (!cases) return cases.error();
+  const auto lab = DemoLab();
+  if (!lab) return lab.error();
+  if (Status told = doors.tell_lab(*lab); !told) return told;
   struct Waiting {
     const DemoCase* of;
     const DemoRun* run;

@@ -34,6 +34,9 @@ struct DemoCase {
 // drifted apart.
 Result<std::vector<DemoCase>> DemoPractice();
 
+// What the invented lab knows: about 180 past cases, whose failures become more frequent from the 121st on.
+Result<std::vector<IncomingEntry>> DemoLab();
+
 // The run as a DICOM file: the same bytes every time. About half a second.
 Result<std::vector<std::uint8_t>> DemoRunFile(const DemoRun& run);
 
@@ -41,10 +44,11 @@ Result<std::vector<std::uint8_t>> DemoRunFile(const DemoRun& run);
 struct DemoDoors {
   std::function<Status(const std::string& case_id, std::span<const IncomingEntry> first)> open_case;
   std::function<Status(const std::string& case_id, std::span<const std::uint8_t> file)> add_run;
+  std::function<Status(std::span<const IncomingEntry> entries)> tell_lab;
 };
 
-// Opens the three cases first, then brings their runs one after another; while one is taken in the next is made. Both
-// doors must accept what they have had before: opening a case again and the same file again are no errors.
+// Tells the lab, opens the three cases, then brings their runs one after another; while one is taken in the next is made.
+// The doors must accept what they have had before: the same entry, case or file again is no error.
 Status FillDemo(const DemoDoors& doors, std::stop_token stop);
 
 }  // namespace fairlead

@@ -113,13 +113,15 @@ JudgedRows Judge(const Rows& rows) {
   return judged;
 }
 
-// Every crossing, the sum starting anew after each.
-std::vector<std::size_t> Signals(std::span<const Judged> cases, double factor, double h) {
+// Every crossing; the sum, as it is drawn, starts anew after each.
+std::vector<std::size_t> Signals(std::span<const Judged> cases, double factor, double h, std::vector<double>& sums) {
   std::vector<std::size_t> signals;
   std::size_t from = 0;
   while (const auto at = FirstSignal(cases.subspan(from), factor, h)) {
     signals.push_back(from + *at);
     from = signals.back() + 1;
+    double sum = 0;
+    for (std::size_t i = from; i < cases.size(); ++i) sums[i] = sum = std::max(0.0, sum + CusumWeight(cases[i], factor));
   }
   return signals;
 }
@@ -131,8 +133,8 @@ Series SeriesOf(const JudgedRows& judged) {
   const auto mix = MixOf(judged.cases);
   series.worse = ThresholdFor(kWantedRunLength, mix, 2);
   series.better = ThresholdFor(kWantedRunLength, mix, 0.5);
-  series.worse_signals = Signals(judged.cases, 2, series.worse.h);
-  series.better_signals = Signals(judged.cases, 0.5, series.better.h);
+  series.worse_signals = Signals(judged.cases, 2, series.worse.h, series.charts.worse);
+  series.better_signals = Signals(judged.cases, 0.5, series.better.h, series.charts.better);
   series.false_alarm_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 1, kWindow, 400);
   series.seen_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 2, kWindow, 400);
   return series;
@@ -225,6 +227,7 @@ Audit RunAudit(std::span<const CaseRow> all, const Slice& slice) {
   Audit audit;
   audit.cases = rows.size();
   for (const CaseRow* row : rows) {
+    audit.invented += row->invented ? 1 : 0;
     audit.no_outcome += row->success ? 0 : 1;
     audit.no_difficulty += row->success && !row->j_cto ? 1 : 0;
     audit.no_complication_entry += row->complication ? 0 : 1;

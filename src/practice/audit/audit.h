@@ -57,6 +57,7 @@ struct Series {           // of technical failure against the published model, i
 
 struct Audit {
   std::size_t cases = 0;                       // in the slice
+  std::size_t invented = 0;                    // of them
   std::size_t no_outcome = 0, no_difficulty = 0, no_complication_entry = 0;
   std::optional<Share> success;                // Wilson
   std::optional<Share> complication;           // exact

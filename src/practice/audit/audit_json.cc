@@ -110,7 +110,7 @@ Json SliceJson(const Slice& slice) {
 }  // namespace
 
 std::string AuditJson(const Audit& audit, const Slice& slice) {
-  Json json{{"slice", SliceJson(slice)}, {"cases", audit.cases},
+  Json json{{"slice", SliceJson(slice)}, {"cases", audit.cases}, {"invented", audit.invented},
             {"left_out", Json{{"no_outcome", audit.no_outcome}, {"no_difficulty", audit.no_difficulty}, {"no_complication_entry", audit.no_complication_entry}}},
             {"success", ShareJson(audit.success, kWilson)}, {"complication", ShareJson(audit.complication, kExact)},
             {"reference", Json{{"what", "technical failure by J-CTO class"}, {"source", FailureReference().source.id}}},

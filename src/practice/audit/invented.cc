@@ -68,6 +68,7 @@ std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
     constexpr double kWeekMs = 7.0 * 24 * 3600 * 1000;
     const double back = static_cast<double>(order.cases - 1 - i) * kWeekMs + (i + 1 == order.cases ? 0 : draw.Uniform() * kWeekMs / 2);
     row.began = {order.last.ms - static_cast<std::int64_t>(back)};
+    row.invented = true;
     row.by = draw.Uniform() < 0.6 ? "AB" : "CD";
     row.vessel = std::string(kVessels[draw.Pick(kVesselShares)]);
     const int difficulty = static_cast<int>(draw.Pick(kDifficulty));

@@ -30,11 +30,15 @@ struct CaseRow {
   std::optional<bool> success;           // technical success
   std::optional<bool> complication;      // a major one
   std::optional<double> minutes, contrast_ml, air_kerma_gy;
+  bool invented = false;
 };
 
+// The lab's knowledge under this name holds the cases from before the journal was kept.
+inline constexpr std::string_view kPastCases = "past-cases";
+
 // {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed"}],
-//  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?}]}; names beginning with "_" are remarks.
-// At most 512 KiB, 20,000 cases. Errors name the case and the member.
+//  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?, "invented"?}]}; names beginning with "_" are remarks.
+// At most 8 MiB, 100,000 cases. Errors name the case and the member.
 Result<std::vector<CaseRow>> ParseCaseRows(std::string_view json);
 std::string CaseRowsJson(const std::vector<CaseRow>& rows);
 

@@ -34,7 +34,7 @@ Try ReadTry(MemberReader read) {
 }
 
 CaseRow ReadRow(MemberReader read) {
-  read.Only({"case", "began", "by", "vessel", "j_cto", "tries", "success", "complication", "minutes", "contrast_ml", "air_kerma_gy"});
+  read.Only({"case", "began", "by", "vessel", "j_cto", "tries", "success", "complication", "minutes", "contrast_ml", "air_kerma_gy", "invented"});
   CaseRow row;
   row.id = read.Text("case", kLongestName);
   row.began = read.Time("began");
@@ -49,6 +49,7 @@ CaseRow ReadRow(MemberReader read) {
   row.minutes = read.NumberIfThere("minutes", 0, 1440);
   row.contrast_ml = read.NumberIfThere("contrast_ml", 0, 3000);
   row.air_kerma_gy = read.NumberIfThere("air_kerma_gy", 0, 50);
+  row.invented = read.Flag("invented");
   return row;
 }
 
@@ -85,6 +86,7 @@ std::string CaseRowsJson(const std::vector<CaseRow>& rows) {
     put(one, "minutes", row.minutes);
     put(one, "contrast_ml", row.contrast_ml);
     put(one, "air_kerma_gy", row.air_kerma_gy);
+    if (row.invented) one["invented"] = true;
     list.push_back(std::move(one));
   }
   return Json{{"cases", std::move(list)}}.dump();

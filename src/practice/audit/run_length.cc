@@ -69,14 +69,16 @@ double ChanceOfSignal(double h, std::span<const MixClass> mix, double factor, do
 }
 
 Threshold ThresholdFor(double wanted, std::span<const MixClass> mix, double factor) {
-  constexpr int kCoarse = 120;
+  constexpr int kCoarse = 50, kFine = 120;  // the search needs two digits, the answer three
   double low = 0.05, high = 0.1;
   while (high < 12 && AverageRunLength(high, mix, factor, 1, kCoarse) < wanted) low = high, high *= 1.5;
   for (int i = 0; i < 12; ++i) {
     const double middle = (low + high) / 2;
     (AverageRunLength(middle, mix, factor, 1, kCoarse) < wanted ? low : high) = middle;
   }
-  return {.h = high, .run_length = AverageRunLength(high, mix, factor, 1, kCoarse)};
+  double attained = AverageRunLength(high, mix, factor, 1, kFine);
+  while (attained < wanted && high < 12) attained = AverageRunLength(high *= 1.003, mix, factor, 1, kFine);
+  return {.h = high, .run_length = attained};
 }
 
 }  // namespace fairlead

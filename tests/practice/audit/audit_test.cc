@@ -35,6 +35,10 @@ TEST(Audit, GivesTheFiguresOfTheKernelsWhateverTheOrderOfTheRows) {
   EXPECT_EQ(audit.success->count.events, 47);
   EXPECT_NEAR(audit.failures->ratio, 1.370585134, 1e-9);     // R 4.2, reference.R
   EXPECT_NEAR(audit.series->charts.worse[12], 2.816423, 1e-6);
+  ASSERT_FALSE(audit.series->worse_signals.empty());  // and the sum starts anew after it
+  const std::size_t signal = audit.series->worse_signals.front();
+  EXPECT_GE(audit.series->charts.worse[signal], audit.series->worse.h);
+  EXPECT_LT(audit.series->charts.worse[signal + 1], audit.series->worse.h);
   EXPECT_EQ(audit.series->cases.front(), "case-100");
   EXPECT_FALSE(audit.complication);  // nobody wrote one down
   EXPECT_EQ(audit.no_complication_entry, 60U);
@@ -79,10 +83,10 @@ TEST(Audit, NeverOrdersPartsByTheirResults) {
 }
 
 // The designed behaviour on practices whose truth is known: out of control it is found within about the designed delay,
-// in control it is quiet at the designed rate. 120 practices; bounds are 4 standard errors wide.
+// in control it is quiet at the designed rate. Bounds are 3 standard errors wide.
 TEST(Audit, FindsABuiltInDriftAndIsQuietWithoutOne) {
   int found = 0, quiet = 0;
-  constexpr int kPractices = 40;
+  constexpr int kPractices = 25;
   for (std::uint64_t seed = 1; seed <= kPractices; ++seed) {
     const auto drifting = InventPastCases({.seed = seed, .cases = 220, .drift_from = 120, .odds_factor = 3, .last = kLast});
     const Audit a = RunAudit(drifting, {});
@@ -90,8 +94,8 @@ TEST(Audit, FindsABuiltInDriftAndIsQuietWithoutOne) {
     const auto steady = InventPastCases({.seed = seed, .cases = 100, .drift_from = 100, .last = kLast});
     quiet += RunAudit(steady, {}).series->worse_signals.empty() ? 1 : 0;
   }
-  EXPECT_GE(found, 34);  // a trebling is seen within 100 cases almost surely
-  EXPECT_GE(quiet, 26);  // about 15 % cry wolf within 100 cases at a run length of 500
+  EXPECT_GE(found, 21);  // a trebling is seen within 100 cases almost surely
+  EXPECT_GE(quiet, 15);  // about 15 % cry wolf within 100 cases at a run length of 500
 }
 
 TEST(Invented, DrawsTheSameRowsEveryTime) {

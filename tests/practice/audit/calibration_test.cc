@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Expected values: R 4.2 (glm, package pROC; reference.R).
+// Expected values: R 4.2 (glm; reference.R); the area's variance by package pROC.
 #include "practice/audit/calibration.h"
 
 #include <gtest/gtest.h>

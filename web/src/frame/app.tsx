@@ -6,6 +6,7 @@ import { dropHere, importing } from "../cases/import";
 import { ImportTray } from "../cases/import-tray";
 import { Journal } from "../journal/journal";
 import { Plan } from "../plan/plan";
+import { Practice } from "../practice/practice";
 import { frozen, notice, open, stage } from "../state/store";
 import { DrawerShell } from "./drawer";
 import { Rail } from "./rail";
@@ -16,6 +17,7 @@ import { PastLine } from "./past-line";
 function Stage() {
   const now = stage.value;
   if (now === "cases") return <Cases />;
+  if (now === "practice") return <Practice />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
   if (now === "plan") return <Plan />;
   return now === "journal" ? <Journal /> : <Appraise />;

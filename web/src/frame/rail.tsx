@@ -39,6 +39,7 @@ export function Rail() {
           <a key={each.stage} href={addressOf(open.value?.case.id ?? "", each.stage, past.value)} aria-current={now === each.stage ? "page" : undefined}
             onClick={(event) => { event.preventDefault(); goTo(each.stage); }}>{each.word}</a>
         ))}
+        <a href="#/practice" aria-current={now === "practice" ? "page" : undefined}>Practice</a>
       </div>
       <div class="rail-foot">
         <label class="writer" for="writer">Written by

@@ -6,7 +6,7 @@ import type { Case, CaseSummary, FactRow, ScoreDefinition, Source } from "../wir
 import { linkAt, openStream, type Link, type Stream } from "../wire/stream";
 import { newUlid } from "../wire/ulid";
 
-export type Stage = "appraise" | "plan" | "journal" | "cases";
+export type Stage = "appraise" | "plan" | "journal" | "cases" | "practice";
 export type Drawer =
   | { readonly kind: "shut" }
   | { readonly kind: "fact"; readonly name: string; readonly of: string }
@@ -32,6 +32,7 @@ export const sources = signal<readonly Source[]>([]);
 export const cases = signal<readonly CaseSummary[]>([]);
 export const open = signal<Case | null>(null);
 export const past = signal<Past | null>(null); // null: the case as it stands
+export const practiceQuery = signal(""); // which past cases are looked at; stands in the address
 export const link = signal<Link>({ kind: "starting" });
 export const version = signal("");
 export const theme = signal<"dark" | "light">(localStorage.getItem("fairlead-theme") === "light" ? "light" : "dark");
@@ -132,6 +133,12 @@ function followAddress(): void {
     return;
   }
   past.value = null;
+  if (place === "practice") {
+    practiceQuery.value = query;
+    stage.value = "practice";
+    drawer.value = { kind: "shut" };
+    return;
+  }
   stage.value = "cases";
   drawer.value = { kind: "shut" };
   void refreshCases();

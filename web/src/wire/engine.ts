@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every request to the engine. Answers pass the parsers of shapes.ts; failures become one EngineError whose message is
 // a sentence for the reader.
+import { auditAnswer } from "../practice/audit-shape";
 import * as shapes from "./shapes";
 import type { Parser } from "./parse";
 import type { ImagePoint } from "./units";
@@ -61,6 +62,8 @@ export const readPast = (id: string, at: string, known: boolean, signal?: AbortS
 // The assessment of the case's facts with others put in their place; nothing is written.
 export const assess = (caseId: string, facts: Readonly<Record<string, unknown>>, signal?: AbortSignal) =>
   post("/api/assess", shapes.assessment, { case: caseId, facts }, signal);
+
+export const readAudit = (query: string, signal?: AbortSignal) => get(`/api/practice/audit${query === "" ? "" : `?${query}`}`, auditAnswer, signal);
 
 export interface EntryOut {
   readonly v: 1;

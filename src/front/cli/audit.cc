@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+// audit: the practice's own figures, from the lab's past cases or from a file of rows.
+#include "practice/audit/audit.h"
+
+#include <fmt/core.h>
+
+#include "casebook/knowledge.h"
+#include "front/cli/commands.h"
+#include "front/cli/reader.h"
+#include "front/cli/terminal.h"
+
+namespace fairlead {
+namespace {
+
+// A day is its first moment in UTC.
+Result<std::optional<Instant>> TimeOf(const std::string& option, const std::string& text) {
+  if (text.empty()) return std::optional<Instant>();
+  auto at = ParseIso(text.size() == 10 ? text + "T00:00:00Z" : text);
+  if (!at.ok()) return Within(option, at.error());
+  return std::optional<Instant>(*at);
+}
+
+Result<Slice> SliceOf(const Arguments& arguments) {
+  const auto since = TimeOf("--since", arguments.audit.since), until = TimeOf("--until", arguments.audit.until);
+  if (!since.ok()) return since.error();
+  if (!until.ok()) return until.error();
+  return Slice{.since = *since, .until = *until, .by = arguments.by, .vessel = arguments.audit.vessel, .strategy = arguments.audit.strategy};
+}
+
+Result<std::vector<CaseRow>> RowsOf(const Arguments& arguments) {
+  if (!arguments.files.empty()) {
+    const std::string path = arguments.files.front().string();
+    auto text = ReadText(path);
+    if (!text.ok()) return text.error();
+    auto rows = ParseCaseRows(*text);
+    if (!rows.ok()) return Within(path, rows.error());
+    return rows;
+  }
+  auto lab = ReadLab(arguments);
+  if (!lab.ok()) return lab.error();
+  const KnowledgeText* past = FindKnowledge(*lab, kPastCases);
+  if (past == nullptr) {
+    return Error{"the lab has no past cases", "past-cases", "name a file of rows, or write one with fairlead lab set past-cases FILE.json"};
+  }
+  return ParseCaseRows(past->text);
+}
+
+std::string ShareText(const std::optional<Share>& share) {
+  if (!share) return "nothing to count";
+  return fmt::format("{} of {}, {:.1f} % ({:.1f} to {:.1f})", share->count.events, share->count.cases,
+                     100.0 * static_cast<double>(share->count.events) / static_cast<double>(share->count.cases), 100 * share->interval.low,
+                     100 * share->interval.high);
+}
+
+std::string QuartilesText(const Quartiles& found, std::string_view unit) {
+  if (found.cases == 0) return "not known";
+  return fmt::format("{:.4g} {} (half of {} cases within {:.4g} to {:.4g})", found.middle, unit, found.cases, found.low, found.high);
+}
+
+void PrintParts(std::string_view head, const std::vector<Part>& parts) {
+  if (parts.empty()) return;
+  std::vector<std::vector<std::string>> rows = {{std::string(head), "technical success", "major complication"}};
+  for (const Part& part : parts) rows.push_back({part.name, ShareText(part.success), ShareText(part.complication)});
+  Print(Table(rows));
+}
+
+void PrintAudit(const Audit& audit) {
+  Print(fmt::format("{} cases; left out: {} without outcome, {} without J-CTO", audit.cases, audit.no_outcome, audit.no_difficulty));
+  Print("technical success   " + ShareText(audit.success) + "  [95 %, Wilson]");
+  Print("major complication  " + ShareText(audit.complication) + "  [95 %, exact]");
+  Print("minutes             " + QuartilesText(audit.minutes, "min"));
+  Print("contrast            " + QuartilesText(audit.contrast_ml, "mL"));
+  Print("air kerma           " + QuartilesText(audit.air_kerma_gy, "Gy"));
+  PrintParts("first strategy", audit.by_strategy);
+  PrintParts("difficulty", audit.by_difficulty);
+  PrintParts("year", audit.by_year);
+  if (audit.series) {
+    for (const std::size_t at : audit.series->worse_signals) {
+      Print(fmt::format("signal: failures above the published model, at case {} of {} ({})", at + 1, audit.series->cases.size(), audit.series->cases[at]));
+    }
+  }
+  for (const std::string& line : audit.says) Print(line);
+}
+
+}  // namespace
+
+int AuditPractice(const Arguments& arguments) {
+  auto slice = SliceOf(arguments);
+  if (!slice.ok()) return Fail(slice.error());
+  auto rows = RowsOf(arguments);
+  if (!rows.ok()) return Fail(rows.error());
+  const Audit audit = RunAudit(*rows, *slice);
+  if (arguments.json) Print(AuditJson(audit, *slice));
+  else PrintAudit(audit);
+  return 0;
+}
+
+}  // namespace fairlead

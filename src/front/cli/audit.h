@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+// What `audit` takes.
+#pragma once
+
+#include <string>
+
+namespace fairlead {
+
+struct AuditArguments {
+  std::string since, until;             // 2026-01-01, or a time with a zone
+  std::string vessel, strategy;
+};
+
+}  // namespace fairlead

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// The engine's audit (docs/wire.md), as one parser from which its type is read.
+import { arrayOf, count, fallback, maybe, number, object, text, truth, type Parsed } from "../wire/parse";
+
+const share = object({ events: count, cases: count, share: number, low: number, high: number, interval: text });
+export type Share = Parsed<typeof share>;
+const interval = object({ low: maybe(number), high: maybe(number) });
+const line = object({ intercept: number, intercept_sd: number, slope: number, slope_sd: number });
+const quartiles = object({ cases: count, low: number, middle: number, high: number });
+export type Quartiles = Parsed<typeof quartiles>;
+const part = object({ name: text, success: maybe(share), complication: maybe(share) });
+export type Part = Parsed<typeof part>;
+const threshold = object({ h: number, run_length_cases: number });
+const series = object({
+  cases: arrayOf(text), story: arrayOf(number), story_sd: arrayOf(number), worse: arrayOf(number), better: arrayOf(number),
+  worse_threshold: threshold, better_threshold: threshold, worse_signals: arrayOf(count), better_signals: arrayOf(count),
+  false_alarm_in_50: number, seen_in_50: number,
+});
+export type Series = Parsed<typeof series>;
+const group = object({
+  j_cto: text, cases: count, failures: count, published: number, own: maybe(interval),
+  moved: maybe(object({ value: number, low: number, high: number })),
+});
+export type Group = Parsed<typeof group>;
+const unit = object({ name: text, cases: count, failures: count, expected: number, ratio: number, limits: arrayOf(number) });
+export type Unit = Parsed<typeof unit>;
+
+export const auditAnswer = object({
+  cases: count, invented: count,
+  left_out: object({ no_outcome: count, no_difficulty: count, no_complication_entry: count }),
+  success: maybe(share), complication: maybe(share),
+  reference: object({ what: text, source: text }),
+  failures: maybe(object({
+    observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), p_at_least: number,
+  })),
+  series: maybe(series), by_class: fallback(arrayOf(group), []),
+  calibration: object({ in_the_large: maybe(line), line: maybe(line), recalibrated: maybe(line) }),
+  learning: maybe(line),
+  area_under_curve: maybe(object({ value: number, sd: number, perfect: truth, low: number, high: number })),
+  brier: maybe(object({ value: number, sd: number, scaled: number, expected: number, z: number })),
+  minutes: maybe(quartiles), contrast_ml: maybe(quartiles), air_kerma_gy: maybe(quartiles),
+  by_strategy: arrayOf(part), by_vessel: arrayOf(part), by_difficulty: arrayOf(part), by_year: arrayOf(part),
+  funnel: arrayOf(unit), says: arrayOf(text),
+});
+export type Audit = Parsed<typeof auditAnswer>;

@@ -1,0 +1,179 @@
+// SPDX-License-Identifier: Apache-2.0
+// Practice: one's own outcomes against what was expected, each picture with its count, its interval and a table beside it.
+import { signal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
+import { practiceQuery, say, sentence, sourceOf } from "../state/store";
+import { readAudit } from "../wire/engine";
+import type { Audit, Part, Quartiles, Share } from "./audit-shape";
+import { classPicture, cusumPicture, funnelPicture, storyPicture, type Mark, type Sheet } from "./draw";
+import { csvOf } from "./table";
+
+const audit = signal<Audit | null>(null);
+const kSheet: Sheet = { width: 640, height: 260 };
+
+const percent = (share: number): string => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
+const shareWords = (share: Share | null): string =>
+  share === null ? "nothing to count" : `${percent(share.share)} (${percent(share.low)} to ${percent(share.high)}), ${share.events} of ${share.cases}`;
+
+function Drawn({ marks, said }: { readonly marks: readonly Mark[]; readonly said: string }) {
+  return (
+    <svg class="audit-sheet" viewBox={`0 0 ${kSheet.width} ${kSheet.height}`} role="img" aria-label={said}>
+      {marks.map((mark, i) => (mark.kind === "word" ? <text key={i} class={mark.look} x={mark.x} y={mark.y}>{mark.text}</text>
+        : mark.kind === "dot" ? <circle key={i} class={mark.look} cx={mark.x} cy={mark.y} r={5} />
+          : <path key={i} class={mark.look} d={mark.d} />))}
+    </svg>
+  );
+}
+
+interface TableProps { readonly name: string; readonly head: readonly string[]; readonly rows: readonly (readonly string[])[] }
+function Table({ name, head, rows }: TableProps) {
+  const href = `data:text/csv;charset=utf-8,${encodeURIComponent(csvOf(head, rows))}`;
+  return (
+    <details class="audit-table"><summary>The same as a table</summary>
+      <div class="table-scroll" tabIndex={0} role="group" aria-label={name}>
+        <table class="items"><caption class="unseen">{name}</caption>
+          <thead><tr>{head.map((word) => <th key={word} scope="col">{word}</th>)}</tr></thead>
+          <tbody>{rows.map((row, i) => <tr key={i}>{row.map((cell, at) => (at === 0 ? <th key={at} scope="row">{cell}</th> : <td key={at} class="figures">{cell}</td>))}</tr>)}</tbody>
+        </table>
+      </div>
+      <a class="quiet-link" href={href} download={`${name.toLowerCase().replace(/[^a-z]+/g, "-")}.csv`}>CSV file</a>
+    </details>
+  );
+}
+
+const two = (value: number): string => value.toFixed(2);
+
+function Story({ found }: { readonly found: Audit }) {
+  const { series } = found;
+  if (!series) return null;
+  return (
+    <section class="pane"><h2>Expected minus failed, case by case</h2>
+      <Drawn marks={storyPicture(kSheet, series)} said={`After ${series.story.length} cases: ${two(series.story.at(-1) ?? 0)}`} />
+      <p class="dim">Up: fewer failures than the published model expects. The band is twice the spread at each case, a guide and no alarm. n {series.cases.length}; {found.left_out.no_outcome + found.left_out.no_difficulty} left out.</p>
+      <Table name="Expected minus failed" head={["Case", "Sum", "Spread"]} rows={series.cases.map((id, i) => [id, two(series.story[i] ?? 0), two(series.story_sd[i] ?? 0)])} />
+    </section>
+  );
+}
+
+function Cusum({ found }: { readonly found: Audit }) {
+  const { series } = found;
+  if (!series) return null;
+  const signals = series.worse_signals.length;
+  return (
+    <section class="pane"><h2>Has it changed? <span class="dim small">risk-adjusted cumulative sum</span></h2>
+      <Drawn marks={cusumPicture(kSheet, series)} said={signals === 0 ? "No signal" : `${signals} signals of more failures than expected`} />
+      <p>{signals === 0 ? "No signal of more failures than expected." : `A signal at ${series.worse_signals.map((i) => `case ${i + 1}`).join(", ")}: worth a review of those cases, not a verdict.`}</p>
+      <p class="dim">In control the upper chart signals once in about {Math.round(series.worse_threshold.run_length_cases)} cases (a wolf cried in {percent(series.false_alarm_in_50)} of stretches of 50); a doubling of the odds of failure shows within 50 cases {percent(series.seen_in_50)} of the time.</p>
+      <Table name="Cumulative sums" head={["Case", "Worse", "Better"]} rows={series.cases.map((id, i) => [id, two(series.worse[i] ?? 0), two(series.better[i] ?? 0)])} />
+    </section>
+  );
+}
+
+function ByClass({ found }: { readonly found: Audit }) {
+  if (found.by_class.length === 0) return null;
+  const source = sourceOf.value.get(found.reference.source);
+  return (
+    <section class="pane"><h2>Failure by difficulty</h2>
+      <Drawn marks={classPicture(kSheet, found.by_class)} said={found.by_class.map((group) => `J-CTO ${group.j_cto}: ${group.failures} of ${group.cases}`).join("; ")} />
+      <p class="dim">Dash: published, not yours ({source?.citation ?? found.reference.source}). Dot and whisker: your own, 95 %.</p>
+      <Table name="Failure by difficulty" head={["J-CTO", "Cases", "Failed", "Published", "Own, 95 %", "Published moved to this practice"]}
+        rows={found.by_class.map((group) => [group.j_cto, String(group.cases), String(group.failures), percent(group.published),
+          group.own ? `${percent(group.own.low ?? 0)} to ${percent(group.own.high ?? 1)}` : "–", group.moved ? `${percent(group.moved.value)} (${percent(group.moved.low)} to ${percent(group.moved.high)})` : "–"])} />
+    </section>
+  );
+}
+
+function Funnel({ found }: { readonly found: Audit }) {
+  if (found.funnel.length === 0) return null;
+  return (
+    <section class="pane"><h2>Years against expectation</h2>
+      <Drawn marks={funnelPicture(kSheet, found.funnel)} said={found.funnel.map((unit) => `${unit.name}: ${two(unit.ratio)} times expected`).join("; ")} />
+      <p class="dim">Across: failures expected. Up: observed over expected. Thick whisker: where 95 % of years like it fall by chance, thin: 998 in 1,000. One year in twenty lies outside the thick whisker by luck.</p>
+      <Table name="Years against expectation" head={["Year", "Cases", "Failed", "Expected", "Ratio", "95 % limits"]}
+        rows={found.funnel.map((unit) => [unit.name, String(unit.cases), String(unit.failures), two(unit.expected), two(unit.ratio), `${two(unit.limits[1] ?? 0)} to ${two(unit.limits[2] ?? 0)}`])} />
+    </section>
+  );
+}
+
+const quartileWords = (found: Quartiles | null, unit: string): string =>
+  found === null ? "not known" : `${Number(found.middle.toPrecision(3))} ${unit} (half within ${Number(found.low.toPrecision(3))} to ${Number(found.high.toPrecision(3))}; n ${found.cases})`;
+
+function Parts({ name, parts }: { readonly name: string; readonly parts: readonly Part[] }) {
+  if (parts.length === 0) return null;
+  return (
+    <table class="items"><caption>{name}</caption>
+      <thead><tr><th scope="col">{name}</th><th scope="col">Technical success</th><th scope="col">Major complication</th></tr></thead>
+      <tbody>{parts.map((part) => <tr key={part.name}><th scope="row">{part.name}</th><td class="figures">{shareWords(part.success)}</td><td class="figures">{shareWords(part.complication)}</td></tr>)}</tbody>
+    </table>
+  );
+}
+
+function Summary({ found }: { readonly found: Audit }) {
+  return (
+    <section class="pane audit-summary"><h2>{found.cases} cases {found.invented > 0 && <span class="invented">{found.invented === found.cases ? "invented" : `${found.invented} invented`}</span>}</h2>
+      <dl class="pairs">
+        <div><dt>Technical success</dt><dd class="figures">{shareWords(found.success)}</dd></div>
+        <div><dt>Major complication</dt><dd class="figures">{shareWords(found.complication)}</dd></div>
+        <div><dt>Minutes</dt><dd class="figures">{quartileWords(found.minutes, "min")}</dd></div>
+        <div><dt>Contrast</dt><dd class="figures">{quartileWords(found.contrast_ml, "mL")}</dd></div>
+        <div><dt>Air kerma</dt><dd class="figures">{quartileWords(found.air_kerma_gy, "Gy")}</dd></div>
+        {found.area_under_curve && <div><dt>How well J-CTO sorts them</dt><dd class="figures">area {two(found.area_under_curve.value)} ({two(found.area_under_curve.low)} to {two(found.area_under_curve.high)})</dd></div>}
+        {found.calibration.in_the_large && <div><dt>Odds of failure against the published model</dt><dd class="figures">{two(Math.exp(found.calibration.in_the_large.intercept))} times ({two(Math.exp(found.calibration.in_the_large.intercept - 1.96 * found.calibration.in_the_large.intercept_sd))} to {two(Math.exp(found.calibration.in_the_large.intercept + 1.96 * found.calibration.in_the_large.intercept_sd))})</dd></div>}
+      </dl>
+      {found.says.map((line) => <p key={line}>{line}</p>)}
+    </section>
+  );
+}
+
+const kFields: readonly { name: string; label: string; type: string; hint: string }[] = [
+  { name: "since", label: "Since", type: "date", hint: "" }, { name: "until", label: "Until", type: "date", hint: "" },
+  { name: "by", label: "Operator", type: "text", hint: "all" }, { name: "vessel", label: "Vessel", type: "text", hint: "all" },
+  { name: "strategy", label: "First strategy", type: "text", hint: "all" },
+];
+
+function Filters() {
+  const asked = new URLSearchParams(practiceQuery.value);
+  const change = (name: string, value: string) => {
+    const next = new URLSearchParams(practiceQuery.value);
+    if (value.trim() === "") next.delete(name);
+    else next.set(name, value.trim());
+    location.hash = `#/practice${next.size > 0 ? `?${next.toString()}` : ""}`;
+  };
+  return (
+    <form class="audit-filters" onSubmit={(event) => event.preventDefault()} aria-label="Which cases">
+      {kFields.map((field) => (
+        <label key={field.name}>{field.label}
+          <input type={field.type} value={asked.get(field.name) ?? ""} placeholder={field.hint} onChange={(event) => change(field.name, event.currentTarget.value)} />
+        </label>
+      ))}
+    </form>
+  );
+}
+
+export function Practice() {
+  const query = practiceQuery.value;
+  useEffect(() => {
+    const stop = new AbortController();
+    readAudit(query, stop.signal).then((found) => { audit.value = found; }, (error: unknown) => {
+      if (!stop.signal.aborted) say("trouble", sentence(error));
+    });
+    return () => stop.abort();
+  }, [query]);
+  const found = audit.value;
+  return (
+    <>
+      <h1>Practice <span class="dim">one's own cases; never a league table</span></h1>
+      <Filters />
+      {found === null ? <p class="empty" role="status">Counting…</p> : (
+        <div class="audit">
+          <Summary found={found} />
+          <Cusum found={found} /><Story found={found} /><ByClass found={found} /><Funnel found={found} />
+          <section class="pane audit-parts"><h2>Parts</h2><p class="dim">In the order of their names. Small parts swing widely: read the interval.</p>
+            <Parts name="First strategy" parts={found.by_strategy} /><Parts name="Difficulty" parts={found.by_difficulty} />
+            <Parts name="Vessel" parts={found.by_vessel} /><Parts name="Year" parts={found.by_year} />
+          </section>
+        </div>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+// The practice's figures on the page, over the invented past cases with their built-in drift.
+import assert from "node:assert/strict";
+import { existsSync } from "node:fs";
+import { mkdir, readFile } from "node:fs/promises";
+import { after, before, test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { openBrowser } from "./browser.mjs";
+
+const kOrigin = process.env.FAIRLEAD_ORIGIN;
+const kGuide = fileURLToPath(new URL("../../../docs/pictures/", import.meta.url));
+const kPictures = fileURLToPath(new URL("../../test-results/pictures/", import.meta.url));
+const pictureFile = (name) => (process.env.UPDATE === "1" && existsSync(kGuide + name) ? kGuide : kPictures) + name;
+const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+let browser;
+let page;
+
+before(async () => {
+  browser = await openBrowser();
+  page = browser.page;
+  page.setDefaultTimeout(12000);
+  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
+  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
+});
+after(() => browser.close());
+const noFault = async () => {
+  await page.evaluate(kAxe);
+  const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa"] }));
+  assert.deepEqual(found.violations.map((each) => `${each.id}: ${each.nodes[0]?.html}`), []);
+};
+
+test("the charts find the drift that was built in, and say how sure that is", async () => {
+  await page.goto(`${kOrigin}/#/practice`);
+  await page.getByRole("heading", { name: /180 cases/ }).waitFor();
+  assert.ok(await page.locator(".audit-summary .invented").isVisible(), "marked invented");
+  const found = await page.evaluate(async () => (await fetch("/api/practice/audit")).json());
+  assert.ok(found.series.worse_signals.some((at) => at >= 100), "a signal after the 121st case");
+  assert.ok(await page.getByText("worth a review of those cases, not a verdict").isVisible());
+  assert.equal(await page.locator(".audit-sheet circle.signal:not(.good)").count(), found.series.worse_signals.length);
+  await noFault();
+  await mkdir(kPictures, { recursive: true });
+  await page.screenshot({ path: pictureFile("practice-dark-1920.png") });
+});
+
+test("the slice stands in the address and survives a reload", async () => {
+  await page.getByLabel("Operator").fill("AB");
+  await page.keyboard.press("Enter");
+  await page.getByLabel("Operator").blur();
+  await page.waitForFunction(() => location.hash.includes("by=AB") && document.querySelector(".audit-summary h2")?.textContent !== "180 cases invented");
+  const words = await page.locator(".audit-summary h2").textContent();
+  await page.reload();
+  await page.waitForFunction((was) => document.querySelector(".audit-summary h2")?.textContent === was, words);
+  await page.getByLabel("Operator").fill("nobody");
+  await page.getByLabel("Operator").blur();
+  await page.getByText("No case lies in this slice.").waitFor();
+});
+
+test("each picture has its table, and all of it works on a small light screen", async () => {
+  await page.goto(`${kOrigin}/#/practice`);
+  await page.setViewportSize({ width: 1024, height: 768 });
+  await page.getByRole("button", { name: /light theme/ }).click();
+  await page.getByRole("heading", { name: /180 cases/ }).waitFor();
+  const tables = page.locator(".audit-table > summary");
+  assert.equal(await tables.count(), 4);
+  await tables.first().click();
+  assert.ok((await page.locator(".audit-table[open] tbody tr").count()) > 100);
+  await noFault();
+});
+
+test("nothing is wrong on the console", () => assert.deepEqual(browser.faults, []));
