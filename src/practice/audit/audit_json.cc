@@ -18,6 +18,9 @@ Json Digits(double number) {
   return std::strtod(fmt::format("{:.10g}", number).c_str(), nullptr);
 }
 
+// Of the methods; the yardstick's own source stands beside it.
+constexpr SourceId kMethods[] = {"binomial-intervals-2001"_source, "funnel-2005"_source, "overdispersion-2005"_source, "ra-cusum-2000"_source};
+
 Json IntervalJson(const Interval& interval) { return Json{{"low", Digits(interval.low)}, {"high", Digits(interval.high)}}; }
 
 Json ShareJson(const std::optional<Share>& share, const char* method) {
@@ -133,6 +136,8 @@ std::string AuditJson(const Audit& audit, const Slice& slice) {
   json["by_difficulty"] = PartsJson(audit.by_difficulty), json["by_year"] = PartsJson(audit.by_year);
   json["funnel"] = FunnelJson(audit.funnel);
   json["says"] = audit.says;
+  json["sources"] = Json::array();
+  for (const SourceId source : kMethods) json["sources"].push_back(source.id);
   return json.dump();
 }
 
