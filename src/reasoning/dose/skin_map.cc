@@ -208,15 +208,15 @@ double DoseAt(const Beam& beam, const Body& body, std::size_t part, const SkinPl
   return beam.kerma * square * square * BackscatterAt(beam.factors, side) * ThroughTable(beam, body.table, ray.direction, distance) * beam.factors.medium;
 }
 
-std::optional<Entry> EntryOf(const Beam& beam, const Body& body) {
-  std::optional<Entry> entry;
+std::optional<BeamEntry> EntryOf(const Beam& beam, const Body& body) {
+  std::optional<BeamEntry> entry;
   const Ray ray{beam.source, beam.along};
   for (std::size_t part = 0; part < PartCount(body); ++part) {
     const EllipticCylinder& cylinder = PartBody(body, part);
     const auto crossing = Cross(cylinder, ray);
     if (!crossing || crossing->enters <= 0.0 || (entry && entry->distance <= crossing->enters)) continue;
     const Vec3 at = ray.from + crossing->enters * ray.direction;
-    entry = Entry{part, OnSkin(cylinder, RoundOf(cylinder, at), at.z), crossing->enters, 2.0 * crossing->enters * std::sqrt(beam.half_column * beam.half_row)};
+    entry = BeamEntry{part, OnSkin(cylinder, RoundOf(cylinder, at), at.z), crossing->enters, 2.0 * crossing->enters * std::sqrt(beam.half_column * beam.half_row)};
   }
   return entry;
 }
@@ -280,7 +280,7 @@ double HighestOf(const SkinMap& map) {
   return highest;
 }
 
-double ExposedAt(const SkinMap& map, const Entry& entry) {
+double ExposedAt(const SkinMap& map, const BeamEntry& entry) {
   const SkinPart& part = map.skin.parts[entry.part];
   const double turns = Wrapped(RoundOf(part.body, entry.place.at)).degrees() / 360.0;
   const int round = (static_cast<int>(std::lround(turns * part.round)) + part.round) % part.round;

@@ -20,13 +20,13 @@ namespace fairlead {
 double DoseAt(const Beam& beam, const Body& body, std::size_t part, const SkinPlace& place);
 
 // Where the central ray meets the body first; empty if it misses.
-struct Entry {
+struct BeamEntry {
   std::size_t part = 0;
   SkinPlace place;
   double distance = 0.0;  // mm from the source
   double side = 0.0;      // mm, of the square field there
 };
-std::optional<Entry> EntryOf(const Beam& beam, const Body& body);
+std::optional<BeamEntry> EntryOf(const Beam& beam, const Body& body);
 
 struct SkinMap {
   Skin skin;
@@ -54,6 +54,6 @@ SkinPeak PeakOf(std::span<const Beam> beams, const Body& body, const SkinMap& ma
 std::vector<Share> SharesAt(std::span<const Beam> beams, const Body& body, std::size_t part, const SkinPlace& place);
 
 // The dose of the map at the place nearest to where a beam enters; 0 if it misses.
-double ExposedAt(const SkinMap& map, const Entry& entry);
+double ExposedAt(const SkinMap& map, const BeamEntry& entry);
 
 }  // namespace fairlead

@@ -106,6 +106,11 @@ TEST(Demo, OpensEveryCaseBeforeAnyRunAndStopsWhenTold) {
                                   EXPECT_EQ(file[128], 'D');
                                   if (said.size() == 5) stop.request_stop();
                                   return Done{};
+                                },
+                                [&](std::span<const IncomingEntry> entries) -> Status {
+                                  EXPECT_EQ(entries.size(), 1U);  // the lab is told before any case is opened
+                                  EXPECT_TRUE(said.empty());
+                                  return Done{};
                                 }},
                                stop.get_token());
   EXPECT_TRUE(done.ok());
@@ -116,7 +121,8 @@ TEST(Demo, OpensEveryCaseBeforeAnyRunAndStopsWhenTold) {
 
 TEST(Demo, PassesOnWhatADoorRefuses) {
   const Status refused = FillDemo({[](const std::string&, std::span<const IncomingEntry>) -> Status { return Error{"the disk is full", "", ""}; },
-                                   [](const std::string&, std::span<const std::uint8_t>) -> Status { return Done{}; }},
+                                   [](const std::string&, std::span<const std::uint8_t>) -> Status { return Done{}; },
+                                   [](std::span<const IncomingEntry>) -> Status { return Done{}; }},
                                   {});
   ASSERT_FALSE(refused.ok());
   EXPECT_EQ(refused.error().what, "the disk is full");
