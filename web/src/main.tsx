@@ -10,6 +10,7 @@ import "./style/appraise.css";
 import "./style/facts.css";
 import "./style/plan.css";
 import "./style/lists.css";
+import "./style/kit.css";
 
 setTheme(theme.value);
 listenToKeys();

@@ -13,6 +13,7 @@ namespace fairlead {
 namespace {
 
 constexpr std::uint64_t kLargestJson = 1024 * 1024;
+constexpr std::uint64_t kLargestTable = std::uint64_t{32} << 20;
 
 struct Match {
   const Route* route = nullptr;
@@ -34,7 +35,7 @@ std::optional<std::vector<std::string>> Fits(std::string_view pattern, const std
 Match FindRoute(const RequestHead& head) {
   Match match;
   const auto pieces = Pieces(head.path);
-  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), SpacesRoutes(), ReferenceRoutes()}) {
+  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), KitRoutes(), SpacesRoutes(), ReferenceRoutes()}) {
     for (const Route& route : routes) {
       auto given = Fits(route.path, pieces);
       if (!given) continue;
@@ -83,6 +84,9 @@ Admission Admit(App& app, const RequestHead& head) {
         return Refused(400, "the body must be sent as application/json", "set Content-Type");
       }
       return {.body_limit = kLargestJson};
+    case Route::Body::kTable:
+      if (!head.content_type.starts_with("text/")) return Refused(400, "the list must be sent as text/csv", "set Content-Type");
+      return {.body_limit = kLargestTable, .slow = true};
     case Route::Body::kFile:
       return {.body_limit = app.largest_file, .streamed = true, .slow = true};
   }

@@ -4,6 +4,7 @@ import { Appraise } from "../appraise/appraise";
 import { Cases } from "../cases/cases";
 import { dropHere, importing } from "../cases/import";
 import { ImportTray } from "../cases/import-tray";
+import { KitPage } from "../kit/kit-page";
 import { Journal } from "../journal/journal";
 import { Plan } from "../plan/plan";
 import { frozen, notice, open, stage } from "../state/store";
@@ -16,6 +17,7 @@ import { PastLine } from "./past-line";
 function Stage() {
   const now = stage.value;
   if (now === "cases") return <Cases />;
+  if (now === "kit") return <KitPage />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
   if (now === "plan") return <Plan />;
   return now === "journal" ? <Journal /> : <Appraise />;

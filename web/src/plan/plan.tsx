@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Plan: why, then one column for each question, a picture first in each.
 import { AllScores } from "./all-scores";
+import { WhatWith } from "../kit/what-with";
 import { HowHard } from "./how-hard";
 import { WhatIf } from "./what-if";
 import { WhyOpen } from "./why-open";
@@ -13,6 +14,7 @@ export function Plan() {
       <WhatIf />
       <div class="plan-columns">
         <HowHard />
+        <WhatWith />
       </div>
       <AllScores />
     </>

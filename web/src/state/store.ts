@@ -6,7 +6,7 @@ import type { Case, CaseSummary, FactRow, ScoreDefinition, Source } from "../wir
 import { linkAt, openStream, type Link, type Stream } from "../wire/stream";
 import { newUlid } from "../wire/ulid";
 
-export type Stage = "appraise" | "plan" | "journal" | "cases";
+export type Stage = "appraise" | "plan" | "journal" | "cases" | "kit";
 export type Drawer =
   | { readonly kind: "shut" }
   | { readonly kind: "fact"; readonly name: string; readonly of: string }
@@ -132,7 +132,7 @@ function followAddress(): void {
     return;
   }
   past.value = null;
-  stage.value = "cases";
+  stage.value = place === "kit" ? "kit" : "cases";
   drawer.value = { kind: "shut" };
   void refreshCases();
 }

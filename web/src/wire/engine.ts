@@ -48,6 +48,12 @@ const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortS
     ...(signal ? { signal } : {}),
   });
 
+// For the tools that keep their requests beside themselves.
+export const getJson = get;
+export const postJson = post;
+export const postTable = <T>(path: string, parser: Parser<T>, table: Blob): Promise<T> =>
+  answer(path, parser, { method: "POST", headers: { "content-type": "text/csv" }, body: table });
+
 export const readVersion = () => get("/api/version", shapes.versionAnswer);
 export const readFacts = () => get("/api/facts", shapes.factsAnswer);
 export const readScores = () => get("/api/scores", shapes.scoresAnswer);
