@@ -41,7 +41,7 @@ void Sort(std::vector<Ranked>& found, Rank rank, const Shelf& shelf) {
 
 Stretch RouteOn(Side side, const TrayQuestion& question, const GuideLengths& lengths) {
   const bool retrograde = side == Side::kRetrograde;
-  Route route{question.valve, retrograde ? lengths.retrograde : lengths.antegrade, {}, {}};
+  DeviceRoute route{question.valve, retrograde ? lengths.retrograde : lengths.antegrade, {}, {}};
   route.segments = retrograde ? question.retrograde : question.antegrade;
   if (retrograde) route.inside_other = Length::Centimetres(3);  // practice, no source
   return NeedOf(route);

@@ -1,9 +1,29 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a label says: typed, or sent by a scanner that types.
 import { useSignal } from "@preact/signals";
-import { sentence } from "../state/store";
+import { open, say, sentence, write } from "../state/store";
 import { readLabel } from "./ask";
 import type { LabelAnswer } from "./shapes";
+
+// What the journal says of a package that was opened: all that its label tells, and our name for it.
+export const usedText = (found: LabelAnswer): string =>
+  ["used", found.device?.name ?? "a device that the shelf does not know", found.label.human_readable,
+    found.label.lot ? `lot ${found.label.lot}` : "", found.label.serial ? `serial ${found.label.serial}` : "",
+    found.label.expires ? `${found.label.expired ? "EXPIRED" : "expires"} ${found.label.expires}` : ""].filter((each) => each !== "").join("; ");
+
+function IntoTheJournal({ found }: { readonly found: LabelAnswer }) {
+  const now = open.value;
+  if (now === null) return <p class="small dim">Open a case to write it into its journal.</p>;
+  const text = usedText(found);
+  // A serial number is one package; a lot may come twice.
+  const again = found.label.serial !== null && now.journal.some((each) => each.text.includes(found.label.human_readable) && each.status === "counts");
+  return (
+    <>
+      {again && <p class="warn small">▲ This very package is in the journal already.</p>}
+      <button type="button" onClick={() => { void write("note", { text }).then((done) => { if (done) say("done", `Written into ${now.case.title}`); }); }}>Used: write it into {now.case.title}</button>
+    </>
+  );
+}
 
 export function ReadLabel() {
   const typed = useSignal("");
@@ -27,6 +47,7 @@ export function ReadLabel() {
           {label.expires && <p class={label.expired ? "brick" : ""}>{label.expired ? "✕ expired" : "✓ in date until"} {label.expires}</p>}
           {label.doubts.map((each) => <p key={each} class="warn small">▲ {each}</p>)}
           <p class="small">{found.value?.device ? `On the shelf: ${found.value.device.name}` : "No device of the shelf has this number."}</p>
+          {found.value && <IntoTheJournal found={found.value} />}
         </>}
       </div>
     </section>
