@@ -36,7 +36,9 @@ int ShowSpaces(const Arguments& arguments);  // its part without a file
 
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);
+int ShowWorkingViews(const Arguments& arguments);
 int ShowSkin(const Arguments& arguments);
+int MakeDosePhantom(const Arguments& arguments);
 
 int AskFit(const Arguments& arguments);
 int PreviewImport(const Arguments& arguments);
