@@ -7,6 +7,8 @@
 #include <cstddef>
 #include <limits>
 #include <numbers>
+#include <utility>
+#include <vector>
 
 namespace fairlead {
 namespace {
@@ -117,10 +119,11 @@ std::vector<Pixel> WalkToRoot(const PathTree& tree, Pixel from) {
 
 Pixel SnapToRidge(const Vesselness& vesselness, PixelPoint click) {
   constexpr int kReach = 6;      // pixels
+  constexpr double kGood = 0.7;  // of the best
   constexpr double kNear = 3.0;  // pixels: at this distance a ridge counts 0.6
   const Pixel own{std::clamp(static_cast<int>(std::lround(click.x)), 0, vesselness.columns - 1),
                   std::clamp(static_cast<int>(std::lround(click.y)), 0, vesselness.rows - 1)};
-  Pixel best = own;
+  std::vector<std::pair<double, Pixel>> worths;
   double most = 0.0;
   for (int row = std::max(0, own.row - kReach); row <= std::min(vesselness.rows - 1, own.row + kReach); ++row) {
     for (int column = std::max(0, own.column - kReach); column <= std::min(vesselness.columns - 1, own.column + kReach); ++column) {
@@ -128,8 +131,16 @@ Pixel SnapToRidge(const Vesselness& vesselness, PixelPoint click) {
       if (away2 > kReach * kReach) continue;
       const auto at = static_cast<std::size_t>(row) * static_cast<std::size_t>(vesselness.columns) + static_cast<std::size_t>(column);
       const double worth = static_cast<double>(vesselness.strength[at]) * std::exp(-0.5 * away2 / (kNear * kNear));
-      if (worth > most) most = worth, best = {column, row};
+      most = std::max(most, worth);
+      worths.emplace_back(worth, Pixel{column, row});
     }
+  }
+  // The nearest of the good ones, not the best: a click says where along the vessel the trace begins.
+  Pixel best = own;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const auto& [worth, pixel] : worths) {
+    const double away = std::hypot(pixel.column - click.x, pixel.row - click.y);
+    if (worth > 0.0 && worth >= kGood * most && away < nearest) nearest = away, best = pixel;
   }
   return best;
 }
