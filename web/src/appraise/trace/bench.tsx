@@ -3,7 +3,7 @@
 import { reading } from "../../words/number";
 import * as measuring from "../measuring";
 import { Parts } from "../parts";
-import { Profile } from "./chart";
+import { Profile } from "./profile";
 import * as tracing from "./tracing";
 
 function Warnings({ texts }: { readonly texts: readonly string[] }) {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The diameter along a traced vessel as paths of an SVG: the band of one sd, the line, the reference, the narrowest
-// place. A pure list; chart.tsx puts it on the page.
+// place. A pure list; profile.tsx puts it on the page.
 import type { TraceAnswer } from "../../wire/shapes";
 
 export interface Chart {
