@@ -16,7 +16,7 @@ void PutWho(DataSet& set, const SyntheticPullback& pullback, const std::string& 
   for (const std::uint32_t date : {0x00080020u, 0x00080023u, 0x00100030u}) set.Text(date, "DA", "");
   for (const std::uint32_t time : {0x00080030u, 0x00080033u}) set.Text(time, "TM", "");
   set.Text(0x00080050, "SH", "");
-  set.Text(0x00080060, "CS", "US");
+  set.Text(0x00080060, "CS", "IVUS");
   set.Text(0x00080070, "LO", "");
   set.Text(0x00080090, "PN", "");
   set.Text(0x0008103E, "LO", "synthetic: " + pullback.title);

@@ -8,7 +8,8 @@ namespace fairlead {
 namespace {
 
 constexpr double kRidingReach = 0.45;        // mm from the catheter's wall in which the wire that it rides on lies
-constexpr double kBehind = 1.0;              // mm behind an echo that are looked at for a shadow
+constexpr double kBehind = 1.0;              // mm behind an echo that are looked at for a shadow, or what the picture holds,
+constexpr double kBehindAtLeast = 0.4;       // but no less than this
 constexpr int kBeside = 5;                   // rays to each side (14 degrees): wider shadows are calcium
 constexpr int kApart = 9;                    // rays (25 degrees) that a second wire lies away from the first
 constexpr float kStep = 0.35f;               // price of a ray's step between frames, squared
@@ -35,13 +36,14 @@ Score ScoreFrame(const Polar& polar, const Borders& borders, int frame, bool rid
     const auto grey = polar.Ray(frame, ray);
     for (std::size_t i = 0; i < grey.size(); ++i) sum[i + 1] = sum[i] + static_cast<float>(grey[i]);
     const double reach = riding ? borders.catheter_mm + kRidingReach : std::max(2.5, static_cast<double>(borders_here.eem[k]) + 0.9);
-    const int last = std::min(static_cast<int>(reach / polar.step_mm), polar.depth - behind - skip - 1);
+    const int last = std::min(static_cast<int>(reach / polar.step_mm), polar.depth - skip - static_cast<int>(kBehindAtLeast / polar.step_mm) - 1);
     float best = -9.0f;
     for (int i = first; i < last; ++i) {
       const auto at = static_cast<std::size_t>(i);
       const float echo = (sum[at + 4] - sum[at]) / 4.0f;
       const auto from = static_cast<std::size_t>(i + skip);
-      const float dark = (sum[from + static_cast<std::size_t>(behind)] - sum[from]) / static_cast<float>(behind);
+      const auto to = static_cast<std::size_t>(std::min(i + skip + behind, polar.depth));
+      const float dark = (sum[to] - sum[from]) / static_cast<float>(to - from);
       const auto usual = static_cast<float>(borders.levels.adventitia);
       const float score = std::clamp((echo - usual) / 25.0f, -1.0f, 2.5f) + std::clamp((usual - dark) / 25.0f, -1.0f, 2.0f);
       if (score > best) best = score, raw.sample[k] = static_cast<float>(i);
