@@ -2,6 +2,8 @@
 // The commands, each giving the program's exit status.
 #pragma once
 
+#include "casebook/fold.h"
+#include "casebook/knowledge.h"
 #include "front/cli/command.h"
 
 namespace fairlead {
@@ -22,9 +24,14 @@ int SetLab(const Arguments& arguments);
 int WithdrawLab(const Arguments& arguments);
 
 int AssessCase(const Arguments& arguments);
+void PrintRun(const State& state, const Knowledge& lab, Instant now);
 int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
+
+int ShowEgfr(const Arguments& arguments);
+int ShowContrast(const Arguments& arguments);
+int ShowHeparin(const Arguments& arguments);
 
 int ShowRun(const Arguments& arguments);
 int TraceRun(const Arguments& arguments);

@@ -233,6 +233,16 @@ Result<std::string> Practice::CaseJsonOf(const std::string& case_id, std::option
   return "{\"now\":\"" + ToIso(Now()) + "\"" + now.json;
 }
 
+Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePicture::Past> past) {
+  std::unique_lock lock(mutex_);
+  auto held = Find(case_id);
+  if (!held.ok()) return held.error();
+  if (!past) return (*held)->state;
+  std::vector<Entry> entries = (*held)->state.entries;
+  lock.unlock();
+  return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
+}
+
 Result<std::string> Practice::AssessJson(const std::string& case_id, const Facts& patch) {
   Facts facts;
   std::int64_t seq = 0;

@@ -56,6 +56,8 @@ class Practice {
   Result<std::string> CasesJson();
   // Case of docs/wire.md, now or in the past.
   Result<std::string> CaseJsonOf(const std::string& case_id, std::optional<CasePicture::Past> past);
+  // A copy of a case's state, now or in the past.
+  Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
   Result<std::string> AssessJson(const std::string& case_id, const Facts& patch);
   // The last seq of a case and the entries after `after`, for followers that resume.

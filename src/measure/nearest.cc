@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "front/server/nearest.h"
+#include "measure/nearest.h"
 
 #include <algorithm>
 #include <cstddef>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "front/cli/log_line.h"
+#include "casebook/log/fact_line.h"
 
 #include <algorithm>
 #include <array>
@@ -9,20 +9,13 @@
 #include <vector>
 
 #include "casebook/fact_json.h"
-#include "front/server/json_text.h"
-#include "front/server/nearest.h"
+#include "casebook/log/log_words.h"
+#include "measure/nearest.h"
 
 namespace fairlead {
 namespace {
 
 constexpr std::array<std::string_view, 2> kVerbs = {"note", "fact"};
-
-std::string Lower(std::string_view word) {
-  std::string lower(word);
-  std::transform(lower.begin(), lower.end(), lower.begin(),
-                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-  return lower;
-}
 
 // Words; "±" and "+-" stand alone, however they are typed.
 std::vector<std::string> Words(std::string_view text) {
@@ -48,7 +41,7 @@ std::vector<std::string> Words(std::string_view text) {
 }
 
 Error NotUnderstoodWord(const std::string& word, std::string_view what, std::span<const std::string_view> known) {
-  std::string hint = DidYouMean(Lower(word), known);
+  std::string hint = DidYouMean(LowerCase(word), known);
   if (hint.empty()) {
     for (const auto k : known) hint += (hint.empty() ? "known are " : ", ") + std::string(k);
   }
@@ -60,13 +53,12 @@ bool TakeNumber(const FactRow& row, const std::string& word, double& value) {
   const char* end = word.data() + word.size();
   const auto [rest, code] = std::from_chars(word.data(), end, value);
   if (code != std::errc() || !std::isfinite(value)) return false;
-  return rest == end || Lower({rest, end}) == Lower(row.unit);
+  return rest == end || LowerCase({rest, end}) == LowerCase(row.unit);
 }
 
 // The JSON of a value as docs/wire.md has it; ParseBelief then checks it against the row.
 Result<std::string> NumberJson(const FactRow& row, std::vector<std::string> words) {
-  if (words.size() > 1 && Lower(words.back()) == Lower(row.unit)) words.pop_back();
-  JsonText json;
+  if (words.size() > 1 && LowerCase(words.back()) == LowerCase(row.unit)) words.pop_back();
   double value = 0.0;
   double sd = 0.0;
   if (!TakeNumber(row, words[0], value)) {
@@ -74,9 +66,9 @@ Result<std::string> NumberJson(const FactRow& row, std::vector<std::string> word
                      (row.unit.empty() ? std::string() : " in " + std::string(row.unit)),
                  std::string(row.name), "type a number, or unseen or unknown"};
   }
-  if (words.size() == 1) return json.Number(value).Take();
+  if (words.size() == 1) return ShortestDigits(value);
   if (words.size() == 3 && words[1] == "±" && TakeNumber(row, words[2], sd)) {
-    return json.Open('{').Member("value", value).Member("sd", sd).Close('}').Take();
+    return "{\"value\":" + ShortestDigits(value) + ",\"sd\":" + ShortestDigits(sd) + "}";
   }
   return Error{"what follows the number is not understood", std::string(row.name), "type VALUE, or VALUE ± SD"};
 }
@@ -84,20 +76,20 @@ Result<std::string> NumberJson(const FactRow& row, std::vector<std::string> word
 Result<std::string> ValueJson(const FactRow& row, const std::vector<std::string>& words) {
   std::string joined;
   for (const std::string& word : words) joined += (joined.empty() ? "" : " ") + word;
-  const std::string lower = Lower(joined);
+  const std::string lower = LowerCase(joined);
   if (lower == "unknown") return std::string("null");
   if (lower == "unseen" || lower == "not determinable") return "\"" + lower + "\"";
   if (row.type == FactType::kFlag) {
     if (lower == "yes" || lower == "true") return std::string("true");
     if (lower == "no" || lower == "false") return std::string("false");
     double odds = 0.0;
-    if (TakeNumber(row, joined, odds)) return JsonText().Number(odds).Take();
+    if (TakeNumber(row, joined, odds)) return ShortestDigits(odds);
     static constexpr std::array<std::string_view, 4> kFlags = {"yes", "no", "unseen", "unknown"};
     return NotUnderstoodWord(joined, "answer to yes or no", kFlags);
   }
   if (row.type == FactType::kGrade) {
     for (const std::string_view grade : row.grades) {
-      if (Lower(grade) == lower) return JsonText().Text(grade).Take();
+      if (LowerCase(grade) == lower) return "\"" + std::string(grade) + "\"";
     }
     return NotUnderstoodWord(joined, "grade of " + std::string(row.name), row.grades);
   }
@@ -119,7 +111,7 @@ Result<EntryData> FactLine(const std::vector<std::string>& words) {
     stated.key.of = name.substr(0, dot);
     name = name.substr(dot + 1);
   }
-  name = Lower(name);
+  name = LowerCase(name);
   const FactRow* row = FindFact(name);
   if (row == nullptr) {
     return Error{"there is no fact \"" + name.substr(0, 60) + "\"", "the log line",
@@ -142,14 +134,14 @@ Result<EntryData> FactLine(const std::vector<std::string>& words) {
 
 }  // namespace
 
-Result<EntryData> ParseLogLine(std::string_view text) {
+Result<EntryData> ParsePlainLine(std::string_view text) {
   if (text.size() > 4000) return Error{"the line is longer than 4000 bytes", "the log line", "write several"};
   if (text.find_first_of("\n\r") != std::string_view::npos) {
     return Error{"an entry is one line", "the log line", "write several entries"};
   }
   const std::vector<std::string> words = Words(text);
   if (words.empty()) return Error{"the line is empty", "the log line", "type note TEXT or fact NAME VALUE [± SD]"};
-  const std::string verb = Lower(words[0]);
+  const std::string verb = LowerCase(words[0]);
   if (verb == "fact") return FactLine(words);
   if (verb != "note") return NotUnderstoodWord(words[0], "word of the log", kVerbs);
   const std::size_t start = text.find_first_not_of(" \t");
