@@ -17,18 +17,18 @@ std::vector<std::string_view> MemberNames(const VerbRow& row) {
   return names;
 }
 
-Side ReadSide(MemberReader& from, const VerbRow& row) {
+RunSide ReadSide(MemberReader& from, const VerbRow& row) {
   const std::string side = from.Text("side", kLongestName, row.side == SideUse::kMustSide);
-  if (side == "a") return Side::kAntegrade;
-  if (side == "r") return Side::kRetrograde;
+  if (side == "a") return RunSide::kAntegrade;
+  if (side == "r") return RunSide::kRetrograde;
   if (!side.empty()) from.Refuse("there is no side " + Quoted(side), "side", "write \"a\" or \"r\"");
-  return Side::kNone;
+  return RunSide::kNone;
 }
 
 void ReadValue(MemberReader& from, const VerbField& field, RunEvent& event) {
   const FieldRow& row = RowOf(field.id);
   const std::string name(row.name);
-  const json* held = from.Find(name.c_str(), field.need == Need::kMust);
+  const json* held = from.Find(name.c_str(), field.need == FieldNeed::kMust);
   if (held == nullptr) return;
   const bool number = row.type == FieldType::kNumber;
   if (number ? !held->is_number() : !held->is_string())

@@ -59,7 +59,7 @@ ordered_json Tree(const KnowledgeWritten& written) {
 }
 ordered_json Tree(const RunEvent& event) {
   ordered_json tree = {{"verb", RowOf(event.verb).verb}};
-  if (event.side != Side::kNone) tree["side"] = event.side == Side::kAntegrade ? "a" : "r";
+  if (event.side != RunSide::kNone) tree["side"] = event.side == RunSide::kAntegrade ? "a" : "r";
   for (const RunValue& value : event.values) {
     const FieldRow& row = RowOf(value.field);
     tree[std::string(row.name)] = row.type == FieldType::kNumber ? ordered_json(value.number) : ordered_json(value.text);

@@ -7,26 +7,26 @@
 
 namespace fairlead {
 
-std::string_view SideName(Side side) {
+std::string_view SideName(RunSide side) {
   switch (side) {
-    case Side::kNone: return "";
-    case Side::kAntegrade: return "antegrade";
-    case Side::kRetrograde: return "retrograde";
+    case RunSide::kNone: return "";
+    case RunSide::kAntegrade: return "antegrade";
+    case RunSide::kRetrograde: return "retrograde";
   }
   return "";
 }
 
-const RunValue* ValueOf(const RunEvent& event, Field field) {
+const RunValue* ValueOf(const RunEvent& event, RunField field) {
   const auto found = std::ranges::find(event.values, field, &RunValue::field);
   return found == event.values.end() ? nullptr : &*found;
 }
 
-std::optional<double> NumberOf(const RunEvent& event, Field field) {
+std::optional<double> NumberOf(const RunEvent& event, RunField field) {
   const RunValue* value = ValueOf(event, field);
   return value == nullptr ? std::nullopt : std::optional(value->number);
 }
 
-std::string_view WordOf(const RunEvent& event, Field field) {
+std::string_view WordOf(const RunEvent& event, RunField field) {
   const RunValue* value = ValueOf(event, field);
   return value == nullptr ? std::string_view() : std::string_view(value->text);
 }
@@ -34,7 +34,7 @@ std::string_view WordOf(const RunEvent& event, Field field) {
 void Put(RunEvent& event, RunValue value) {
   std::erase_if(event.values, [&](const RunValue& held) { return held.field == value.field; });
   const auto fields = RowOf(event.verb).fields;
-  const auto place = [&](Field field) { return std::ranges::find(fields, field, &VerbField::id); };
+  const auto place = [&](RunField field) { return std::ranges::find(fields, field, &VerbField::id); };
   const auto after = std::ranges::find_if(event.values, [&](const RunValue& held) { return place(held.field) > place(value.field); });
   event.values.insert(after, std::move(value));
 }

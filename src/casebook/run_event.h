@@ -12,8 +12,8 @@
 namespace fairlead {
 
 // From which end of the occlusion. `a` and `r` in the log bar.
-enum class Side : std::uint8_t { kNone, kAntegrade, kRetrograde };
-std::string_view SideName(Side side);  // "", "antegrade", "retrograde"
+enum class RunSide : std::uint8_t { kNone, kAntegrade, kRetrograde };
+std::string_view SideName(RunSide side);  // "", "antegrade", "retrograde"
 
 // In the order of the table; run_table_test proves it.
 enum class Verb : std::uint8_t {
@@ -30,7 +30,7 @@ enum class Verb : std::uint8_t {
 };
 
 // Every member that the data of a run entry may have beside verb, side and remark. The unit ends the member's name.
-enum class Field : std::uint8_t {
+enum class RunField : std::uint8_t {
   kAct, kAdd, kTotal, kIodine, kUnits, kUnitsPerHour, kDose, kVolume, kKerma, kArea, kFluoro, kDiameter, kLength,
   kWireLength, kFrench, kTipLoad, kPressure, kFor, kDepth, kEemMin, kEemMax, kSystolic, kDiastolic, kHeartRate, kPain,
   kFlow, kResidual, kEffusion, kPrimary, kSecondary, kPlan, kDays, kCount, kArc, kCreatinine, kHaemoglobin, kTroponin,
@@ -41,7 +41,7 @@ enum class Field : std::uint8_t {
 };
 
 struct RunValue {
-  Field field;
+  RunField field;
   double number = 0.0;  // of a number, in the unit that ends the member's name
   std::string text;     // of anything else
   friend bool operator==(const RunValue&, const RunValue&) = default;
@@ -49,16 +49,16 @@ struct RunValue {
 
 struct RunEvent {
   Verb verb{};
-  Side side = Side::kNone;
+  RunSide side = RunSide::kNone;
   std::vector<RunValue> values;  // in the order of the verb's fields; none twice
   std::string remark;            // in the writer's words
   friend bool operator==(const RunEvent&, const RunEvent&) = default;
 };
 
 // Null or empty where the event does not say.
-const RunValue* ValueOf(const RunEvent& event, Field field);
-std::optional<double> NumberOf(const RunEvent& event, Field field);
-std::string_view WordOf(const RunEvent& event, Field field);
+const RunValue* ValueOf(const RunEvent& event, RunField field);
+std::optional<double> NumberOf(const RunEvent& event, RunField field);
+std::string_view WordOf(const RunEvent& event, RunField field);
 
 // Puts a value where the table wants it; one of the same field is replaced.
 void Put(RunEvent& event, RunValue value);

@@ -21,7 +21,7 @@ std::span<const VerbRow> LookingVerbs();
 std::span<const VerbRow> TroubleVerbs();
 
 // Short forms in which the parts are written.
-constexpr VerbField NumberIn(Field id, double low, double high, Need need = Need::kMay) {
+constexpr VerbField NumberIn(RunField id, double low, double high, FieldNeed need = FieldNeed::kMay) {
   VerbField field;
   field.id = id;
   field.need = need;
@@ -38,21 +38,21 @@ constexpr VerbField Turned(VerbField field, std::string_view plus, std::string_v
   return field;
 }
 constexpr VerbField Keyed(VerbField field) { field.keyed = true; return field; }
-constexpr VerbField OneOf(Field id, std::span<const RunWord> words, Need need = Need::kMay) {
+constexpr VerbField OneOf(RunField id, std::span<const RunWord> words, FieldNeed need = FieldNeed::kMay) {
   VerbField field;
   field.id = id;
   field.need = need;
   field.words = words;
   return field;
 }
-constexpr VerbField TagOf(Field id, std::string_view letters, Need need = Need::kMay) {
+constexpr VerbField TagOf(RunField id, std::string_view letters, FieldNeed need = FieldNeed::kMay) {
   VerbField field;
   field.id = id;
   field.need = need;
   field.letters = letters;
   return field;
 }
-constexpr VerbField NameOf(Field id, Need need = Need::kMay, bool keyed = false) {
+constexpr VerbField NameOf(RunField id, FieldNeed need = FieldNeed::kMay, bool keyed = false) {
   VerbField field;
   field.id = id;
   field.need = need;

@@ -40,61 +40,61 @@ constexpr auto kDaysUnits = std::to_array<RunUnit>({{"d", 1.0}, {"days", 1.0}});
 constexpr auto kTroponinUnits = std::to_array<RunUnit>({{"xURL", 1.0}});
 constexpr auto kCkMbUnits = std::to_array<RunUnit>({{"xULN", 1.0}});
 
-constexpr FieldRow N(Field id, std::string_view name, std::string_view label, std::span<const RunUnit> units = {}) {
+constexpr FieldRow N(RunField id, std::string_view name, std::string_view label, std::span<const RunUnit> units = {}) {
   return {id, name, kNumber, label, units};
 }
-constexpr FieldRow W(Field id, std::string_view name, FieldType type = kWord) { return {id, name, type, name, {}}; }
+constexpr FieldRow W(RunField id, std::string_view name, FieldType type = kWord) { return {id, name, type, name, {}}; }
 
-// In the order of Field.
+// In the order of RunField.
 constexpr auto kFields = std::to_array<FieldRow>({
-    N(Field::kAct, "act_s", "clotting time", kSeconds),
-    N(Field::kAdd, "add_ml", "added", kMillilitres),
-    N(Field::kTotal, "total_ml", "total", kMillilitres),
-    N(Field::kIodine, "iodine_mg_ml", "iodine", kIodineUnits),
-    N(Field::kUnits, "units_iu", "units", kUnitsUnits),
-    N(Field::kUnitsPerHour, "rate_iu_h", "rate", kHourly),
-    N(Field::kDose, "dose_mg", "dose", kDoses),
-    N(Field::kVolume, "volume_ml", "volume", kMillilitres),
-    N(Field::kKerma, "air_kerma_gy", "air kerma", kKermaUnits),
-    N(Field::kArea, "kerma_area_gycm2", "kerma-area product", kAreaUnits),
-    N(Field::kFluoro, "fluoro_min", "fluoroscopy", kMinutes),
-    N(Field::kDiameter, "diameter_mm", "diameter", kMm),
-    N(Field::kLength, "length_mm", "length", kMm),
-    N(Field::kWireLength, "length_cm", "length", kCm),
-    N(Field::kFrench, "size_f", "size", kFrenchUnits),
-    N(Field::kTipLoad, "tip_g", "tip load", kGram),
-    N(Field::kPressure, "pressure_atm", "pressure", kAtm),
-    N(Field::kFor, "duration_s", "for", kTimes),
-    N(Field::kDepth, "depth_cm", "depth", kCm),
-    N(Field::kEemMin, "least_mm", "least diameter", kMm),
-    N(Field::kEemMax, "greatest_mm", "greatest diameter", kMm),
-    N(Field::kSystolic, "systolic_mmhg", "systolic", kPressureUnits),
-    N(Field::kDiastolic, "diastolic_mmhg", "diastolic", kPressureUnits),
-    N(Field::kHeartRate, "rate_bpm", "rate", kBeats),
-    N(Field::kPain, "pain_of_10", "pain"),
-    N(Field::kFlow, "flow", "flow"),
-    N(Field::kResidual, "residual_pct", "residual stenosis", kPercent),
-    N(Field::kEffusion, "effusion_mm", "effusion", kMm),
-    N(Field::kPrimary, "primary_deg", "primary angle", kDegrees),
-    N(Field::kSecondary, "secondary_deg", "secondary angle", kDegrees),
-    N(Field::kPlan, "plan", "plan"),
-    N(Field::kDays, "days", "days", kDaysUnits),
-    N(Field::kCount, "count", "count"),
-    N(Field::kArc, "calcium_arc_deg", "calcium arc", kDegrees),
-    N(Field::kCreatinine, "creatinine_mg_dl", "creatinine", kCreatinineUnits),
-    N(Field::kHaemoglobin, "haemoglobin_g_dl", "haemoglobin", kHaemoglobinUnits),
-    N(Field::kTroponin, "troponin_times_url", "troponin", kTroponinUnits),
-    N(Field::kCkMb, "ck_mb_times_uln", "CK-MB", kCkMbUnits),
-    W(Field::kStrategy, "strategy"), W(Field::kReason, "reason"), W(Field::kPhase, "phase"),
-    W(Field::kObject, "object"), W(Field::kBy, "by"), W(Field::kSpace, "space"), W(Field::kProof, "proof"),
-    W(Field::kWhere, "where"), W(Field::kSite, "site"), W(Field::kClass, "class"), W(Field::kMove, "move"),
-    W(Field::kState, "state"), W(Field::kKind, "kind"), W(Field::kWho, "who"), W(Field::kDrug, "drug"),
-    W(Field::kFinding, "finding"), W(Field::kCause, "cause"), W(Field::kOutcome, "outcome"),
-    W(Field::kAnalyser, "analyser"), W(Field::kRoute, "route"), W(Field::kBodySide, "body_side"),
-    W(Field::kExam, "exam"), W(Field::kDecision, "decision"), W(Field::kPart, "part"), W(Field::kGate, "gate"),
-    W(Field::kTag, "tag", kTag), W(Field::kChannel, "channel", kTag), W(Field::kRule, "rule", kTag),
-    W(Field::kItem, "item", kName), W(Field::kKit, "kit", kName), W(Field::kUdi, "udi", kName),
-    W(Field::kSegment, "seg", kName), W(Field::kBranch, "branch", kName),
+    N(RunField::kAct, "act_s", "clotting time", kSeconds),
+    N(RunField::kAdd, "add_ml", "added", kMillilitres),
+    N(RunField::kTotal, "total_ml", "total", kMillilitres),
+    N(RunField::kIodine, "iodine_mg_ml", "iodine", kIodineUnits),
+    N(RunField::kUnits, "units_iu", "units", kUnitsUnits),
+    N(RunField::kUnitsPerHour, "rate_iu_h", "rate", kHourly),
+    N(RunField::kDose, "dose_mg", "dose", kDoses),
+    N(RunField::kVolume, "volume_ml", "volume", kMillilitres),
+    N(RunField::kKerma, "air_kerma_gy", "air kerma", kKermaUnits),
+    N(RunField::kArea, "kerma_area_gycm2", "kerma-area product", kAreaUnits),
+    N(RunField::kFluoro, "fluoro_min", "fluoroscopy", kMinutes),
+    N(RunField::kDiameter, "diameter_mm", "diameter", kMm),
+    N(RunField::kLength, "length_mm", "length", kMm),
+    N(RunField::kWireLength, "length_cm", "length", kCm),
+    N(RunField::kFrench, "size_f", "size", kFrenchUnits),
+    N(RunField::kTipLoad, "tip_g", "tip load", kGram),
+    N(RunField::kPressure, "pressure_atm", "pressure", kAtm),
+    N(RunField::kFor, "duration_s", "for", kTimes),
+    N(RunField::kDepth, "depth_cm", "depth", kCm),
+    N(RunField::kEemMin, "least_mm", "least diameter", kMm),
+    N(RunField::kEemMax, "greatest_mm", "greatest diameter", kMm),
+    N(RunField::kSystolic, "systolic_mmhg", "systolic", kPressureUnits),
+    N(RunField::kDiastolic, "diastolic_mmhg", "diastolic", kPressureUnits),
+    N(RunField::kHeartRate, "rate_bpm", "rate", kBeats),
+    N(RunField::kPain, "pain_of_10", "pain"),
+    N(RunField::kFlow, "flow", "flow"),
+    N(RunField::kResidual, "residual_pct", "residual stenosis", kPercent),
+    N(RunField::kEffusion, "effusion_mm", "effusion", kMm),
+    N(RunField::kPrimary, "primary_deg", "primary angle", kDegrees),
+    N(RunField::kSecondary, "secondary_deg", "secondary angle", kDegrees),
+    N(RunField::kPlan, "plan", "plan"),
+    N(RunField::kDays, "days", "days", kDaysUnits),
+    N(RunField::kCount, "count", "count"),
+    N(RunField::kArc, "calcium_arc_deg", "calcium arc", kDegrees),
+    N(RunField::kCreatinine, "creatinine_mg_dl", "creatinine", kCreatinineUnits),
+    N(RunField::kHaemoglobin, "haemoglobin_g_dl", "haemoglobin", kHaemoglobinUnits),
+    N(RunField::kTroponin, "troponin_times_url", "troponin", kTroponinUnits),
+    N(RunField::kCkMb, "ck_mb_times_uln", "CK-MB", kCkMbUnits),
+    W(RunField::kStrategy, "strategy"), W(RunField::kReason, "reason"), W(RunField::kPhase, "phase"),
+    W(RunField::kObject, "object"), W(RunField::kBy, "by"), W(RunField::kSpace, "space"), W(RunField::kProof, "proof"),
+    W(RunField::kWhere, "where"), W(RunField::kSite, "site"), W(RunField::kClass, "class"), W(RunField::kMove, "move"),
+    W(RunField::kState, "state"), W(RunField::kKind, "kind"), W(RunField::kWho, "who"), W(RunField::kDrug, "drug"),
+    W(RunField::kFinding, "finding"), W(RunField::kCause, "cause"), W(RunField::kOutcome, "outcome"),
+    W(RunField::kAnalyser, "analyser"), W(RunField::kRoute, "route"), W(RunField::kBodySide, "body_side"),
+    W(RunField::kExam, "exam"), W(RunField::kDecision, "decision"), W(RunField::kPart, "part"), W(RunField::kGate, "gate"),
+    W(RunField::kTag, "tag", kTag), W(RunField::kChannel, "channel", kTag), W(RunField::kRule, "rule", kTag),
+    W(RunField::kItem, "item", kName), W(RunField::kKit, "kit", kName), W(RunField::kUdi, "udi", kName),
+    W(RunField::kSegment, "seg", kName), W(RunField::kBranch, "branch", kName),
 });
 
 std::vector<VerbRow> Gathered() {
@@ -142,9 +142,9 @@ const VerbRow* FindVerb(std::string_view word) {
   return found == rows.end() ? nullptr : &*found;
 }
 
-const FieldRow& RowOf(Field field) { return kFields[static_cast<std::size_t>(field)]; }
+const FieldRow& RowOf(RunField field) { return kFields[static_cast<std::size_t>(field)]; }
 
-const VerbField* FieldOf(const VerbRow& row, Field field) {
+const VerbField* FieldOf(const VerbRow& row, RunField field) {
   const auto found = std::ranges::find(row.fields, field, &VerbField::id);
   return found == row.fields.end() ? nullptr : &*found;
 }

@@ -30,19 +30,19 @@ struct RunWord {
 
 // How a member is called and in what units it may be typed, whatever the verb.
 struct FieldRow {
-  Field id;
+  RunField id;
   std::string_view name;   // "act_s"
   FieldType type;
   std::string_view label;  // "seconds"
   std::span<const RunUnit> units;
 };
 
-enum class Need : std::uint8_t { kMay, kAsked, kMust };  // asked: a chip is offered, the entry stands without it
+enum class FieldNeed : std::uint8_t { kMay, kAsked, kMust };  // asked: a chip is offered, the entry stands without it
 
 // A field as one verb takes it.
 struct VerbField {
-  Field id;
-  Need need = Need::kMay;
+  RunField id;
+  FieldNeed need = FieldNeed::kMay;
   double low = 0.0, high = 0.0;       // of a number, canonical; outside them it is refused
   std::span<const RunWord> words;        // of a word
   bool bare = false;                  // a number without its unit means this one
@@ -71,8 +71,8 @@ std::span<const VerbRow> RunTable();
 const VerbRow& RowOf(Verb verb);
 const VerbRow* FindVerb(std::string_view word);  // by verb or other spelling, small letters; null if there is none
 
-const FieldRow& RowOf(Field field);
-const VerbField* FieldOf(const VerbRow& row, Field field);                   // null if the verb does not take it
+const FieldRow& RowOf(RunField field);
+const VerbField* FieldOf(const VerbRow& row, RunField field);                   // null if the verb does not take it
 const VerbField* FieldOf(const VerbRow& row, std::string_view member_name);  // "act_s"
 
 // The kept word for a spelling of it in small letters; empty if the list has none.

@@ -5,8 +5,8 @@
 
 namespace fairlead {
 namespace {
-using enum Field;
-using enum Need;
+using enum RunField;
+using enum FieldNeed;
 using enum SideUse;
 
 constexpr std::string_view kGroup = "finding out";

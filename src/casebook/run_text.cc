@@ -29,11 +29,11 @@ std::string NumberText(const VerbField& field, double number) {
 std::string RunText(const RunEvent& event) {
   const VerbRow& row = RowOf(event.verb);
   std::string text(row.verb);
-  if (const std::string_view tag = WordOf(event, Field::kTag); !tag.empty()) text.append(" ").append(tag);
-  if (event.side != Side::kNone) text.append(" ").append(SideName(event.side));
+  if (const std::string_view tag = WordOf(event, RunField::kTag); !tag.empty()) text.append(" ").append(tag);
+  if (event.side != RunSide::kNone) text.append(" ").append(SideName(event.side));
   bool first = true;
   for (const RunValue& value : event.values) {
-    if (value.field == Field::kTag) continue;
+    if (value.field == RunField::kTag) continue;
     const VerbField* field = FieldOf(row, value.field);
     if (field == nullptr) continue;
     text += first ? " " : ", ";

@@ -34,8 +34,8 @@ std::string Small(std::string_view text) {
 TEST(RunTable, StandsInTheOrderOfItsVerbsAndFields) {
   ASSERT_EQ(RunTable().size(), static_cast<std::size_t>(Verb::kFollowUp) + 1);
   for (std::size_t i = 0; i < RunTable().size(); ++i) EXPECT_EQ(static_cast<std::size_t>(RunTable()[i].id), i) << RunTable()[i].verb;
-  for (std::size_t i = 0; i <= static_cast<std::size_t>(Field::kBranch); ++i)
-    EXPECT_EQ(static_cast<std::size_t>(RowOf(static_cast<Field>(i)).id), i) << RowOf(static_cast<Field>(i)).name;
+  for (std::size_t i = 0; i <= static_cast<std::size_t>(RunField::kBranch); ++i)
+    EXPECT_EQ(static_cast<std::size_t>(RowOf(static_cast<RunField>(i)).id), i) << RowOf(static_cast<RunField>(i)).name;
 }
 
 TEST(RunTable, NoSpellingNamesTwoVerbs) {
@@ -84,7 +84,7 @@ RunValue Some(const VerbField& field) {
 }
 
 RunEvent Whole(const VerbRow& row) {
-  RunEvent event{row.id, row.side == SideUse::kNoSide ? Side::kNone : Side::kRetrograde, {}, "invented"};
+  RunEvent event{row.id, row.side == SideUse::kNoSide ? RunSide::kNone : RunSide::kRetrograde, {}, "invented"};
   for (const VerbField& field : row.fields) event.values.push_back(Some(field));
   return event;
 }
@@ -125,16 +125,16 @@ TEST(RunEntries, RefuseWhatTheTableDoesNotHave) {
 }
 
 TEST(RunEntries, ReadAsOneLineForAPerson) {
-  EXPECT_EQ(RunText({Verb::kAct, Side::kNone, {{Field::kAct, 285, ""}}, ""}), "act 285 s");
-  EXPECT_EQ(RunText({Verb::kContrast, Side::kNone, {{Field::kAdd, 40, ""}}, ""}), "contrast +40 mL");
-  EXPECT_EQ(RunText({Verb::kWire, Side::kAntegrade, {{Field::kMove, 0, "in"}, {Field::kTag, 0, "w3"}, {Field::kTipLoad, 0.8, ""}}, "held"}),
+  EXPECT_EQ(RunText({Verb::kAct, RunSide::kNone, {{RunField::kAct, 285, ""}}, ""}), "act 285 s");
+  EXPECT_EQ(RunText({Verb::kContrast, RunSide::kNone, {{RunField::kAdd, 40, ""}}, ""}), "contrast +40 mL");
+  EXPECT_EQ(RunText({Verb::kWire, RunSide::kAntegrade, {{RunField::kMove, 0, "in"}, {RunField::kTag, 0, "w3"}, {RunField::kTipLoad, 0.8, ""}}, "held"}),
             "wire w3 antegrade in, 0.8 g: held");
-  EXPECT_EQ(RunText({Verb::kView, Side::kNone, {{Field::kPrimary, -30, ""}, {Field::kSecondary, 25, ""}}, ""}), "view RAO 30, CRA 25");
+  EXPECT_EQ(RunText({Verb::kView, RunSide::kNone, {{RunField::kPrimary, -30, ""}, {RunField::kSecondary, 25, ""}}, ""}), "view RAO 30, CRA 25");
 }
 
 TEST(RunEntries, StandInTheFoldByWhenTheyHappened) {
-  const EntryData first = RunEvent{Verb::kAct, Side::kNone, {{Field::kAct, 285, ""}}, ""};
-  const EntryData late = RunEvent{Verb::kHep, Side::kNone, {{Field::kUnits, 8000, ""}}, ""};
+  const EntryData first = RunEvent{Verb::kAct, RunSide::kNone, {{RunField::kAct, 285, ""}}, ""};
+  const EntryData late = RunEvent{Verb::kHep, RunSide::kNone, {{RunField::kUnits, 8000, ""}}, ""};
   State state = Fold({Stored(1, first, 10), Stored(2, late, 2)});
   EXPECT_EQ(state.run, (std::vector<EntryIndex>{1, 0}));
   AddEntry(state, Stored(3, Withdrawn{"typing"}, 11, InventedId(1)));
@@ -143,8 +143,8 @@ TEST(RunEntries, StandInTheFoldByWhenTheyHappened) {
 
 // One verb may be amended into another: a slip of the hand is one entry, not two.
 TEST(RunEntries, AnAmendmentMayChangeTheVerb) {
-  const State state = Fold({Stored(1, RunEvent{Verb::kHr, Side::kNone, {{Field::kHeartRate, 72, ""}}, ""}),
-                            Stored(2, RunEvent{Verb::kPain, Side::kNone, {{Field::kPain, 7, ""}}, ""}, 0, InventedId(1))});
+  const State state = Fold({Stored(1, RunEvent{Verb::kHr, RunSide::kNone, {{RunField::kHeartRate, 72, ""}}, ""}),
+                            Stored(2, RunEvent{Verb::kPain, RunSide::kNone, {{RunField::kPain, 7, ""}}, ""}, 0, InventedId(1))});
   EXPECT_EQ(state.run, (std::vector<EntryIndex>{1}));
 }
 

@@ -36,7 +36,7 @@ std::string FieldUsage(const VerbField& field) {
       break;
     }
   }
-  return field.need == Need::kMust ? (text.find('|') == std::string::npos ? text : "(" + text + ")") : "[" + text + "]";
+  return field.need == FieldNeed::kMust ? (text.find('|') == std::string::npos ? text : "(" + text + ")") : "[" + text + "]";
 }
 
 std::string Limits(const VerbField& field) {
@@ -79,9 +79,9 @@ std::string VerbUsage(Verb verb) {
   for (std::size_t i = 0; i < row.fields.size(); ++i) {
     const VerbField& field = row.fields[i];
     if (field.joined != 0) {
-      const bool must = row.fields[i + 1].need == Need::kMust;
+      const bool must = row.fields[i + 1].need == FieldNeed::kMust;
       std::string pair = "NUMBER" + (must ? std::string(1, field.joined) + "NUMBER" : "[" + std::string(1, field.joined) + "NUMBER]");
-      text += " " + (field.need == Need::kMust ? pair : "[" + pair + "]");
+      text += " " + (field.need == FieldNeed::kMust ? pair : "[" + pair + "]");
       ++i;
       continue;
     }

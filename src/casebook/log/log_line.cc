@@ -56,10 +56,10 @@ class VerbReader {
   }
 
   bool TakeSide(std::string_view small) {
-    if (row_.side == SideUse::kNoSide || event_.side != Side::kNone) return false;
-    if (small == "a" || small == "antegrade") event_.side = Side::kAntegrade;
-    else if (small == "r" || small == "retrograde") event_.side = Side::kRetrograde;
-    return event_.side != Side::kNone;
+    if (row_.side == SideUse::kNoSide || event_.side != RunSide::kNone) return false;
+    if (small == "a" || small == "antegrade") event_.side = RunSide::kAntegrade;
+    else if (small == "r" || small == "retrograde") event_.side = RunSide::kRetrograde;
+    return event_.side != RunSide::kNone;
   }
 
   const VerbField* FieldWithWord(const std::string& small) const {
@@ -121,8 +121,8 @@ class VerbReader {
   }
 
   double BareFactor(const VerbField& field) const {
-    if (field.id == Field::kKerma) return room_.kerma_unit;
-    if (field.id == Field::kArea) return room_.area_unit;
+    if (field.id == RunField::kKerma) return room_.kerma_unit;
+    if (field.id == RunField::kArea) return room_.area_unit;
     return 1.0;
   }
 
@@ -201,15 +201,15 @@ class VerbReader {
   Status NotUnderstoodWord(const std::string& small) const {
     const auto known = Known();
     std::string hint = DidYouMean(small, known);
-    if (hint.empty() && row_.side != SideUse::kNoSide && event_.side == Side::kNone && small.size() == 1) hint = "type a or r for the side";
+    if (hint.empty() && row_.side != SideUse::kNoSide && event_.side == RunSide::kNone && small.size() == 1) hint = "type a or r for the side";
     return Refused(Shown(small) + " is not understood after " + std::string(row_.verb), hint.empty() ? "see: " + VerbUsage(row_.id) : hint);
   }
 
   Status Whole() const {
-    if (row_.side == SideUse::kMustSide && event_.side == Side::kNone)
+    if (row_.side == SideUse::kMustSide && event_.side == RunSide::kNone)
       return Refused("the side is missing after " + std::string(row_.verb), "type a for antegrade or r for retrograde");
     for (const VerbField& field : row_.fields) {
-      if (field.need != Need::kMust || ValueOf(event_, field.id) != nullptr) continue;
+      if (field.need != FieldNeed::kMust || ValueOf(event_, field.id) != nullptr) continue;
       std::string words;
       for (const RunWord& word : field.words) words += (words.empty() ? "one of " : ", ") + std::string(word.word);
       return Refused(std::string(row_.verb) + " needs " + (words.empty() ? "its " + KeyName(field.id) : words), "see: " + VerbUsage(row_.id));

@@ -28,7 +28,7 @@ std::string OtherWord(const VerbRow& row, const VerbField& field, const std::str
 std::string LogText(const RunEvent& event) {
   const VerbRow& row = RowOf(event.verb);
   std::string text(row.verb);
-  if (event.side != Side::kNone) text += event.side == Side::kAntegrade ? " a" : " r";
+  if (event.side != RunSide::kNone) text += event.side == RunSide::kAntegrade ? " a" : " r";
   for (std::size_t i = 0; i < row.fields.size(); ++i) {
     const VerbField& field = row.fields[i];
     const RunValue* value = ValueOf(event, field.id);

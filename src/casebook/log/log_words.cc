@@ -90,7 +90,7 @@ std::optional<double> UnitFactor(const FieldRow& row, std::string_view unit) {
   return found == row.units.end() ? std::nullopt : std::optional(found->factor);
 }
 
-std::string KeyName(Field field) {
+std::string KeyName(RunField field) {
   const FieldRow& row = RowOf(field);
   return std::string(row.type == FieldType::kNumber ? row.label : row.name);
 }

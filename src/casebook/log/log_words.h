@@ -38,7 +38,7 @@ std::optional<TypedNumber> ReadTypedNumber(std::string_view small);
 std::optional<double> UnitFactor(const FieldRow& row, std::string_view unit);
 
 // The name of a field in "seg:7", "depth:25".
-std::string KeyName(Field field);
+std::string KeyName(RunField field);
 
 // Whether the word could be read as anything of the verb but a name.
 bool MeansSomething(const VerbRow& row, std::string_view small);

@@ -7,21 +7,21 @@ namespace {
 constexpr double kOffScale_s = 999.0;  // what an analyser shows beyond its range
 
 void Act(RunState& run, const Told& told) {
-  const std::string_view state = WordOf(told.event, Field::kState);
+  const std::string_view state = WordOf(told.event, RunField::kState);
   if (state == "sent") {
     run.act_sent = told.As(0.0);
     return;
   }
-  const auto seconds = NumberOf(told.event, Field::kAct);
+  const auto seconds = NumberOf(told.event, RunField::kAct);
   const bool high = state == "high";
   if (!seconds && !high) return;
-  run.acts.push_back(told.As(ActReading{seconds.value_or(kOffScale_s), high, std::string(WordOf(told.event, Field::kAnalyser))}));
+  run.acts.push_back(told.As(ActReading{seconds.value_or(kOffScale_s), high, std::string(WordOf(told.event, RunField::kAnalyser))}));
 }
 
 void Heparin(RunState& run, const Told& told) {
-  const std::string_view route = WordOf(told.event, Field::kRoute);
-  if (const auto hourly = NumberOf(told.event, Field::kUnitsPerHour)) run.heparin.push_back(told.As(HeparinDose{*hourly, "drip"}));
-  if (const auto units = NumberOf(told.event, Field::kUnits))
+  const std::string_view route = WordOf(told.event, RunField::kRoute);
+  if (const auto hourly = NumberOf(told.event, RunField::kUnitsPerHour)) run.heparin.push_back(told.As(HeparinDose{*hourly, "drip"}));
+  if (const auto units = NumberOf(told.event, RunField::kUnits))
     run.heparin.push_back(told.As(HeparinDose{*units, route.empty() || route == "drip" ? "bolus" : std::string(route)}));
 }
 
@@ -31,7 +31,7 @@ void ApplyBlood(RunState& run, const Told& told) {
   if (told.event.verb == Verb::kAct) return Act(run, told);
   if (told.event.verb == Verb::kHep) return Heparin(run, told);
   if (told.event.verb == Verb::kProtamine) {
-    run.protamine.push_back(told.As(NumberOf(told.event, Field::kDose).value_or(0.0)));
+    run.protamine.push_back(told.As(NumberOf(told.event, RunField::kDose).value_or(0.0)));
     return;
   }
   if (told.event.verb == Verb::kDrug) {

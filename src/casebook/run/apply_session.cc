@@ -5,15 +5,15 @@ namespace fairlead {
 namespace {
 
 void Access(RunState& run, const Told& told) {
-  Session& session = run.sessions.back();
+  RunSession& session = run.sessions.back();
   if (!session.access) session.access = told.at;
-  Device sheath;
+  RunDevice sheath;
   sheath.kind = DeviceKind::kSheath;
   sheath.side = told.event.side;
-  sheath.site = WordOf(told.event, Field::kSite);
-  sheath.body_side = WordOf(told.event, Field::kBodySide);
-  sheath.size_f = NumberOf(told.event, Field::kFrench);
-  sheath.length_cm = NumberOf(told.event, Field::kWireLength);
+  sheath.site = WordOf(told.event, RunField::kSite);
+  sheath.body_side = WordOf(told.event, RunField::kBodySide);
+  sheath.size_f = NumberOf(told.event, RunField::kFrench);
+  sheath.length_cm = NumberOf(told.event, RunField::kWireLength);
   sheath.since = told.at;
   sheath.entry = told.entry;
   run.devices.push_back(std::move(sheath));
@@ -22,19 +22,19 @@ void Access(RunState& run, const Told& told) {
 void End(RunState& run, const Told& told) {
   CloseAttempt(run, told, AttemptEnd::kStopped);
   if (!run.sessions.back().end) run.sessions.back().end = told.at;
-  for (Device& device : run.devices)
+  for (RunDevice& device : run.devices)
     if (!device.out && device.kind != DeviceKind::kSheath) device.out = told.at;
   run.pause.reset();
 }
 
 void Prior(RunState& run, const Told& told) {
-  const Instant at = told.at + Duration::Minutes(-NumberOf(told.event, Field::kDays).value_or(0.0) * 24.0 * 60.0);
-  run.earlier.push_back({at, NumberOf(told.event, Field::kVolume).value_or(0.0), NumberOf(told.event, Field::kKerma).value_or(0.0), told.entry});
+  const Instant at = told.at + Duration::Minutes(-NumberOf(told.event, RunField::kDays).value_or(0.0) * 24.0 * 60.0);
+  run.earlier.push_back({at, NumberOf(told.event, RunField::kVolume).value_or(0.0), NumberOf(told.event, RunField::kKerma).value_or(0.0), told.entry});
 }
 
 void Ticked(RunState& run, const Told& told) {
-  const std::string_view state = WordOf(told.event, Field::kState);
-  const auto key = std::pair(std::string(WordOf(told.event, Field::kGate)), std::string(WordOf(told.event, Field::kItem)));
+  const std::string_view state = WordOf(told.event, RunField::kState);
+  const auto key = std::pair(std::string(WordOf(told.event, RunField::kGate)), std::string(WordOf(told.event, RunField::kItem)));
   run.ticks[key] = told.As(Tick{state.empty() ? "done" : std::string(state), told.event.remark});
 }
 
@@ -44,12 +44,12 @@ void ApplySession(RunState& run, const Told& told) {
   const RunEvent& event = told.event;
   if (event.verb == Verb::kTimeout) {
     run.sessions.back().timeout = told.at;
-    run.sessions.back().plan = NumberOf(event, Field::kPlan);
+    run.sessions.back().plan = NumberOf(event, RunField::kPlan);
     return;
   }
   if (event.verb == Verb::kAccess) return Access(run, told);
   if (event.verb == Verb::kClosure) {
-    run.closures.push_back(told.As(std::string(WordOf(event, Field::kKind))));
+    run.closures.push_back(told.As(std::string(WordOf(event, RunField::kKind))));
     return;
   }
   if (event.verb == Verb::kEnd) return End(run, told);
@@ -58,18 +58,18 @@ void ApplySession(RunState& run, const Told& told) {
     return;
   }
   if (event.verb == Verb::kBreak) {
-    if (WordOf(event, Field::kState) == "over") run.pause.reset();
+    if (WordOf(event, RunField::kState) == "over") run.pause.reset();
     else run.pause = told.at;
     return;
   }
   if (event.verb == Verb::kPrior) return Prior(run, told);
   if (event.verb == Verb::kDecide) {
-    run.decisions.push_back(told.As(std::string(WordOf(event, Field::kDecision))));
+    run.decisions.push_back(told.As(std::string(WordOf(event, RunField::kDecision))));
     return;
   }
   if (event.verb == Verb::kTick) return Ticked(run, told);
   if (event.verb == Verb::kAccept) {
-    run.accepted[std::string(WordOf(event, Field::kRule))] = told.As(event.remark);
+    run.accepted[std::string(WordOf(event, RunField::kRule))] = told.As(event.remark);
     return;
   }
   if (event.verb == Verb::kFollowUp) {

@@ -31,7 +31,7 @@ void ApplyTreatment(RunState& run, const Told& told) {
   }
   if (event.verb == Verb::kReenter) {
     run.reentries.push_back(told.As(event));
-    if (WordOf(event, Field::kOutcome) == "ok") Progress(run, told, "");
+    if (WordOf(event, RunField::kOutcome) == "ok") Progress(run, told, "");
     return;
   }
   if (event.verb == Verb::kJoin) {

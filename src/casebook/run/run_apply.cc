@@ -9,7 +9,7 @@ namespace {
 
 bool OpensSession(const RunEvent& event) {
   if (event.verb == Verb::kTimeout || event.verb == Verb::kAccess || event.verb == Verb::kStart) return true;
-  if (event.verb == Verb::kGuide) return WordOf(event, Field::kMove) != "out";
+  if (event.verb == Verb::kGuide) return WordOf(event, RunField::kMove) != "out";
   return false;
 }
 

@@ -28,52 +28,52 @@ std::optional<DeviceKind> Numbered(Verb verb) {
   return std::nullopt;
 }
 
-std::string TagList(const std::vector<const Device*>& devices) {
+std::string TagList(const std::vector<const RunDevice*>& devices) {
   std::string list;
-  for (const Device* device : devices) list += (list.empty() ? "" : ", ") + (device->tag.empty() ? std::string(DeviceWord(device->kind)) : device->tag);
+  for (const RunDevice* device : devices) list += (list.empty() ? "" : ", ") + (device->tag.empty() ? std::string(DeviceWord(device->kind)) : device->tag);
   return list;
 }
 
 // The tag of the one such device in the body; an error if there is none or more than one.
-Result<std::string> TheOne(const RunState& run, DeviceKind kind, Side side) {
+Result<std::string> TheOne(const RunState& run, DeviceKind kind, RunSide side) {
   const auto in = InBody(run, kind, side);
-  const std::string of = std::string(side == Side::kNone ? "" : SideName(side)) + (side == Side::kNone ? "" : " ") + std::string(DeviceWord(kind));
+  const std::string of = std::string(side == RunSide::kNone ? "" : SideName(side)) + (side == RunSide::kNone ? "" : " ") + std::string(DeviceWord(kind));
   if (in.empty()) return Refused("no " + of + " is in the body then", "type its way in first, with its time");
   if (in.size() > 1) return Refused("more than one " + of + " is in the body", "say which: " + TagList(in));
   return in.front()->tag;
 }
 
 Status Present(const RunState& run, DeviceKind kind, std::string_view tag) {
-  if (FindInBody(run, kind, Side::kNone, tag) != nullptr) return Done{};
+  if (FindInBody(run, kind, RunSide::kNone, tag) != nullptr) return Done{};
   const auto in = InBody(run, kind);
   return Refused(std::string(tag) + " is not in the body then", in.empty() ? "type its way in first, with its time" : "in the body: " + TagList(in));
 }
 
 Status CompleteMove(const RunState& then, const RunState& ever, DeviceKind kind, RunEvent& event) {
-  const std::string tag(WordOf(event, Field::kTag)), move(WordOf(event, Field::kMove));
-  const bool in = !tag.empty() && FindInBody(then, kind, Side::kNone, tag) != nullptr;
+  const std::string tag(WordOf(event, RunField::kTag)), move(WordOf(event, RunField::kMove));
+  const bool in = !tag.empty() && FindInBody(then, kind, RunSide::kNone, tag) != nullptr;
   if (move == "out") {
     if (!tag.empty()) return Present(then, kind, tag);
     auto one = TheOne(then, kind, event.side);
     if (!one.ok()) return one.error();
-    Put(event, {Field::kTag, 0.0, *one});
+    Put(event, {RunField::kTag, 0.0, *one});
     return Done{};
   }
   if (move == "in" && in) return Refused(tag + " is in the body already", "leave \"in\" out to say more of it");
   if (in) return Done{};
-  if (tag.empty()) Put(event, {Field::kTag, 0.0, NextTag(ever, kind)});
-  if (move.empty()) Put(event, {Field::kMove, 0.0, "in"});
+  if (tag.empty()) Put(event, {RunField::kTag, 0.0, NextTag(ever, kind)});
+  if (move.empty()) Put(event, {RunField::kMove, 0.0, "in"});
   return Done{};
 }
 
 // Verbs that speak of a wire in the body.
 Status CompleteWire(const RunState& then, RunEvent& event) {
   const bool retrograde = event.verb == Verb::kExternalise || event.verb == Verb::kAorta;
-  const std::string tag(WordOf(event, Field::kTag));
+  const std::string tag(WordOf(event, RunField::kTag));
   if (!tag.empty()) return tag.starts_with('w') ? Present(then, DeviceKind::kWire, tag) : Present(then, DeviceKind::kMicrocatheter, tag);
-  auto one = TheOne(then, DeviceKind::kWire, retrograde ? Side::kRetrograde : event.side);
+  auto one = TheOne(then, DeviceKind::kWire, retrograde ? RunSide::kRetrograde : event.side);
   if (!one.ok()) return one.error();
-  Put(event, {Field::kTag, 0.0, *one});
+  Put(event, {RunField::kTag, 0.0, *one});
   return Done{};
 }
 
@@ -91,21 +91,21 @@ std::span<const std::string_view> PhasesOf(Strategy strategy) {
 }
 
 Status CheckAttempt(const RunState& then, const RunEvent& event, Instant at, const LogRoom& room) {
-  const Attempt* active = ActiveAttempt(then);
+  const RunAttempt* active = ActiveAttempt(then);
   if (event.verb == Verb::kStart || event.verb == Verb::kDistal) return Done{};
   if (active == nullptr) {
     std::string to_do = "type start with the strategy and its time first";
-    if (event.verb == Verb::kSwitch) to_do = "type start " + std::string(WordOf(event, Field::kStrategy));
+    if (event.verb == Verb::kSwitch) to_do = "type start " + std::string(WordOf(event, RunField::kStrategy));
     return Refused("no attempt was running at " + ClockText(at, room.zone), to_do);
   }
-  if (event.verb == Verb::kSwitch && WordOf(event, Field::kStrategy) == StrategyWord(active->strategy) && WordOf(event, Field::kChannel).empty())
+  if (event.verb == Verb::kSwitch && WordOf(event, RunField::kStrategy) == StrategyWord(active->strategy) && WordOf(event, RunField::kChannel).empty())
     return Refused(std::string(StrategyWord(active->strategy)) + " is running already", "type phase, or the strategy that it changes to");
   if (event.verb != Verb::kPhase) return Done{};
   const auto phases = PhasesOf(active->strategy);
-  if (std::ranges::find(phases, WordOf(event, Field::kPhase)) != phases.end()) return Done{};
+  if (std::ranges::find(phases, WordOf(event, RunField::kPhase)) != phases.end()) return Done{};
   std::string list;
   for (const std::string_view phase : phases) list += (list.empty() ? "" : ", ") + std::string(phase);
-  return Refused("\"" + std::string(WordOf(event, Field::kPhase)) + "\" is no phase of " + std::string(StrategyWord(active->strategy)), "its phases: " + list);
+  return Refused("\"" + std::string(WordOf(event, RunField::kPhase)) + "\" is no phase of " + std::string(StrategyWord(active->strategy)), "its phases: " + list);
 }
 
 Status Complete(const RunState& then, const RunState& ever, RunEvent& event, Instant at, const LogRoom& room) {
@@ -116,7 +116,7 @@ Status Complete(const RunState& then, const RunState& ever, RunEvent& event, Ins
 }
 
 void AskOfTotal(const RunState& then, const RunEvent& event, const LogRoom& room, std::vector<LogQuestion>& asks) {
-  const auto total = NumberOf(event, Field::kTotal);
+  const auto total = NumberOf(event, RunField::kTotal);
   if (event.verb != Verb::kContrast || !total || then.contrast.empty() || *total >= then.contrast.back().value) return;
   const At<double>& last = then.contrast.back();
   asks.push_back({"the contrast total was " + std::to_string(std::lround(last.value)) + " mL at " + ClockText(last.at, room.zone) + " and cannot fall",
@@ -125,7 +125,7 @@ void AskOfTotal(const RunState& then, const RunEvent& event, const LogRoom& room
 
 void AskOfConsole(const Console& console, std::optional<double> said, const RunEvent& event, const LogRoom& room, std::vector<LogQuestion>& asks) {
   constexpr double kBack = 0.010;  // 10 mGy
-  if (!said || console.sums.empty() || *said >= console.last - kBack || !WordOf(event, Field::kExam).empty()) return;
+  if (!said || console.sums.empty() || *said >= console.last - kBack || !WordOf(event, RunField::kExam).empty()) return;
   asks.push_back({"the console said more at " + ClockText(console.sums.back().at, room.zone), "a new examination is typed with the word new; else amend what was wrong",
                   console.sums.back().entry});
 }
@@ -133,7 +133,7 @@ void AskOfConsole(const Console& console, std::optional<double> said, const RunE
 bool IsDose(Verb verb) { return verb == Verb::kHep || verb == Verb::kProtamine || verb == Verb::kDrug || verb == Verb::kContrast; }
 
 void AskOfSameDose(const State& state, const RunEvent& event, Instant at, const LogRoom& room, const std::string& replaces, std::vector<LogQuestion>& asks) {
-  if (!IsDose(event.verb) || NumberOf(event, Field::kTotal)) return;
+  if (!IsDose(event.verb) || NumberOf(event, RunField::kTotal)) return;
   for (const EntryIndex index : state.run) {
     const Entry& entry = state.entries[index];
     const auto* held = std::get_if<RunEvent>(&entry.data);
@@ -162,9 +162,9 @@ Result<CheckedEvent> CheckEvent(const State& whole, RunEvent event, Instant at, 
   if (auto complete = Complete(then, ever, event, at, room); !complete.ok()) return complete.error();
   CheckedEvent checked{std::move(event), {}};
   AskOfTotal(then, checked.event, room, checked.asks);
-  if (checked.event.verb == Verb::kAk) AskOfConsole(then.air_kerma, NumberOf(checked.event, Field::kKerma), checked.event, room, checked.asks);
-  if (checked.event.verb == Verb::kDap) AskOfConsole(then.kerma_area, NumberOf(checked.event, Field::kArea), checked.event, room, checked.asks);
-  if (checked.event.verb == Verb::kFluoro) AskOfConsole(then.fluoro, NumberOf(checked.event, Field::kFluoro), checked.event, room, checked.asks);
+  if (checked.event.verb == Verb::kAk) AskOfConsole(then.air_kerma, NumberOf(checked.event, RunField::kKerma), checked.event, room, checked.asks);
+  if (checked.event.verb == Verb::kDap) AskOfConsole(then.kerma_area, NumberOf(checked.event, RunField::kArea), checked.event, room, checked.asks);
+  if (checked.event.verb == Verb::kFluoro) AskOfConsole(then.fluoro, NumberOf(checked.event, RunField::kFluoro), checked.event, room, checked.asks);
   AskOfSameDose(state, checked.event, at, room, replaces, checked.asks);
   return checked;
 }
@@ -172,7 +172,7 @@ Result<CheckedEvent> CheckEvent(const State& whole, RunEvent event, Instant at, 
 std::vector<std::string> TagsInBody(const State& state) {
   std::vector<std::string> tags;
   const RunState run = RunOf(state);
-  for (const Device* device : InBody(run))
+  for (const RunDevice* device : InBody(run))
     if (!device->tag.empty()) tags.push_back(device->tag);
   return tags;
 }

@@ -52,36 +52,36 @@ RunState RunOf(const State& state, std::optional<Instant> until) {
   return run;
 }
 
-const Session* PresentSession(const RunState& run) { return run.sessions.empty() ? nullptr : &run.sessions.back(); }
+const RunSession* PresentSession(const RunState& run) { return run.sessions.empty() ? nullptr : &run.sessions.back(); }
 
-const Attempt* ActiveAttempt(const RunState& run) {
+const RunAttempt* ActiveAttempt(const RunState& run) {
   if (run.attempts.empty() || run.attempts.back().end) return nullptr;
   return &run.attempts.back();
 }
 
 bool RetrogradeActive(const RunState& run) {
-  const Attempt* attempt = ActiveAttempt(run);
+  const RunAttempt* attempt = ActiveAttempt(run);
   if (attempt != nullptr && IsRetrograde(attempt->strategy)) return true;
-  return !InBody(run, DeviceKind::kMicrocatheter, Side::kRetrograde).empty();
+  return !InBody(run, DeviceKind::kMicrocatheter, RunSide::kRetrograde).empty();
 }
 
-std::vector<const Device*> InBody(const RunState& run) {
-  std::vector<const Device*> in;
-  for (const Device& device : run.devices)
+std::vector<const RunDevice*> InBody(const RunState& run) {
+  std::vector<const RunDevice*> in;
+  for (const RunDevice& device : run.devices)
     if (!device.out) in.push_back(&device);
-  std::ranges::stable_sort(in, {}, [](const Device* device) { return std::pair(device->side, device->kind); });
+  std::ranges::stable_sort(in, {}, [](const RunDevice* device) { return std::pair(device->side, device->kind); });
   return in;
 }
 
-std::vector<const Device*> InBody(const RunState& run, DeviceKind kind, Side side) {
-  std::vector<const Device*> in;
-  for (const Device& device : run.devices)
-    if (!device.out && device.kind == kind && (side == Side::kNone || device.side == side)) in.push_back(&device);
+std::vector<const RunDevice*> InBody(const RunState& run, DeviceKind kind, RunSide side) {
+  std::vector<const RunDevice*> in;
+  for (const RunDevice& device : run.devices)
+    if (!device.out && device.kind == kind && (side == RunSide::kNone || device.side == side)) in.push_back(&device);
   return in;
 }
 
 bool GearInCoronary(const RunState& run) {
-  return std::ranges::any_of(run.devices, [](const Device& device) {
+  return std::ranges::any_of(run.devices, [](const RunDevice& device) {
     return !device.out && device.kind != DeviceKind::kSheath && device.kind != DeviceKind::kGuide && device.kind != DeviceKind::kSnare;
   });
 }
@@ -95,7 +95,7 @@ std::string NextTag(const RunState& run, DeviceKind kind) {
   const std::string letter(TagLetter(kind));
   if (letter.empty()) return {};
   int highest = 0;
-  for (const Device& device : run.devices) {
+  for (const RunDevice& device : run.devices) {
     if (device.kind != kind || !device.tag.starts_with(letter)) continue;
     int number = 0;
     std::from_chars(device.tag.data() + letter.size(), device.tag.data() + device.tag.size(), number);
@@ -132,10 +132,10 @@ std::string_view TagLetter(DeviceKind kind) {
   return "";
 }
 
-const Device* FindInBody(const RunState& run, DeviceKind kind, Side side, std::string_view tag) {
+const RunDevice* FindInBody(const RunState& run, DeviceKind kind, RunSide side, std::string_view tag) {
   for (auto device = run.devices.rbegin(); device != run.devices.rend(); ++device) {
     if (device->out || device->kind != kind) continue;
-    if (tag.empty() ? side == Side::kNone || device->side == side : device->tag == tag) return &*device;
+    if (tag.empty() ? side == RunSide::kNone || device->side == side : device->tag == tag) return &*device;
   }
   return nullptr;
 }

@@ -35,7 +35,7 @@ struct PhaseSpan {
 
 enum class AttemptEnd { kOpen, kCrossed, kSwitched, kStopped };
 
-struct Attempt {
+struct RunAttempt {
   Strategy strategy{};
   std::string channel, channel_kind;  // "c1", "septal"; empty if not said
   Instant start;
@@ -57,10 +57,10 @@ struct WirePlace {
   Instant at;
 };
 
-struct Device {
+struct RunDevice {
   DeviceKind kind{};
   std::string tag;                  // "w3", "m1"; empty for what the log does not number
-  Side side = Side::kNone;
+  RunSide side = RunSide::kNone;
   std::optional<double> length_cm, size_f, tip_g, depth_cm, diameter_mm;
   std::string wire_class, lumens;   // "polymer"; "dual"
   std::string kit;                  // the lab's nickname
@@ -118,7 +118,7 @@ struct Console {
 };
 
 // One visit. Budgets are of the session; what earlier ones used stands in `earlier`.
-struct Session {
+struct RunSession {
   Instant start;
   std::optional<Instant> end;
   std::optional<Instant> access;    // first puncture: procedure start
@@ -135,9 +135,9 @@ struct EarlierUse {
 };
 
 struct RunState {
-  std::vector<Session> sessions;
-  std::vector<Attempt> attempts;              // of the present session; at most one open, the last
-  std::vector<Device> devices;                // of the present session, in and out
+  std::vector<RunSession> sessions;
+  std::vector<RunAttempt> attempts;              // of the present session; at most one open, the last
+  std::vector<RunDevice> devices;                // of the present session, in and out
   std::vector<At<double>> contrast;           // running total after each entry, mL
   std::optional<At<double>> contrast_fell;    // a stated total was below the one before: the one before
   std::optional<double> iodine_mg_ml;
@@ -153,7 +153,7 @@ struct RunState {
   std::vector<At<double>> heart_rates;
   std::optional<At<std::string>> rhythm, st;
   std::optional<At<double>> pain;
-  std::map<Side, At<bool>> damped;            // of the guide on that side
+  std::map<RunSide, At<bool>> damped;            // of the guide on that side
   std::optional<At<std::string>> donor;
   std::vector<At<Echo>> echoes;
   std::vector<Trouble> troubles;
@@ -188,11 +188,11 @@ void Apply(RunState& run, const Entry& entry);
 RunState RunOf(const State& state, std::optional<Instant> until = std::nullopt);
 
 // --- Reading it. Null or empty where there is none.
-const Session* PresentSession(const RunState& run);
-const Attempt* ActiveAttempt(const RunState& run);
+const RunSession* PresentSession(const RunState& run);
+const RunAttempt* ActiveAttempt(const RunState& run);
 bool RetrogradeActive(const RunState& run);               // an open retrograde attempt, or its microcatheter in the body
-std::vector<const Device*> InBody(const RunState& run);   // by kind and side
-std::vector<const Device*> InBody(const RunState& run, DeviceKind kind, Side side = Side::kNone);
+std::vector<const RunDevice*> InBody(const RunState& run);   // by kind and side
+std::vector<const RunDevice*> InBody(const RunState& run, DeviceKind kind, RunSide side = RunSide::kNone);
 bool GearInCoronary(const RunState& run);                 // a wire, microcatheter, ultrasound catheter or extension
 const Trouble* OpenTrouble(const RunState& run, std::string_view kind);
 std::string NextTag(const RunState& run, DeviceKind kind);  // "w4"; empty for what is not numbered
@@ -200,7 +200,7 @@ std::optional<double> HeparinUnits(const RunState& run);    // boluses and flush
 std::optional<Instant> AwaitedSample(const RunState& run);  // sent, and no reading of it yet
 std::string_view TagLetter(DeviceKind kind);                // "w"; empty for what is not numbered
 // The device that a tag, or else kind and side, names: the last that came in. Null if none is in.
-const Device* FindInBody(const RunState& run, DeviceKind kind, Side side, std::string_view tag);
+const RunDevice* FindInBody(const RunState& run, DeviceKind kind, RunSide side, std::string_view tag);
 std::string_view FirstPhase(Strategy strategy);             // "cap", "entry", "channel"
 bool Over(const RunState& run);                             // the session has ended
 

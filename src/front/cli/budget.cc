@@ -80,7 +80,7 @@ void WriteRatios(JsonText& json, const Shares& shares) {
   json.Member("contrast_ml", *shares.contrast_ml);
   ratio("contrast_to_egfr", shares.egfr);
   ratio("contrast_to_clearance", shares.clearance);
-  json.Member("band", BandOf(*shares.contrast_ml / shares.egfr));
+  json.Member("band", ContrastBandOf(*shares.contrast_ml / shares.egfr));
   if (shares.iodine_mg_ml) {
     const double grams = *shares.contrast_ml * *shares.iodine_mg_ml / 1000.0;
     json.Member("iodine_g", grams).Member("iodine_g_to_egfr", grams / shares.egfr);

@@ -28,7 +28,7 @@ void PrintBudgets(const RunBudgets& budgets, const Anticoagulation& held) {
 }
 
 void PrintBody(const RunState& run) {
-  for (const Device* device : InBody(run)) {
+  for (const RunDevice* device : InBody(run)) {
     std::string line = "in the body: " + std::string(DeviceWord(device->kind)) + " " + device->tag + " " + std::string(SideName(device->side));
     if (device->length_cm) line += fmt::format(", {:g} cm", *device->length_cm);
     if (device->place) line += ", " + device->place->space + (device->place->proof.empty() ? "" : " by " + device->place->proof);
@@ -45,7 +45,7 @@ void PrintRun(const State& state, const Knowledge& lab, Instant now) {
   const auto changes = ChangesOf(lab);
   if (!limits.ok() || !changes.ok()) return;
   const RunPatient patient = PatientOf(state, WithDerived(StandingFacts(state)), run);
-  if (const Attempt* active = ActiveAttempt(run))
+  if (const RunAttempt* active = ActiveAttempt(run))
     Print(fmt::format("attempt {}, phase {} for {:.0f} min", StrategyWord(active->strategy), active->phases.back().phase, (now - active->phases.back().start).minutes()));
   PrintBody(run);
   PrintBudgets(BudgetsOf(run, patient, *limits, now), AnticoagulationOf(run, patient, *limits, now));

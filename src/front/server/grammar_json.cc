@@ -17,7 +17,7 @@ std::string_view TypeName(FieldType type) {
   return "";
 }
 
-std::string_view NeedName(Need need) { return need == Need::kMust ? "must" : need == Need::kAsked ? "asked" : "may"; }
+std::string_view NeedName(FieldNeed need) { return need == FieldNeed::kMust ? "must" : need == FieldNeed::kAsked ? "asked" : "may"; }
 std::string_view SideUseName(SideUse use) { return use == SideUse::kMustSide ? "must" : use == SideUse::kMaySide ? "may" : "none"; }
 
 void WriteField(JsonText& json, const VerbField& field) {

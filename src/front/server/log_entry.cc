@@ -139,7 +139,7 @@ class Planner {
   LogPlan plan_;
 };
 
-Result<double> ConsoleUnit(std::string_view name, Field field) {
+Result<double> ConsoleUnit(std::string_view name, RunField field) {
   for (const RunUnit& unit : RowOf(field).units) {
     std::string small(unit.unit), typed(name);
     for (std::string* text : {&small, &typed})
@@ -170,7 +170,7 @@ Result<LogRoom> RoomOf(const Knowledge& lab, Instant now, std::optional<Duration
     if (name != "kerma_unit" && name != "area_unit") continue;
     auto unit = ParseText(value);
     if (!unit.ok()) return Within("the lab's room", unit.error());
-    auto factor = ConsoleUnit(*unit, name == "kerma_unit" ? Field::kKerma : Field::kArea);
+    auto factor = ConsoleUnit(*unit, name == "kerma_unit" ? RunField::kKerma : RunField::kArea);
     if (!factor.ok()) return factor.error();
     (name == "kerma_unit" ? room.kerma_unit : room.area_unit) = *factor;
   }

@@ -7,7 +7,7 @@
 namespace fairlead {
 namespace {
 
-void WriteBand(JsonText& json, std::string_view name, const std::optional<Band>& band) {
+void WriteBand(JsonText& json, std::string_view name, const std::optional<RunBand>& band) {
   json.Key(name);
   if (band) json.Open('{').Member("low", band->low).Member("mid", band->mid).Member("high", band->high).Close('}');
   else json.Null();

@@ -15,7 +15,7 @@ namespace fairlead {
 namespace {
 
 void WriteSession(JsonText& json, const RunState& run, Instant now) {
-  const Session* session = PresentSession(run);
+  const RunSession* session = PresentSession(run);
   json.Key("session");
   if (session == nullptr) {
     json.Null();
@@ -31,7 +31,7 @@ void WriteSession(JsonText& json, const RunState& run, Instant now) {
   json.Close('}');
 }
 
-void WriteAttempt(JsonText& json, const Attempt& attempt, Instant now) {
+void WriteAttempt(JsonText& json, const RunAttempt& attempt, Instant now) {
   json.Open('{').Member("strategy", StrategyWord(attempt.strategy)).Member("channel", attempt.channel).Member("channel_kind", attempt.channel_kind);
   json.Member("start", ToIso(attempt.start));
   WriteTime(json, "end", attempt.end);
@@ -49,10 +49,10 @@ void WriteAttempt(JsonText& json, const Attempt& attempt, Instant now) {
 
 void WriteAttempts(JsonText& json, const RunState& run, Instant now) {
   json.Key("active");
-  if (const Attempt* active = ActiveAttempt(run)) WriteAttempt(json, *active, now);
+  if (const RunAttempt* active = ActiveAttempt(run)) WriteAttempt(json, *active, now);
   else json.Null();
   json.Key("attempts").Open('[');
-  for (const Attempt& attempt : run.attempts) WriteAttempt(json, attempt, now);
+  for (const RunAttempt& attempt : run.attempts) WriteAttempt(json, attempt, now);
   json.Close(']').Member("retrograde_active", RetrogradeActive(run)).Key("milestones").Open('{');
   WriteTime(json, "crossed_lesion", run.crossed_lesion ? std::optional(run.crossed_lesion->at) : std::nullopt);
   WriteTime(json, "distal_proven", run.distal_proven ? std::optional(run.distal_proven->at) : std::nullopt);

@@ -6,9 +6,9 @@
 namespace fairlead {
 namespace {
 
-void WriteReach(JsonText& json, const Device& wire, const std::optional<ExternaliseReach>& reach) {
+void WriteReach(JsonText& json, const RunDevice& wire, const std::optional<ExternaliseReach>& reach) {
   json.Key("externalise");
-  if (wire.side != Side::kRetrograde || !reach) {
+  if (wire.side != RunSide::kRetrograde || !reach) {
     json.Null();
     return;
   }
@@ -18,7 +18,7 @@ void WriteReach(JsonText& json, const Device& wire, const std::optional<External
   json.Close('}');
 }
 
-void WriteDevice(JsonText& json, const Device& device, const std::optional<ExternaliseReach>& reach) {
+void WriteDevice(JsonText& json, const RunDevice& device, const std::optional<ExternaliseReach>& reach) {
   json.Open('{').Member("kind", DeviceWord(device.kind)).Member("tag", device.tag).Member("side", SideName(device.side)).Member("since", ToIso(device.since));
   WriteTime(json, "out", device.out);
   WriteNumber(json, "length_cm", device.length_cm);
@@ -56,9 +56,9 @@ void WriteNumber(JsonText& json, std::string_view name, std::optional<double> nu
 void WriteInBody(JsonText& json, const RunState& run) {
   const auto reach = ReachOf(run);
   json.Key("in_body").Open('[');
-  for (const Device* device : InBody(run)) WriteDevice(json, *device, reach);
+  for (const RunDevice* device : InBody(run)) WriteDevice(json, *device, reach);
   json.Close(']').Key("taken_out").Open('[');
-  for (const Device& device : run.devices)
+  for (const RunDevice& device : run.devices)
     if (device.out) WriteDevice(json, device, std::nullopt);
   json.Close(']');
 }
@@ -75,7 +75,7 @@ void WriteTotals(JsonText& json, const RunState& run) {
   WriteNumber(json, "heparin_iu", HeparinUnits(run));
   double protamine = 0.0, fluid = 0.0, drained = 0.0;
   for (const auto& dose : run.protamine) protamine += dose.value;
-  for (const auto& given : run.fluids) fluid += NumberOf(given.value, Field::kVolume).value_or(0.0);
+  for (const auto& given : run.fluids) fluid += NumberOf(given.value, RunField::kVolume).value_or(0.0);
   for (const auto& drain : run.drains) drained += drain.value;
   json.Member("protamine_mg", protamine).Member("fluid_ml", fluid).Member("drained_ml", drained);
   json.Member("balloons", run.balloons.size()).Member("stents", run.stents.size()).Close('}');
@@ -104,7 +104,7 @@ void WriteLooks(JsonText& json, const RunState& run) {
   json.Key("decisions").Open('[');
   for (const auto& decision : run.decisions) json.Open('{').Member("decision", decision.value).Member("at", ToIso(decision.at)).Close('}');
   json.Close(']').Key("result");
-  if (run.result) json.Open('{').Member("outcome", WordOf(run.result->value, Field::kOutcome)).Member("reason", WordOf(run.result->value, Field::kReason)).Member("next", WordOf(run.result->value, Field::kDecision)).Member("at", ToIso(run.result->at)).Close('}');
+  if (run.result) json.Open('{').Member("outcome", WordOf(run.result->value, RunField::kOutcome)).Member("reason", WordOf(run.result->value, RunField::kReason)).Member("next", WordOf(run.result->value, RunField::kDecision)).Member("at", ToIso(run.result->at)).Close('}');
   else json.Null();
   json.Key("earlier").Open('[');
   for (const EarlierUse& use : run.earlier) json.Open('{').Member("at", ToIso(use.at)).Member("contrast_ml", use.contrast_ml).Member("air_kerma_gy", use.air_kerma_gy).Close('}');

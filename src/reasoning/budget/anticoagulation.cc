@@ -12,7 +12,7 @@ constexpr double kRounding_iu = 500.0;
 constexpr int kPanelGrid = 61;          // coarser than the calculator's; within its tolerance
 
 bool Given(const RunState& run, std::string_view drug) {
-  return std::ranges::any_of(run.drugs, [&](const At<RunEvent>& given) { return WordOf(given.value, Field::kDrug) == drug; });
+  return std::ranges::any_of(run.drugs, [&](const At<RunEvent>& given) { return WordOf(given.value, RunField::kDrug) == drug; });
 }
 
 bool DripRuns(const RunState& run) {
@@ -37,7 +37,7 @@ std::string WhyNoReturn(const RunState& run, const RunPatient& patient, const Ru
   return {};
 }
 
-Band Rounded(const Quantiles& per_kg, double kg) {
+RunBand Rounded(const Quantiles& per_kg, double kg) {
   const auto units = [kg](double value) { return std::round(value * kg / kRounding_iu) * kRounding_iu; };
   return {units(per_kg.p5), units(per_kg.p50), units(per_kg.p95)};
 }

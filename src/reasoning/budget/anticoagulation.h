@@ -22,7 +22,7 @@ struct Anticoagulation {
   std::optional<double> units, units_per_kg;
   std::optional<HeparinForecast> forecast;
   std::string no_forecast;              // why there is none
-  std::optional<Band> return_iu;        // what would return to the target, rounded to 500; only where nothing forbids it
+  std::optional<RunBand> return_iu;        // what would return to the target, rounded to 500; only where nothing forbids it
   std::string no_return;                // what forbids it
 };
 

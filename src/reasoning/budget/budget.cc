@@ -22,11 +22,11 @@ constexpr double kKermaRate_gy = 0.018, kKermaSpread = 0.5;
 constexpr std::array<double, 3> kKermaSteps_gy = {3.0, 5.0, 7.0};
 constexpr double kContrastDays = 7.0, kKermaDays = 60.0;
 
-Rate RateOf(double mid, double spread, bool prior, int readings) {
+RunRate RateOf(double mid, double spread, bool prior, int readings) {
   return {{mid * std::exp(-kNinetyFifth * spread), mid, mid * std::exp(kNinetyFifth * spread)}, prior, readings};
 }
 
-Band Fixed(double value) { return {value, value, value}; }
+RunBand Fixed(double value) { return {value, value, value}; }
 
 void Finish(Budget& budget) {
   if (!budget.limit) return;
@@ -68,7 +68,7 @@ Budget ContrastBudget(const RunState& run, const RunPatient& patient, const RunL
     const int length = std::snprintf(ratio.data(), ratio.size(), "%g", limits.contrast_ratio);
     budget.limit = limits.contrast_ratio * *kidney;
     budget.limit_says = std::string(ratio.data(), static_cast<std::size_t>(length)) + " x kidney function " + Whole(*kidney);
-    budget.band = BandOf(budget.used.value_or(0.0) / *kidney);
+    budget.band = ContrastBandOf(budget.used.value_or(0.0) / *kidney);
   }
   budget.rate = RecentRate(run.contrast, now);
   if (!budget.rate) budget.rate = RateOf(kContrastRate, kContrastSpread, true, static_cast<int>(run.contrast.size()));
@@ -76,7 +76,7 @@ Budget ContrastBudget(const RunState& run, const RunPatient& patient, const RunL
   return budget;
 }
 
-Budget ConsoleBudget(const Console& console, double limit, double reserve, std::optional<Rate> otherwise) {
+Budget ConsoleBudget(const Console& console, double limit, double reserve, std::optional<RunRate> otherwise) {
   Budget budget;
   TakeUsed(budget, console.sums);
   budget.limit = limit;
@@ -90,7 +90,7 @@ Budget ConsoleBudget(const Console& console, double limit, double reserve, std::
 
 }  // namespace
 
-std::optional<Rate> RecentRate(std::span<const At<double>> sums, Instant until) {
+std::optional<RunRate> RecentRate(std::span<const At<double>> sums, Instant until) {
   const Instant from = until + Duration::Minutes(-kWindow_min);
   std::size_t first = 0;  // the reading that the window's increments are counted from
   while (first + 1 < sums.size() && sums[first + 1].at <= from) ++first;
@@ -109,13 +109,13 @@ std::optional<Rate> RecentRate(std::span<const At<double>> sums, Instant until) 
   return RateOf(sum / minutes, std::clamp(std::sqrt(squares) / sum, kSteadiest, kWildest), false, readings);
 }
 
-Band MinutesLeft(double left, const Rate& rate) {
+RunBand MinutesLeft(double left, const RunRate& rate) {
   if (left <= 0.0) return {};
   return {left / rate.per_min.high, left / rate.per_min.mid, left / rate.per_min.low};
 }
 
 std::optional<double> ProcedureMinutes(const RunState& run, Instant now) {
-  const Session* session = PresentSession(run);
+  const RunSession* session = PresentSession(run);
   if (session == nullptr) return std::nullopt;
   const Instant end = session->end ? std::min(*session->end, now) : now;
   return std::max(0.0, (end - session->access.value_or(session->start)).minutes());

@@ -13,12 +13,12 @@
 
 namespace fairlead {
 
-struct Band {
+struct RunBand {
   double low = 0.0, mid = 0.0, high = 0.0;  // 5, 50, 95 %
 };
 
-struct Rate {
-  Band per_min;
+struct RunRate {
+  RunBand per_min;
   bool prior = false;  // published or assumed, not of this run
   int readings = 0;    // that it is made of
 };
@@ -30,8 +30,8 @@ struct Budget {
   std::string limit_says;               // "3.7 x kidney function 53"
   double reserve = 0.0;
   std::optional<double> left;           // limit - reserve - used; below 0 once the reserve is eaten into
-  std::optional<Rate> rate;
-  std::optional<Band> minutes_left;     // until limit - reserve; 0 if it is behind
+  std::optional<RunRate> rate;
+  std::optional<RunBand> minutes_left;     // until limit - reserve; 0 if it is behind
   int band = 0;                         // of contrast: ratios passed; of kerma: whole steps (3, 5, 7 Gy) passed
 };
 
@@ -45,10 +45,10 @@ struct RunBudgets {
 // The recent rate: increments of the last 20 minutes as jumps of a compound Poisson process, whose sum has the variance
 // sum of squares; log-normal with that relative spread. `until` closes the window: now, or the last reading of a
 // console. None with fewer than three readings in the window.
-std::optional<Rate> RecentRate(std::span<const At<double>> sums, Instant until);
+std::optional<RunRate> RecentRate(std::span<const At<double>> sums, Instant until);
 
 // Minutes until `left` is used at that rate.
-Band MinutesLeft(double left, const Rate& rate);
+RunBand MinutesLeft(double left, const RunRate& rate);
 
 RunBudgets BudgetsOf(const RunState& run, const RunPatient& patient, const RunLimits& limits, Instant now);
 

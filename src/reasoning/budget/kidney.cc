@@ -99,7 +99,7 @@ std::span<const RatioFinding> RatioFindings() { return kFindings; }
 
 double VolumeAtRatio(double ratio, double function) { return std::floor(ratio * function + 1e-9); }
 
-int BandOf(double contrast_to_function) {
+int ContrastBandOf(double contrast_to_function) {
   return static_cast<int>(std::ranges::count_if(kContrastRatios, [&](double ratio) { return contrast_to_function >= ratio; }));
 }
 

@@ -63,6 +63,6 @@ std::span<const RatioFinding> RatioFindings();
 double VolumeAtRatio(double ratio, double function);
 
 // 0 below the first ratio, 1, 2, 3 at or above each: how grave, never whether safe.
-int BandOf(double contrast_to_function);
+int ContrastBandOf(double contrast_to_function);
 
 }  // namespace fairlead

@@ -46,7 +46,7 @@ void TakeCreatinine(const State& state, const Facts& facts, const RunState& run,
   patient.creatinine_mg_dl = NumberOfFact(facts, "creatinine");
   if (const Entry* entry = StandingFactEntry(state, FactKey{"creatinine", ""})) patient.creatinine_at = entry->at;
   for (const At<RunEvent>& lab : run.labs) {
-    const auto value = NumberOf(lab.value, Field::kCreatinine);
+    const auto value = NumberOf(lab.value, RunField::kCreatinine);
     const bool before = run.contrast.empty() || lab.at <= run.contrast.front().at;
     if (!value || !before || (patient.creatinine_at && lab.at < *patient.creatinine_at)) continue;
     patient.creatinine_mg_dl = value;

@@ -26,7 +26,7 @@ double Contrast(const RunState& run) { return run.contrast.empty() ? 0.0 : run.c
 double Kerma(const RunState& run) { return run.air_kerma.sums.empty() ? 0.0 : run.air_kerma.sums.back().value; }
 
 std::optional<Instant> ProcedureStart(const RunState& run) {
-  const Session* session = PresentSession(run);
+  const RunSession* session = PresentSession(run);
   return session == nullptr ? std::nullopt : std::optional(session->access.value_or(session->start));
 }
 
@@ -45,7 +45,7 @@ const Trouble* AnyTrouble(const RunState& run, std::string_view kind) {
 }
 
 bool Due(const RunState& run, std::string_view kind) {
-  return std::ranges::any_of(run.follow_ups, [kind](const At<RunEvent>& entry) { return WordOf(entry.value, Field::kKind) == kind; });
+  return std::ranges::any_of(run.follow_ups, [kind](const At<RunEvent>& entry) { return WordOf(entry.value, RunField::kKind) == kind; });
 }
 
 }  // namespace fairlead

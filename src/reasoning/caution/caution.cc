@@ -54,7 +54,7 @@ class Watch {
   Watch(const State& state, std::span<const Relevelled> changes) : state_(&state), changes_(changes) {}
 
   // The intervals of one segment joined to those before it.
-  void Take(const Rule& rule, const Moment& moment, bool last) {
+  void Take(const Rule& rule, const RunMoment& moment, bool last) {
     const Relevelled* change = ChangeOf(rule.id);
     if (change != nullptr && change->off) return;
     const Verdict verdict = rule.check(moment);
@@ -172,7 +172,7 @@ Cautions CautionsOf(const State& state, const RunLimits& limits, std::span<const
     if (run.sessions.empty()) continue;
     const RunPatient patient = PatientOf(state, FactsAt(state, instants[i]), run);
     const bool last = i + 1 == instants.size();
-    const Moment moment{run, patient, limits, instants[i], last ? now : instants[i + 1]};
+    const RunMoment moment{run, patient, limits, instants[i], last ? now : instants[i + 1]};
     for (const Rule& rule : Rules()) watch.Take(rule, moment, last);
   }
   return watch.Finish(run, now);

@@ -23,7 +23,7 @@ enum class Severity : std::uint8_t { kInfo, kCaution, kStop };  // stop: stop an
 std::string_view SeverityWord(Severity severity);               // "info", "caution", "stop and think"
 
 // The state after everything that happened up to `from`, which lasts until `until`.
-struct Moment {
+struct RunMoment {
   const RunState& run;
   const RunPatient& patient;
   const RunLimits& limits;
@@ -54,7 +54,7 @@ struct Rule {
   std::string_view clears;
   Severity severity;
   bool can_be_accepted;       // S-34 to S-39 go on speaking
-  Verdict (*check)(const Moment& moment);
+  Verdict (*check)(const RunMoment& moment);
 };
 
 // By id, S-01 to S-56.

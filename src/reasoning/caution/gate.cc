@@ -97,7 +97,7 @@ std::string Known(const RunState& run, const RunPatient& patient, std::string_vi
            (patient.egfr ? ", eGFR " + std::to_string(std::lround(*patient.egfr)) : "");
   if (item == "haemoglobin")
     for (auto lab = run.labs.rbegin(); lab != run.labs.rend(); ++lab)
-      if (const auto value = NumberOf(lab->value, Field::kHaemoglobin)) return "haemoglobin " + Digits(*value) + " g/dL, " + Days(lab->at, now);
+      if (const auto value = NumberOf(lab->value, RunField::kHaemoglobin)) return "haemoglobin " + Digits(*value) + " g/dL, " + Days(lab->at, now);
   if (item == "contrast-7-days") return Earlier(run, now, 7, true);
   if (item == "dose-60-days") return Earlier(run, now, 60, false);
   if (item == "allergy") {

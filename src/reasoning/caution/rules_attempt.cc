@@ -14,8 +14,8 @@ using enum Severity;
 constexpr double kPhase_min = 60.0, kJoining_min = 30.0, kCheckpoint_min = 180.0, kInjection_min = 10.0;
 constexpr double kSubstantial_gy = 5.0, kHighRatio = 3.0;
 
-Verdict LongOnOneWay(const Moment& m) {
-  const Attempt* active = ActiveAttempt(m.run);
+Verdict LongOnOneWay(const RunMoment& m) {
+  const RunAttempt* active = ActiveAttempt(m.run);
   if (active == nullptr || active->strategy != Strategy::kAntegradeWiring) return Silent();
   const double wait = SwitchMinutes(m.patient.j_cto);
   const Instant from = Later(active->last_progress, wait);
@@ -25,15 +25,15 @@ Verdict LongOnOneWay(const Moment& m) {
   return Fires(from, kCaution, text + " Plan B?", {active->entry});
 }
 
-Verdict LongPhase(const Moment& m) {
-  const Attempt* active = ActiveAttempt(m.run);
+Verdict LongPhase(const RunMoment& m) {
+  const RunAttempt* active = ActiveAttempt(m.run);
   if (active == nullptr) return Silent();
   return Fires(Later(active->phases.back().start, kPhase_min), kStop, "Unchanged for an hour (" + std::string(StrategyWord(active->strategy)) + ", " + active->phases.back().phase + ").", {active->entry});
 }
 
 // Balloons that were to join the two sides, at one site, with no picture of the vessel between them.
-Verdict JoiningFails(const Moment& m) {
-  const Attempt* active = ActiveAttempt(m.run);
+Verdict JoiningFails(const RunMoment& m) {
+  const RunAttempt* active = ActiveAttempt(m.run);
   if (active == nullptr || active->strategy != Strategy::kRetrogradeDissection) return Silent();
   std::optional<Instant> from;
   if (active->phases.back().phase == "joining") from = Later(active->phases.back().start, kJoining_min);
@@ -42,7 +42,7 @@ Verdict JoiningFails(const Moment& m) {
   const At<RunEvent>* last = nullptr;
   for (const At<RunEvent>& join : m.run.joins) {
     if (join.at < pictured) continue;
-    here = last != nullptr && WordOf(join.value, Field::kSegment) == WordOf(last->value, Field::kSegment) ? here + 1 : 1;
+    here = last != nullptr && WordOf(join.value, RunField::kSegment) == WordOf(last->value, RunField::kSegment) ? here + 1 : 1;
     last = &join;
   }
   if (here >= 2) from = from ? std::min(*from, last->at) : last->at;
@@ -50,25 +50,25 @@ Verdict JoiningFails(const Moment& m) {
   return Fires(*from, kCaution, "Image again; which of the four cases?", {last != nullptr ? last->entry : active->entry});
 }
 
-Verdict NoCrossableCollateral(const Moment& m) {
+Verdict NoCrossableCollateral(const RunMoment& m) {
   if (!Running(m.run) || !RetrogradeActive(m.run)) return Silent();
   if (!m.patient.interventional_collateral) return Lacking("whether a collateral is crossable");
   if (*m.patient.interventional_collateral) return Silent();
   return Fires(m.from, kCaution, "Retrograde with no crossable collateral: expected success 26 % (published, not yours).");
 }
 
-Verdict AntegradeInjection(const Moment& m) {
+Verdict AntegradeInjection(const RunMoment& m) {
   if (!Running(m.run) || m.run.injections.empty()) return Silent();
   const At<RunEvent>& injection = m.run.injections.back();
-  if (injection.value.side != Side::kAntegrade) return Silent();
-  const Attempt* active = ActiveAttempt(m.run);
+  if (injection.value.side != RunSide::kAntegrade) return Silent();
+  const RunAttempt* active = ActiveAttempt(m.run);
   bool spreads = false;
   if (active != nullptr && injection.at >= active->start) {
     const bool dissects = active->strategy == Strategy::kAntegradeDissection;
     const bool joins = active->strategy == Strategy::kRetrogradeDissection && active->phases.back().phase == "joining" && injection.at >= active->phases.back().start;
     spreads = dissects || joins;
   }
-  for (const Device* wire : InBody(m.run, DeviceKind::kWire))
+  for (const RunDevice* wire : InBody(m.run, DeviceKind::kWire))
     spreads = spreads || (wire->place && wire->place->space == "extraplaque" && wire->place->at <= injection.at);
   if (!spreads) return Silent();
   return FiresUntil(injection.at, Later(injection.at, kInjection_min), kCaution, "Injection may spread the haematoma.", {injection.entry});
@@ -78,7 +78,7 @@ bool DecidedSince(const RunState& run, Instant at) {
   return std::ranges::any_of(run.decisions, [at](const At<std::string>& decision) { return decision.at >= at; });
 }
 
-Verdict Checkpoint(const Moment& m) {
+Verdict Checkpoint(const RunMoment& m) {
   const auto start = ProcedureStart(m.run);
   if (!Running(m.run) || !start || Crossed(m.run)) return Silent();
   const Instant from = Later(*start, kCheckpoint_min);
@@ -86,7 +86,7 @@ Verdict Checkpoint(const Moment& m) {
   return Fires(from, kStop, "3 h checkpoint: stop, invest or go on (reason).");
 }
 
-Verdict TwoLimitsPassed(const Moment& m) {
+Verdict TwoLimitsPassed(const RunMoment& m) {
   const auto start = ProcedureStart(m.run);
   if (!Running(m.run) || !start || Crossed(m.run)) return Silent();
   const auto kidney = NoRatio(m.patient) ? std::nullopt : KidneyFunction(m.patient);
@@ -103,31 +103,31 @@ Verdict TwoLimitsPassed(const Moment& m) {
   return Fires(passed[1], kStop, "Two limits passed, not across. Consider stopping or investment.");
 }
 
-Verdict StentBeforeProof(const Moment& m) {
+Verdict StentBeforeProof(const RunMoment& m) {
   if (!Running(m.run) || m.run.stents.empty() || Crossed(m.run)) return Silent();
   return Fires(m.run.stents.back().at, kStop, "Stent logged before true-lumen proof.", {m.run.stents.back().entry});
 }
 
-Verdict DebulkOutsidePlaque(const Moment& m) {
+Verdict DebulkOutsidePlaque(const RunMoment& m) {
   if (!Running(m.run) || m.run.debulks.empty()) return Silent();
   const At<RunEvent>& debulk = m.run.debulks.back();
-  const std::string_view kind = WordOf(debulk.value, Field::kKind), tag = WordOf(debulk.value, Field::kTag);
+  const std::string_view kind = WordOf(debulk.value, RunField::kKind), tag = WordOf(debulk.value, RunField::kTag);
   if (kind != "rotational" && kind != "orbital") return Silent();
-  const Device* wire = FindInBody(m.run, DeviceKind::kWire, tag.empty() ? Side::kAntegrade : Side::kNone, tag);
+  const RunDevice* wire = FindInBody(m.run, DeviceKind::kWire, tag.empty() ? RunSide::kAntegrade : RunSide::kNone, tag);
   if (wire != nullptr && wire->place && (wire->place->space == "true" || wire->place->space == "intraplaque")) return Silent();
   return Fires(debulk.at, kStop, "Atherectomy in a path not proven intraplaque: perforation risk.", {debulk.entry});
 }
 
-Verdict BalloonOverVessel(const Moment& m) {
+Verdict BalloonOverVessel(const RunMoment& m) {
   if (!Running(m.run) || m.run.vessel_sizes.empty() || m.run.balloons.empty()) return Silent();
   const At<BalloonUse>& use = m.run.balloons.back();
-  const auto size = NumberOf(use.value.event, Field::kDiameter);
-  const std::string_view where = WordOf(use.value.event, Field::kWhere), segment = WordOf(use.value.event, Field::kSegment);
+  const auto size = NumberOf(use.value.event, RunField::kDiameter);
+  const std::string_view where = WordOf(use.value.event, RunField::kWhere), segment = WordOf(use.value.event, RunField::kSegment);
   if (!size || (!where.empty() && where != "lesion")) return Silent();
   for (auto measured = m.run.vessel_sizes.rbegin(); measured != m.run.vessel_sizes.rend(); ++measured) {
-    const std::string_view of = WordOf(measured->value, Field::kSegment);
+    const std::string_view of = WordOf(measured->value, RunField::kSegment);
     if (measured->at > use.at || (!segment.empty() && !of.empty() && of != segment)) continue;
-    const double least = NumberOf(measured->value, Field::kEemMin).value_or(0.0);
+    const double least = NumberOf(measured->value, RunField::kEemMin).value_or(0.0);
     if (*size <= least + 1e-9) return Silent();
     return Fires(use.at, kCaution, "Balloon " + Tenths(*size) + " mm over vessel " + Tenths(least) + " mm.", {use.entry, measured->entry});
   }

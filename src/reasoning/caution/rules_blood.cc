@@ -25,12 +25,12 @@ const At<ActReading>* ActOnHeparin(const RunState& run) {
   return act != nullptr && (first == nullptr || act->at >= first->at) ? act : nullptr;
 }
 
-Verdict NoActBeforeRetrograde(const Moment& m) {
+Verdict NoActBeforeRetrograde(const RunMoment& m) {
   if (!Running(m.run) || !RetrogradeActive(m.run) || ActOnHeparin(m.run) != nullptr) return Silent();
   return Fires(m.from, kStop, "No ACT on record since heparin. Measure before going retrograde.");
 }
 
-Verdict ActUnderRetrogradeTarget(const Moment& m) {
+Verdict ActUnderRetrogradeTarget(const RunMoment& m) {
   const At<ActReading>* act = ActOnHeparin(m.run);
   if (!Running(m.run) || !RetrogradeActive(m.run) || act == nullptr) return Silent();
   const double target = TargetsOf(m.limits, FamilyOf(*act, m.limits)).retrograde_s;
@@ -38,7 +38,7 @@ Verdict ActUnderRetrogradeTarget(const Moment& m) {
   return Fires(m.from, kStop, "ACT " + Whole(act->value.seconds) + " s is under the retrograde target " + Whole(target) + " s. Top up and recheck?", {act->entry});
 }
 
-Verdict NoActForLong(const Moment& m) {
+Verdict NoActForLong(const RunMoment& m) {
   if (!Running(m.run) || !GearInCoronary(m.run)) return Silent();
   const At<ActReading>* act = ActOnHeparin(m.run);
   const At<HeparinDose>* first = FirstHeparin(m.run);
@@ -51,7 +51,7 @@ Verdict NoActForLong(const Moment& m) {
   return verdict;
 }
 
-Verdict ActLikelyFalling(const Moment& m) {
+Verdict ActLikelyFalling(const RunMoment& m) {
   if (!Running(m.run) || !GearInCoronary(m.run) || m.run.heparin.empty() || AwaitedSample(m.run)) return Silent();
   if (!m.patient.weight_kg) return Lacking("weight");
   const auto course = CourseOf(m.run, m.patient, m.limits);
@@ -67,26 +67,26 @@ Verdict ActLikelyFalling(const Moment& m) {
   return Fires(from, kInfo, "ACT likely falling under target; sample due.", {act->entry});
 }
 
-Verdict ActVeryHigh(const Moment& m) {
+Verdict ActVeryHigh(const RunMoment& m) {
   const At<ActReading>* act = ActOnHeparin(m.run);
   if (!Running(m.run) || act == nullptr || Bound(*act) <= TargetsOf(m.limits, FamilyOf(*act, m.limits)).upper_s) return Silent();
   return Fires(m.from, kCaution, "ACT very high; bleeding risk climbs. Hold heparin?", {act->entry});
 }
 
-Verdict ActLowWithWires(const Moment& m) {
+Verdict ActLowWithWires(const RunMoment& m) {
   const At<ActReading>* act = ActOnHeparin(m.run);
   if (!Running(m.run) || act == nullptr || WiresIn(m.run) < 2 || Bound(*act) >= TargetsOf(m.limits, FamilyOf(*act, m.limits)).lower_s) return Silent();
   return Fires(m.from, kCaution, "ACT low with wires in place: risk of clot on gear.", {act->entry});
 }
 
-Verdict AnalyserChanged(const Moment& m) {
+Verdict AnalyserChanged(const RunMoment& m) {
   if (!Running(m.run) || m.run.acts.size() < 2) return Silent();
   const At<ActReading>&last = m.run.acts.back(), &before = m.run.acts[m.run.acts.size() - 2];
   if (FamilyOf(last, m.limits) == FamilyOf(before, m.limits)) return Silent();
   return Fires(m.from, kCaution, "ACT from a different analyser: numbers do not compare.", {last.entry});
 }
 
-Verdict LargeHeparinLowAct(const Moment& m) {
+Verdict LargeHeparinLowAct(const RunMoment& m) {
   const At<ActReading>* act = ActOnHeparin(m.run);
   const auto units = HeparinUnits(m.run);
   if (!Running(m.run) || !units) return Silent();
@@ -96,30 +96,30 @@ Verdict LargeHeparinLowAct(const Moment& m) {
   return Fires(m.from, kCaution, "Large heparin dose, low ACT: check line, sample, resistance.", {act->entry, m.run.heparin.back().entry});
 }
 
-Verdict GpBlocker(const Moment& m) {
+Verdict GpBlocker(const RunMoment& m) {
   for (const At<RunEvent>& drug : m.run.drugs)
-    if (Running(m.run) && WordOf(drug.value, Field::kDrug) == "gp-blocker") return Fires(drug.at, kCaution, "Targets change to 200-250 s; ask why in CTO.", {drug.entry});
+    if (Running(m.run) && WordOf(drug.value, RunField::kDrug) == "gp-blocker") return Fires(drug.at, kCaution, "Targets change to 200-250 s; ask why in CTO.", {drug.entry});
   return Silent();
 }
 
-Verdict HeparinNotTolerated(const Moment& m) {
+Verdict HeparinNotTolerated(const RunMoment& m) {
   if (!Running(m.run) || m.run.heparin.empty()) return Silent();
   if (!m.patient.heparin_allergy) return Lacking("whether heparin is tolerated");
   return *m.patient.heparin_allergy ? Fires(m.run.heparin.front().at, kStop, "Recorded allergy conflicts with this drug.", {m.run.heparin.front().entry}) : Silent();
 }
 
-Verdict ProtamineReaction(const Moment& m) {
+Verdict ProtamineReaction(const RunMoment& m) {
   if (!Running(m.run) || m.run.protamine.empty()) return Silent();
   if (!m.patient.protamine_risk) return Lacking("protamine risk (fish, NPH insulin, earlier use)");
   return *m.patient.protamine_risk ? Fires(m.run.protamine.front().at, kStop, "Possible protamine reaction on file.", {m.run.protamine.front().entry}) : Silent();
 }
 
-Verdict ProtamineWithGear(const Moment& m) {
+Verdict ProtamineWithGear(const RunMoment& m) {
   if (!Running(m.run) || m.run.protamine.empty() || !GearInCoronary(m.run)) return Silent();
   return Fires(m.run.protamine.back().at, kStop, "Gear still in coronary: clot risk. Out first, or accept knowingly?", {m.run.protamine.back().entry});
 }
 
-Verdict ProtamineTooMuch(const Moment& m) {
+Verdict ProtamineTooMuch(const RunMoment& m) {
   if (!Running(m.run) || m.run.protamine.empty()) return Silent();
   const At<double>& dose = m.run.protamine.back();
   bool over = dose.value > kMostProtamine_mg;

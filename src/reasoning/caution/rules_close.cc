@@ -10,7 +10,7 @@ using enum Severity;
 
 constexpr double kSheathAct_s = 180.0, kSkin_gy = 5.0, kCreatinineRatio = 2.0, kCreatinineEgfr = 60.0;
 
-Verdict SheathOutHighAct(const Moment& m) {
+Verdict SheathOutHighAct(const RunMoment& m) {
   if (m.run.closures.empty() || m.run.closures.back().value != "manual") return Silent();
   const At<ActReading>* act = LastAct(m.run);
   if (act == nullptr) return Lacking("an ACT before the sheath came out");
@@ -25,7 +25,7 @@ std::optional<Instant> Closing(const RunState& run) {
   return run.result ? std::optional(run.result->at) : std::nullopt;
 }
 
-Verdict RecordIncomplete(const Moment& m) {
+Verdict RecordIncomplete(const RunMoment& m) {
   const auto closing = Closing(m.run);
   if (!closing) return Silent();
   std::string missing;
@@ -37,13 +37,13 @@ Verdict RecordIncomplete(const Moment& m) {
   return missing.empty() ? Silent() : Fires(*closing, kCaution, "Record incomplete: " + missing + ".");
 }
 
-Verdict SkinCheck(const Moment& m) {
+Verdict SkinCheck(const RunMoment& m) {
   const auto closing = Closing(m.run);
   if (!closing || Kerma(m.run) < kSkin_gy || Due(m.run, "skin")) return Silent();
   return Fires(*closing, kCaution, "Set skin check date.", {m.run.air_kerma.sums.back().entry});
 }
 
-Verdict CreatinineDue(const Moment& m) {
+Verdict CreatinineDue(const RunMoment& m) {
   const auto closing = Closing(m.run);
   if (!closing || Due(m.run, "creatinine") || NoRatio(m.patient)) return Silent();
   const auto kidney = KidneyFunction(m.patient);
@@ -53,9 +53,9 @@ Verdict CreatinineDue(const Moment& m) {
   return Fires(*closing, kCaution, "Order creatinine for 24-72 h?");
 }
 
-Verdict FailedWithoutWhy(const Moment& m) {
-  if (!m.run.result || WordOf(m.run.result->value, Field::kOutcome) != "failed") return Silent();
-  const bool whole = !WordOf(m.run.result->value, Field::kReason).empty() && !WordOf(m.run.result->value, Field::kDecision).empty();
+Verdict FailedWithoutWhy(const RunMoment& m) {
+  if (!m.run.result || WordOf(m.run.result->value, RunField::kOutcome) != "failed") return Silent();
+  const bool whole = !WordOf(m.run.result->value, RunField::kReason).empty() && !WordOf(m.run.result->value, RunField::kDecision).empty();
   return whole ? Silent() : Fires(m.run.result->at, kInfo, "Note why and what next.", {m.run.result->entry});
 }
 

@@ -15,8 +15,8 @@ constexpr double kNeverLongEnough_cm = 200.0;
 constexpr double kSmallestAorta_mm = 12.0, kLargestAorta_mm = 45.0;
 constexpr double kSeptalBalloon_mm = 1.5, kSeptalPressure_atm = 4.0;  // practice, from memory
 
-const Device* ExternalisedWire(const RunState& run) {
-  for (const Device& device : run.devices)
+const RunDevice* ExternalisedWire(const RunState& run) {
+  for (const RunDevice& device : run.devices)
     if (!device.out && device.externalised) return &device;
   return nullptr;
 }
@@ -26,8 +26,8 @@ bool ByTipIn(const RunState& run) {
   return !run.tip_ins.empty() && (run.externalisations.empty() || run.tip_ins.back().at >= run.externalisations.back().at || run.tip_ins.back().at >= Later(run.externalisations.back().at, -30));
 }
 
-Verdict WireTooShort(const Moment& m) {
-  const Device* wire = ExternalisedWire(m.run);
+Verdict WireTooShort(const RunMoment& m) {
+  const RunDevice* wire = ExternalisedWire(m.run);
   if (!Running(m.run) || wire == nullptr || ByTipIn(m.run)) return Silent();
   if (!wire->length_cm) return Lacking("length of the externalised wire");
   const std::string id = m.run.externalisations.back().entry;
@@ -42,7 +42,7 @@ Verdict WireTooShort(const Moment& m) {
                {id});
 }
 
-Verdict ChecksBeforePulling(const Moment& m) {
+Verdict ChecksBeforePulling(const RunMoment& m) {
   if (!Running(m.run) || ExternalisedWire(m.run) == nullptr) return Silent();
   std::string missing;
   for (const GateItem& item : ItemsOf("externalise"))
@@ -51,36 +51,36 @@ Verdict ChecksBeforePulling(const Moment& m) {
   return Fires(m.run.externalisations.back().at, kStop, "Externalisation checks incomplete: " + missing + ".", {m.run.externalisations.back().entry});
 }
 
-Verdict RiskySnare(const Moment& m) {
+Verdict RiskySnare(const RunMoment& m) {
   if (!Running(m.run) || m.run.snares.empty() || InBody(m.run, DeviceKind::kSnare).empty()) return Silent();
   const At<RunEvent>& snare = m.run.snares.back();
-  const std::string_view tag = WordOf(snare.value, Field::kTag);
-  const Device* wire = FindInBody(m.run, DeviceKind::kWire, tag.empty() ? Side::kRetrograde : Side::kNone, tag);
+  const std::string_view tag = WordOf(snare.value, RunField::kTag);
+  const RunDevice* wire = FindInBody(m.run, DeviceKind::kWire, tag.empty() ? RunSide::kRetrograde : RunSide::kNone, tag);
   if (wire == nullptr) return Silent();
-  const bool uncovered = wire->side == Side::kRetrograde && InBody(m.run, DeviceKind::kMicrocatheter, Side::kRetrograde).empty();
-  const bool tip = wire->wire_class == "penetrating" || (wire->wire_class == "polymer" && WordOf(snare.value, Field::kPart) != "shaft");
+  const bool uncovered = wire->side == RunSide::kRetrograde && InBody(m.run, DeviceKind::kMicrocatheter, RunSide::kRetrograde).empty();
+  const bool tip = wire->wire_class == "penetrating" || (wire->wire_class == "polymer" && WordOf(snare.value, RunField::kPart) != "shaft");
   if (!uncovered && !tip) return wire->wire_class.empty() ? Lacking("class of the snared wire") : Silent();
   return Fires(snare.at, kStop, "Snaring this wire is risky (tip break, collateral cut).", {snare.entry});
 }
 
-Verdict SnareSize(const Moment& m) {
+Verdict SnareSize(const RunMoment& m) {
   if (!Running(m.run) || m.run.snares.empty() || InBody(m.run, DeviceKind::kSnare).empty()) return Silent();
   const At<RunEvent>& snare = m.run.snares.back();
-  if (WordOf(snare.value, Field::kWhere) != "aorta") return Silent();
-  const auto size = NumberOf(snare.value, Field::kDiameter);
+  if (WordOf(snare.value, RunField::kWhere) != "aorta") return Silent();
+  const auto size = NumberOf(snare.value, RunField::kDiameter);
   if (!size) return Lacking("size of the snare");
   if (*size >= kSmallestAorta_mm && *size <= kLargestAorta_mm) return Silent();
   return Fires(snare.at, kInfo, "Snare size unlikely for the aorta (18-45 mm).", {snare.entry});
 }
 
 const At<BalloonUse>* LastInCollateral(const RunState& run) {
-  const auto found = std::find_if(run.balloons.rbegin(), run.balloons.rend(), [](const At<BalloonUse>& use) { return WordOf(use.value.event, Field::kWhere) == "collateral"; });
+  const auto found = std::find_if(run.balloons.rbegin(), run.balloons.rend(), [](const At<BalloonUse>& use) { return WordOf(use.value.event, RunField::kWhere) == "collateral"; });
   return found == run.balloons.rend() ? nullptr : &*found;
 }
 
 std::string KindOfChannel(const RunState& run, std::string_view channel) {
   if (const auto found = run.channels.find(std::string(channel)); found != run.channels.end()) return found->second;
-  const Attempt* active = run.attempts.empty() ? nullptr : &run.attempts.back();
+  const RunAttempt* active = run.attempts.empty() ? nullptr : &run.attempts.back();
   return active != nullptr && (channel.empty() || active->channel == channel) ? active->channel_kind : std::string();
 }
 
@@ -88,27 +88,27 @@ bool EchoSince(const RunState& run, Instant at) {
   return std::ranges::any_of(run.echoes, [at](const At<Echo>& echo) { return echo.at >= at; });
 }
 
-Verdict BalloonInChannel(const Moment& m) {
+Verdict BalloonInChannel(const RunMoment& m) {
   const At<BalloonUse>* use = LastInCollateral(m.run);
   if (!Running(m.run) || use == nullptr || EchoSince(m.run, use->at)) return Silent();
-  const std::string kind = KindOfChannel(m.run, WordOf(use->value.event, Field::kChannel));
+  const std::string kind = KindOfChannel(m.run, WordOf(use->value.event, RunField::kChannel));
   if (kind.empty()) return Lacking("kind of the collateral channel");
   if (kind == "septal" || kind == "graft") return Silent();
   return Fires(use->at, kStop, "Balloon in an " + kind + " channel: rupture risk.", {use->entry});
 }
 
-Verdict LargeForSeptal(const Moment& m) {
+Verdict LargeForSeptal(const RunMoment& m) {
   const At<BalloonUse>* use = LastInCollateral(m.run);
-  if (!Running(m.run) || use == nullptr || KindOfChannel(m.run, WordOf(use->value.event, Field::kChannel)) != "septal" || EchoSince(m.run, use->at)) return Silent();
-  const double size = NumberOf(use->value.event, Field::kDiameter).value_or(0.0), pressure = NumberOf(use->value.event, Field::kPressure).value_or(0.0);
+  if (!Running(m.run) || use == nullptr || KindOfChannel(m.run, WordOf(use->value.event, RunField::kChannel)) != "septal" || EchoSince(m.run, use->at)) return Silent();
+  const double size = NumberOf(use->value.event, RunField::kDiameter).value_or(0.0), pressure = NumberOf(use->value.event, RunField::kPressure).value_or(0.0);
   if (size <= kSeptalBalloon_mm && pressure <= kSeptalPressure_atm) return Silent();
   return Fires(use->at, kCaution, "Large for a septal channel.", {use->entry});
 }
 
-Verdict EchoAfterEpicardial(const Moment& m) {
+Verdict EchoAfterEpicardial(const RunMoment& m) {
   const auto used = std::find_if(m.run.channel_events.rbegin(), m.run.channel_events.rend(), [&](const At<RunEvent>& event) {
-    const bool catheter = WordOf(event.value, Field::kState) == "catheter" || WordOf(event.value, Field::kBy) == "catheter";
-    return catheter && KindOfChannel(m.run, WordOf(event.value, Field::kChannel)) == "epicardial";
+    const bool catheter = WordOf(event.value, RunField::kState) == "catheter" || WordOf(event.value, RunField::kBy) == "catheter";
+    return catheter && KindOfChannel(m.run, WordOf(event.value, RunField::kChannel)) == "epicardial";
   });
   if (used == m.run.channel_events.rend() || EchoSince(m.run, used->at)) return Silent();
   // It is asked when the work in the channel is over.
@@ -119,14 +119,14 @@ Verdict EchoAfterEpicardial(const Moment& m) {
   return Fires(std::max(*from, used->at), kCaution, "Epicardial channel used: echo before leaving the room?", {used->entry});
 }
 
-Verdict SoleSupply(const Moment& m) {
+Verdict SoleSupply(const RunMoment& m) {
   if (!Running(m.run) || !RetrogradeActive(m.run)) return Silent();
   if (!m.patient.sole_supply) return Lacking("whether the channel is the sole supply");
   return *m.patient.sole_supply ? Fires(m.from, kStop, "Retrograde through the sole supply.") : Silent();
 }
 
-Verdict WireInAorta(const Moment& m) {
-  for (const Device& device : m.run.devices) {
+Verdict WireInAorta(const RunMoment& m) {
+  for (const RunDevice& device : m.run.devices) {
     if (device.out || !device.in_aorta || m.run.aortas.empty()) continue;
     return Fires(m.run.aortas.back().at, kStop,
                  "Left through the ostium's own lumen, not its wall? Two views or ultrasound. Guide or extension brought to it first; microcatheter follows; exchange to a wire "

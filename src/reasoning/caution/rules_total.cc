@@ -16,13 +16,13 @@ constexpr double kFirst_gy = 3.0, kSubstantial_gy = 5.0, kUsualStop_gy = 7.0;  /
 constexpr double kLongAngle_min = 45.0, kLongAngle_gy = 2.0, kLongFluoro_min = 60.0, kNoDose_min = 20.0;
 
 // Ratio 2 is a quiet change of colour; 3 a caution where the kidney is weak; 3.7 asks to be looked at.
-Verdict ContrastToKidney(const Moment& m) {
+Verdict ContrastToKidney(const RunMoment& m) {
   if (m.run.contrast.empty()) return Silent();
   if (NoRatio(m.patient)) return Silent();
   const auto kidney = KidneyFunction(m.patient);
   if (!kidney) return Lacking("kidney function");
   const double ratio = Contrast(m.run) / *kidney;
-  const int band = BandOf(ratio);
+  const int band = ContrastBandOf(ratio);
   if (band == 0) return Silent();
   const bool weak = *kidney < kGatedEgfr || m.patient.diabetes.value_or(false) || m.patient.heart_failure.value_or(false);
   const Severity severity = band >= 3 ? kStop : band == 2 && weak ? kCaution : kInfo;
@@ -31,14 +31,14 @@ Verdict ContrastToKidney(const Moment& m) {
   return verdict;
 }
 
-Verdict ContrastOverWeightRule(const Moment& m) {
+Verdict ContrastOverWeightRule(const RunMoment& m) {
   if (m.run.contrast.empty()) return Silent();
   if (!m.patient.by_weight) return Lacking("weight and creatinine");
   if (Contrast(m.run) < m.patient.by_weight->ml - 1e-9) return Silent();
   return Fires(m.from, kCaution, "Contrast over the weight and creatinine rule (" + Whole(m.patient.by_weight->ml) + " mL).", {m.run.contrast.back().entry});
 }
 
-Verdict ContrastPace(const Moment& m) {
+Verdict ContrastPace(const RunMoment& m) {
   if (!Running(m.run) || m.run.contrast.empty() || NoRatio(m.patient)) return Silent();
   const auto kidney = KidneyFunction(m.patient);
   if (!kidney) return Lacking("kidney function");
@@ -51,20 +51,20 @@ Verdict ContrastPace(const Moment& m) {
   return FiresUntil(last.at, Later(last.at, kHolds_min), kInfo, "At this rate the stop limit comes in " + Whole(minutes) + " min.", {last.entry});
 }
 
-Verdict KidneyBaseline(const Moment& m) {
+Verdict KidneyBaseline(const RunMoment& m) {
   if (!Running(m.run) || m.run.contrast.empty()) return Silent();
   const bool old = m.patient.creatinine_at && (m.run.contrast.front().at - *m.patient.creatinine_at).minutes() > kOldCreatinine_days * 24 * 60;
   if (KidneyFunction(m.patient) && !old) return Silent();
   return Fires(m.run.contrast.front().at, kCaution, "Kidney baseline missing or old.", {m.run.contrast.front().entry});
 }
 
-Verdict NoFluids(const Moment& m) {
+Verdict NoFluids(const RunMoment& m) {
   if (!Running(m.run) || !m.run.fluids.empty() || NoRatio(m.patient)) return Silent();
   if (!m.patient.egfr) return Lacking("kidney function");
   return *m.patient.egfr < kLowEgfr ? Fires(m.run.sessions.back().start, kCaution, "No hydration recorded with eGFR under 30.") : Silent();
 }
 
-Verdict KermaSteps(const Moment& m) {
+Verdict KermaSteps(const RunMoment& m) {
   const double kerma = Kerma(m.run);
   if (kerma < kFirst_gy) return Silent();
   Verdict verdict = Fires(m.from, kInfo, "Air kerma " + Tenths(kerma) + " Gy.", {m.run.air_kerma.sums.back().entry});
@@ -72,17 +72,17 @@ Verdict KermaSteps(const Moment& m) {
   return verdict;
 }
 
-Verdict KermaSubstantial(const Moment& m) {
+Verdict KermaSubstantial(const RunMoment& m) {
   if (Kerma(m.run) < kSubstantial_gy) return Silent();
   return Fires(m.from, kStop, "5 Gy passed: record the reason, rotate the projection, follow-up, letter to the patient.", {m.run.air_kerma.sums.back().entry});
 }
 
-Verdict KermaUsualStop(const Moment& m) {
+Verdict KermaUsualStop(const RunMoment& m) {
   if (!Running(m.run) || Kerma(m.run) < kUsualStop_gy || (Crossed(m.run) && !m.run.stents.empty())) return Silent();
   return Fires(m.from, kStop, "Usual stop zone 7-8 Gy unless near the end.", {m.run.air_kerma.sums.back().entry});
 }
 
-Verdict KermaSoon(const Moment& m) {
+Verdict KermaSoon(const RunMoment& m) {
   if (!Running(m.run) || m.run.air_kerma.sums.empty() || Kerma(m.run) >= kSubstantial_gy) return Silent();
   const At<double>& last = m.run.air_kerma.sums.back();
   const auto rate = RecentRate(m.run.air_kerma.sums, last.at);
@@ -99,7 +99,7 @@ double SumAt(const Console& console, Instant at) {
   return sum;
 }
 
-Verdict LongAtOneAngle(const Moment& m) {
+Verdict LongAtOneAngle(const RunMoment& m) {
   if (!Running(m.run) || (m.run.air_kerma.sums.empty() && m.run.fluoro.sums.empty())) return Silent();
   if (m.run.views.empty()) return Lacking("the gantry's angles");
   const Instant since = m.run.views.back().at;
@@ -109,13 +109,13 @@ Verdict LongAtOneAngle(const Moment& m) {
   return Fires(m.from, kInfo, "Long stay at one angle. Move the beam?", {m.run.views.back().entry});
 }
 
-Verdict LongFluoroscopy(const Moment& m) {
+Verdict LongFluoroscopy(const RunMoment& m) {
   if (m.run.fluoro.sums.empty() || m.run.fluoro.sums.back().value < kLongFluoro_min) return Silent();
   return Fires(m.from, kInfo, "Fluoroscopy " + Whole(m.run.fluoro.sums.back().value) + " min.", {m.run.fluoro.sums.back().entry});
 }
 
 // That the beam is used is taken from an attempt that runs.
-Verdict NoDoseReading(const Moment& m) {
+Verdict NoDoseReading(const RunMoment& m) {
   if (!Running(m.run) || ActiveAttempt(m.run) == nullptr || m.run.pause) return Silent();
   const Instant since = m.run.air_kerma.sums.empty() ? ActiveAttempt(m.run)->start : m.run.air_kerma.sums.back().at;
   return Fires(Later(since, kNoDose_min), kInfo, "No dose reading for " + Whole((m.until - since).minutes()) + " min.");

@@ -12,7 +12,7 @@ using enum Severity;
 constexpr double kFall_mmhg = 30.0, kFallWithin_min = 5.0, kLowSystolic_mmhg = 90.0;  // assumed thresholds, practice
 constexpr double kEcho_min = 10.0, kSurgeon_min = 15.0;
 
-Verdict PressureFellOrDamped(const Moment& m) {
+Verdict PressureFellOrDamped(const RunMoment& m) {
   if (!Running(m.run)) return Silent();
   for (const auto& [side, damped] : m.run.damped)
     if (damped.value) return Fires(damped.at, kStop, "Look at donor guide and pericardium.", {damped.entry});
@@ -36,14 +36,14 @@ Verdict OfPerforations(const RunState& run, const Ask& ask) {
   return Silent();
 }
 
-Verdict PerforationWithoutEcho(const Moment& m) {
+Verdict PerforationWithoutEcho(const RunMoment& m) {
   return OfPerforations(m.run, [&](const Trouble& hole) {
     const bool seen = std::ranges::any_of(m.run.echoes, [&](const At<Echo>& echo) { return echo.at >= hole.at; });
     return seen ? Silent() : Fires(Later(hole.at, kEcho_min), kStop, "Perforation logged, no echo yet.", {hole.entry});
   });
 }
 
-Verdict DrillKit(const Moment& m) {
+Verdict DrillKit(const RunMoment& m) {
   return OfPerforations(m.run, [&](const Trouble& hole) {
     if (hole.over) return Silent();
     const auto systolic = LastSystolic(m.run);
@@ -56,7 +56,7 @@ Verdict DrillKit(const Moment& m) {
   });
 }
 
-Verdict PerforationDetails(const Moment& m) {
+Verdict PerforationDetails(const RunMoment& m) {
   return OfPerforations(m.run, [&](const Trouble& hole) {
     std::string missing;
     const auto lacks = [&](bool is_missing, const char* name) { if (is_missing) missing += (missing.empty() ? "" : ", ") + std::string(name); };
@@ -67,7 +67,7 @@ Verdict PerforationDetails(const Moment& m) {
   });
 }
 
-Verdict HeparinAfterPerforation(const Moment& m) {
+Verdict HeparinAfterPerforation(const RunMoment& m) {
   return OfPerforations(m.run, [&](const Trouble& hole) {
     if (hole.over) return Silent();
     for (const At<HeparinDose>& dose : m.run.heparin)
@@ -76,14 +76,14 @@ Verdict HeparinAfterPerforation(const Moment& m) {
   });
 }
 
-Verdict SurgeonTold(const Moment& m) {
+Verdict SurgeonTold(const RunMoment& m) {
   const Trouble* tamponade = AnyTrouble(m.run, "tamponade");
   if (tamponade == nullptr || tamponade->over) return Silent();
   const bool told = std::ranges::any_of(m.run.calls, [&](const At<std::string>& call) { return call.value == "surgeon"; });
   return told ? Silent() : Fires(Later(tamponade->at, kSurgeon_min), kCaution, "Surgical team told?", {tamponade->entry});
 }
 
-Verdict LoculatedEffusion(const Moment& m) {
+Verdict LoculatedEffusion(const RunMoment& m) {
   if (!Running(m.run) || m.run.echoes.empty() || m.run.echoes.back().value.finding != "none") return Silent();
   const auto systolic = LastSystolic(m.run);
   if (!(systolic && *systolic < kLowSystolic_mmhg) && OpenTrouble(m.run, "hypotension") == nullptr) return Silent();

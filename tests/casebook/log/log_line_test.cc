@@ -37,33 +37,33 @@ TEST(LogLine, TakesTheExampleOfEveryVerb) {
 }
 
 TEST(LogLine, TakesTheEntriesOfALab) {
-  EXPECT_EQ(NumberOf(Event("act 285"), Field::kAct), 285);
-  EXPECT_EQ(WordOf(Event("act high"), Field::kState), "high");
-  EXPECT_EQ(NumberOf(Event("hep 3000"), Field::kUnits), 3000);
-  EXPECT_EQ(NumberOf(Event("HEP 8k bolus"), Field::kUnits), 8000);
-  EXPECT_EQ(NumberOf(Event("contrast +40"), Field::kAdd), 40);
-  EXPECT_EQ(NumberOf(Event("contrast =208 mL"), Field::kTotal), 208);
-  EXPECT_EQ(NumberOf(Event("ak 2100mGy"), Field::kKerma), 2.1);
-  EXPECT_EQ(WordOf(Event("start rwe septal"), Field::kStrategy), "RW");
-  EXPECT_EQ(WordOf(Event("switch ADR F01"), Field::kReason), "cap-hard");
-  EXPECT_EQ(NumberOf(Event("view RAO30 CAU 20"), Field::kPrimary), -30);
-  EXPECT_EQ(NumberOf(Event("view RAO30 CAU 20"), Field::kSecondary), -20);
+  EXPECT_EQ(NumberOf(Event("act 285"), RunField::kAct), 285);
+  EXPECT_EQ(WordOf(Event("act high"), RunField::kState), "high");
+  EXPECT_EQ(NumberOf(Event("hep 3000"), RunField::kUnits), 3000);
+  EXPECT_EQ(NumberOf(Event("HEP 8k bolus"), RunField::kUnits), 8000);
+  EXPECT_EQ(NumberOf(Event("contrast +40"), RunField::kAdd), 40);
+  EXPECT_EQ(NumberOf(Event("contrast =208 mL"), RunField::kTotal), 208);
+  EXPECT_EQ(NumberOf(Event("ak 2100mGy"), RunField::kKerma), 2.1);
+  EXPECT_EQ(WordOf(Event("start rwe septal"), RunField::kStrategy), "RW");
+  EXPECT_EQ(WordOf(Event("switch ADR F01"), RunField::kReason), "cap-hard");
+  EXPECT_EQ(NumberOf(Event("view RAO30 CAU 20"), RunField::kPrimary), -30);
+  EXPECT_EQ(NumberOf(Event("view RAO30 CAU 20"), RunField::kSecondary), -20);
   const RunEvent stent = Event("stent a 3.0x28 14atm seg:7 ; over the branch");
-  EXPECT_EQ(NumberOf(stent, Field::kDiameter), 3);
-  EXPECT_EQ(NumberOf(stent, Field::kLength), 28);
-  EXPECT_EQ(WordOf(stent, Field::kSegment), "7");
+  EXPECT_EQ(NumberOf(stent, RunField::kDiameter), 3);
+  EXPECT_EQ(NumberOf(stent, RunField::kLength), 28);
+  EXPECT_EQ(WordOf(stent, RunField::kSegment), "7");
   EXPECT_EQ(stent.remark, "over the branch");
-  EXPECT_EQ(NumberOf(Event("bp 128/74"), Field::kDiastolic), 74);
-  EXPECT_EQ(NumberOf(Event("lab 106 umol/L"), Field::kCreatinine), 106 / 88.4);
+  EXPECT_EQ(NumberOf(Event("bp 128/74"), RunField::kDiastolic), 74);
+  EXPECT_EQ(NumberOf(Event("lab 106 umol/L"), RunField::kCreatinine), 106 / 88.4);
 }
 
 TEST(LogLine, TheConsolesUnitsAreThoseOfABareNumber) {
   LogRoom room = Room();
   room.kerma_unit = 1e-3;
   room.area_unit = 1e-2;
-  EXPECT_EQ(NumberOf(Event("ak 2100", room), Field::kKerma), 2.1);
-  EXPECT_EQ(NumberOf(Event("ak 2.1Gy", room), Field::kKerma), 2.1);
-  EXPECT_EQ(NumberOf(Event("dap 11800", room), Field::kArea), 118);
+  EXPECT_EQ(NumberOf(Event("ak 2100", room), RunField::kKerma), 2.1);
+  EXPECT_EQ(NumberOf(Event("ak 2.1Gy", room), RunField::kKerma), 2.1);
+  EXPECT_EQ(NumberOf(Event("dap 11800", room), RunField::kArea), 118);
 }
 
 // 36 may have been 136, 236 or 360: no other number is proposed.
@@ -132,16 +132,16 @@ class Maker {
       const VerbRow& row = RunTable()[Below(RunTable().size())];
       RunEvent event{row.id, SideOf(row), {}, Below(4) == 0 ? "a remark; with @ marks" : ""};
       for (const VerbField& field : row.fields)
-        if (field.need == Need::kMust || Below(2) == 0) event.values.push_back(Value(row, field));
+        if (field.need == FieldNeed::kMust || Below(2) == 0) event.values.push_back(Value(row, field));
       if (!row.needs_one || !event.values.empty()) return event;
     }
   }
 
  private:
   std::size_t Below(std::size_t n) { return random_() % n; }
-  Side SideOf(const VerbRow& row) {
-    if (row.side == SideUse::kNoSide || (row.side == SideUse::kMaySide && Below(2) == 0)) return Side::kNone;
-    return Below(2) == 0 ? Side::kAntegrade : Side::kRetrograde;
+  RunSide SideOf(const VerbRow& row) {
+    if (row.side == SideUse::kNoSide || (row.side == SideUse::kMaySide && Below(2) == 0)) return RunSide::kNone;
+    return Below(2) == 0 ? RunSide::kAntegrade : RunSide::kRetrograde;
   }
   RunValue Value(const VerbRow&, const VerbField& field) {
     switch (RowOf(field.id).type) {

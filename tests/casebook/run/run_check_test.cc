@@ -79,7 +79,7 @@ TEST(RunCheck, AsksAboutTheSameDoseWithinTwoMinutes) {
 TEST(RunCheck, AnAmendmentIsNotHeldAgainstTheEntryItReplaces) {
   const LogRoom room{Clock("11:00"), Duration::Minutes(0), 1.0, 1.0};
   const State state = Fold(Typed({"10:00 contrast =280"}));
-  const RunEvent right{Verb::kContrast, Side::kNone, {{Field::kTotal, 208, ""}}, ""};
+  const RunEvent right{Verb::kContrast, RunSide::kNone, {{RunField::kTotal, 208, ""}}, ""};
   EXPECT_EQ(CheckEvent(state, right, Clock("10:00"), room)->asks.size(), 1u);
   EXPECT_TRUE(CheckEvent(state, right, Clock("10:00"), room, "E1")->asks.empty());
 }

@@ -12,7 +12,7 @@ namespace {
 
 std::string Tags(const RunState& run) {
   std::string list;
-  for (const Device* device : InBody(run)) list += (list.empty() ? "" : " ") + (device->tag.empty() ? std::string(DeviceWord(device->kind)) : device->tag);
+  for (const RunDevice* device : InBody(run)) list += (list.empty() ? "" : " ") + (device->tag.empty() ? std::string(DeviceWord(device->kind)) : device->tag);
   return list;
 }
 
@@ -38,7 +38,7 @@ TEST(RunState, ExactlyOneAttemptIsActive) {
 
 TEST(RunState, AMilestoneRestartsThePhasesClock) {
   const RunState run = RunOfLines({"10:00 start RW c1 septal", "10:05 wire r in", "10:25 crossed collateral c1", "10:31 collateral c1 catheter"});
-  const Attempt* active = ActiveAttempt(run);
+  const RunAttempt* active = ActiveAttempt(run);
   ASSERT_EQ(active->phases.size(), 3u);
   EXPECT_EQ(active->phases[0].phase, "channel");
   EXPECT_EQ(active->phases[1].phase, "catheter");
@@ -62,7 +62,7 @@ TEST(RunState, KnowsWhatIsInTheBodyBySide) {
                                    "10:06 mc a in 135cm", "10:10 wire a in polymer 0.8g", "10:12 wire a w1 out", "10:20 wire r in 190cm"});
   EXPECT_EQ(Tags(run), "sheath g1 w2 m1 g2 w3");
   EXPECT_EQ(NextTag(run, DeviceKind::kWire), "w4");
-  EXPECT_EQ(FindInBody(run, DeviceKind::kWire, Side::kAntegrade, "")->wire_class, "polymer");
+  EXPECT_EQ(FindInBody(run, DeviceKind::kWire, RunSide::kAntegrade, "")->wire_class, "polymer");
   EXPECT_TRUE(RetrogradeActive(RunOfLines({"10:00 mc r in"})));
 }
 

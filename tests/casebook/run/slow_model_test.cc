@@ -26,25 +26,25 @@ struct Line {
 RunEvent RandomEvent(TaggedGenerator& random) {
   static constexpr const char* kStrategies[] = {"AW", "ADR", "RW", "RDR"};
   const auto tag = [&](const char* letter) { return letter + std::to_string(1 + random.Below(4)); };
-  const Side side = random.Below(2) == 0 ? Side::kAntegrade : Side::kRetrograde;
+  const RunSide side = random.Below(2) == 0 ? RunSide::kAntegrade : RunSide::kRetrograde;
   const auto number = [&](std::size_t below) { return static_cast<double>(1 + random.Below(below)); };
   switch (random.Below(12)) {
-    case 0: return {Verb::kStart, Side::kNone, {{Field::kStrategy, 0, kStrategies[random.Below(4)]}}, ""};
-    case 1: return {Verb::kSwitch, Side::kNone, {{Field::kStrategy, 0, kStrategies[random.Below(4)]}}, ""};
-    case 2: return {Verb::kStopped, Side::kNone, {}, ""};
-    case 3: return {Verb::kDistal, Side::kNone, {{Field::kState, 0, "proven"}, {Field::kBy, 0, "views"}}, ""};
-    case 4: return {Verb::kWire, side, {{Field::kMove, 0, "in"}, {Field::kTag, 0, tag("w")}}, ""};
-    case 5: return {Verb::kWire, side, {{Field::kMove, 0, "out"}, {Field::kTag, 0, tag("w")}}, ""};
-    case 6: return {Verb::kMc, side, {{Field::kMove, 0, random.Below(3) == 0 ? "out" : "in"}, {Field::kTag, 0, tag("m")}}, ""};
-    case 7: return {Verb::kContrast, Side::kNone, {{Field::kAdd, number(60), ""}}, ""};
-    case 8: return {Verb::kContrast, Side::kNone, {{Field::kTotal, number(400), ""}}, ""};
+    case 0: return {Verb::kStart, RunSide::kNone, {{RunField::kStrategy, 0, kStrategies[random.Below(4)]}}, ""};
+    case 1: return {Verb::kSwitch, RunSide::kNone, {{RunField::kStrategy, 0, kStrategies[random.Below(4)]}}, ""};
+    case 2: return {Verb::kStopped, RunSide::kNone, {}, ""};
+    case 3: return {Verb::kDistal, RunSide::kNone, {{RunField::kState, 0, "proven"}, {RunField::kBy, 0, "views"}}, ""};
+    case 4: return {Verb::kWire, side, {{RunField::kMove, 0, "in"}, {RunField::kTag, 0, tag("w")}}, ""};
+    case 5: return {Verb::kWire, side, {{RunField::kMove, 0, "out"}, {RunField::kTag, 0, tag("w")}}, ""};
+    case 6: return {Verb::kMc, side, {{RunField::kMove, 0, random.Below(3) == 0 ? "out" : "in"}, {RunField::kTag, 0, tag("m")}}, ""};
+    case 7: return {Verb::kContrast, RunSide::kNone, {{RunField::kAdd, number(60), ""}}, ""};
+    case 8: return {Verb::kContrast, RunSide::kNone, {{RunField::kTotal, number(400), ""}}, ""};
     case 9: {
-      RunEvent ak{Verb::kAk, Side::kNone, {{Field::kKerma, number(40) / 8, ""}}, ""};
-      if (random.Below(4) == 0) ak.values.push_back({Field::kExam, 0, "new"});
+      RunEvent ak{Verb::kAk, RunSide::kNone, {{RunField::kKerma, number(40) / 8, ""}}, ""};
+      if (random.Below(4) == 0) ak.values.push_back({RunField::kExam, 0, "new"});
       return ak;
     }
-    case 10: return {Verb::kStuck, Side::kNone, {{Field::kKind, 0, "wire"}}, ""};
-    default: return random.Below(8) == 0 ? RunEvent{Verb::kEnd, Side::kNone, {}, ""} : RunEvent{Verb::kAct, Side::kNone, {{Field::kAct, 100 + number(300), ""}}, ""};
+    case 10: return {Verb::kStuck, RunSide::kNone, {{RunField::kKind, 0, "wire"}}, ""};
+    default: return random.Below(8) == 0 ? RunEvent{Verb::kEnd, RunSide::kNone, {}, ""} : RunEvent{Verb::kAct, RunSide::kNone, {{RunField::kAct, 100 + number(300), ""}}, ""};
   }
 }
 
@@ -66,7 +66,7 @@ std::vector<Line> LastVisit(const std::vector<Line>& lines) {
 std::string ActiveBySlowModel(const std::vector<Line>& visit) {
   for (auto line = visit.rbegin(); line != visit.rend(); ++line) {
     const Verb verb = line->event.verb;
-    if (verb == Verb::kStart || verb == Verb::kSwitch) return std::string(WordOf(line->event, Field::kStrategy));
+    if (verb == Verb::kStart || verb == Verb::kSwitch) return std::string(WordOf(line->event, RunField::kStrategy));
     if (verb == Verb::kStopped || verb == Verb::kDistal || verb == Verb::kEnd) return "";
   }
   return "";
@@ -75,12 +75,12 @@ std::string ActiveBySlowModel(const std::vector<Line>& visit) {
 std::set<std::string> InBodyBySlowModel(const std::vector<Line>& visit) {
   std::set<std::string> tags, in;
   for (const Line& line : visit)
-    if (line.event.verb == Verb::kWire || line.event.verb == Verb::kMc) tags.insert(std::string(WordOf(line.event, Field::kTag)));
+    if (line.event.verb == Verb::kWire || line.event.verb == Verb::kMc) tags.insert(std::string(WordOf(line.event, RunField::kTag)));
   for (const std::string& tag : tags) {
     bool is_in = false;
     for (const Line& line : visit) {
       if (line.event.verb == Verb::kEnd) is_in = false;
-      if (WordOf(line.event, Field::kTag) == tag) is_in = WordOf(line.event, Field::kMove) == "in";
+      if (WordOf(line.event, RunField::kTag) == tag) is_in = WordOf(line.event, RunField::kMove) == "in";
     }
     if (is_in) in.insert(tag);
   }
@@ -91,8 +91,8 @@ std::optional<double> ContrastBySlowModel(const std::vector<Line>& visit) {
   std::optional<double> sum;
   for (auto line = visit.rbegin(); line != visit.rend(); ++line) {
     if (line->event.verb != Verb::kContrast) continue;
-    const auto total = NumberOf(line->event, Field::kTotal);
-    sum = sum.value_or(0.0) + total.value_or(NumberOf(line->event, Field::kAdd).value_or(0.0));
+    const auto total = NumberOf(line->event, RunField::kTotal);
+    sum = sum.value_or(0.0) + total.value_or(NumberOf(line->event, RunField::kAdd).value_or(0.0));
     if (total) break;
   }
   return sum;
@@ -102,8 +102,8 @@ std::optional<double> KermaBySlowModel(const std::vector<Line>& visit) {
   std::vector<std::vector<double>> exams(1);
   for (const Line& line : visit) {
     if (line.event.verb != Verb::kAk) continue;
-    if (!WordOf(line.event, Field::kExam).empty()) exams.emplace_back();
-    exams.back().push_back(*NumberOf(line.event, Field::kKerma));
+    if (!WordOf(line.event, RunField::kExam).empty()) exams.emplace_back();
+    exams.back().push_back(*NumberOf(line.event, RunField::kKerma));
   }
   std::optional<double> sum;
   for (const auto& exam : exams)
@@ -138,10 +138,10 @@ TEST(RunState, AgreesWithASlowModelOnRandomJournals) {
         if (line.minute <= until) by_then.push_back(line);
       const auto visit = LastVisit(by_then);
       const RunState run = RunOf(state, Instant{kInventedMorning.ms + until * 60000});
-      const Attempt* active = ActiveAttempt(run);
+      const RunAttempt* active = ActiveAttempt(run);
       EXPECT_EQ(active == nullptr ? "" : std::string(StrategyWord(active->strategy)), ActiveBySlowModel(visit));
       std::set<std::string> in;
-      for (const Device* device : InBody(run)) in.insert(device->tag);
+      for (const RunDevice* device : InBody(run)) in.insert(device->tag);
       EXPECT_EQ(in, InBodyBySlowModel(visit));
       EXPECT_EQ(run.contrast.empty() ? std::nullopt : std::optional(run.contrast.back().value), ContrastBySlowModel(visit));
       const auto kerma = KermaBySlowModel(visit);
@@ -152,7 +152,7 @@ TEST(RunState, AgreesWithASlowModelOnRandomJournals) {
       std::vector<std::string> techniques;
       for (const Trouble& trouble : run.troubles) techniques.emplace_back(trouble.active ? StrategyWord(*trouble.active) : "");
       EXPECT_EQ(techniques, TroubleBySlowModel(visit));
-      EXPECT_LE(std::ranges::count_if(run.attempts, [](const Attempt& attempt) { return !attempt.end; }), 1);
+      EXPECT_LE(std::ranges::count_if(run.attempts, [](const RunAttempt& attempt) { return !attempt.end; }), 1);
     }
   }
 }

@@ -84,7 +84,7 @@ TEST(Kidney, VolumesAtTheRatiosAsWorked) {
 
 TEST(Kidney, BandsBeginAtTheRatio) {
   for (const auto& [ratio, band] : {std::pair{1.999, 0}, {2.0, 1}, {2.999, 1}, {3.0, 2}, {3.699, 2}, {3.7, 3}, {9.0, 3}})
-    EXPECT_EQ(BandOf(ratio), band) << ratio;
+    EXPECT_EQ(ContrastBandOf(ratio), band) << ratio;
 }
 
 // 1.2 mg/dL, man of 70: 5 % of creatinine within a person, twice, is 58 to 73.

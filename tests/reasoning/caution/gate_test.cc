@@ -36,7 +36,7 @@ TEST(Gates, AnItemIsOpenUntilItIsSaid) {
 }
 
 TEST(Drills, EveryTroubleOfTheKeyHasOneAndEachStepCanBeTicked) {
-  const VerbField* kinds = FieldOf(RowOf(Verb::kTrouble), Field::kKind);
+  const VerbField* kinds = FieldOf(RowOf(Verb::kTrouble), RunField::kKind);
   ASSERT_NE(kinds, nullptr);
   for (const RunWord& word : kinds->words) EXPECT_NE(DrillOf(word.word, ""), nullptr) << word.word;
   for (const Drill& drill : Drills()) {

@@ -4,7 +4,6 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <cstdio>
 #include <tuple>
 
 #include "reasoning/caution/caution.h"
@@ -119,8 +118,7 @@ TEST(Rules, StandByIdAndEachHasItsRowHere) {
   ASSERT_EQ(Rules().size(), 56u);
   ASSERT_EQ(rows.size(), 56u);
   for (std::size_t i = 0; i < rows.size(); ++i) {
-    char id[8];
-    std::snprintf(id, sizeof id, "S-%02zu", i + 1);
+    const std::string id = (i < 9 ? "S-0" : "S-") + std::to_string(i + 1);
     EXPECT_EQ(Rules()[i].id, id);
     EXPECT_EQ(rows[i].rule, id);
   }
