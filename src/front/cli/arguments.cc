@@ -248,6 +248,8 @@ class Line {
     for (CLI::App* command : {tray, wires}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
     for (CLI::App* command : {fit, shelf, reach, wires, tray}) command->add_option("--shelf", given.shelf, "another list of devices")->type_name("FILE.csv");
     for (CLI::App* command : {label, shelf}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
+  }
+
   void AddBudgets() {
     auto& kidney = arguments_.kidney;
     CLI::App* egfr = Add("egfr", "kidney function from creatinine, age and sex");

@@ -2,8 +2,6 @@
 // The commands, each giving the program's exit status.
 #pragma once
 
-#include "casebook/fold.h"
-#include "casebook/knowledge.h"
 #include "front/cli/command.h"
 
 namespace fairlead {
@@ -24,7 +22,6 @@ int SetLab(const Arguments& arguments);
 int WithdrawLab(const Arguments& arguments);
 
 int AssessCase(const Arguments& arguments);
-void PrintRun(const State& state, const Knowledge& lab, Instant now);
 int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);

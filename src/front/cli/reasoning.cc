@@ -9,6 +9,7 @@
 #include "casebook/schema.h"
 #include "front/cli/commands.h"
 #include "front/cli/reader.h"
+#include "front/cli/run.h"
 #include "front/cli/terminal.h"
 #include "front/server/case_json.h"
 #include "measure/nearest.h"

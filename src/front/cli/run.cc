@@ -4,7 +4,7 @@
 
 #include "casebook/derive.h"
 #include "casebook/run/run_state.h"
-#include "front/cli/commands.h"
+#include "front/cli/run.h"
 #include "front/cli/terminal.h"
 #include "front/server/run_parts.h"
 
