@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <span>
+#include <utility>
 
 #include "casebook/log/fact_line.h"
 #include "casebook/log/log_words.h"
@@ -16,6 +17,16 @@ constexpr const char* kWhere = "the log line";
 
 Error Refused(std::string what, std::string to_do) { return {std::move(what), kWhere, std::move(to_do)}; }
 std::string Shown(std::string_view word) { return "\"" + std::string(word.substr(0, 40)) + "\""; }
+
+// One letter changed, left out or too many.
+bool OneSlipApart(std::string_view a, std::string_view b) {
+  if (a.size() > b.size()) std::swap(a, b);
+  if (b.size() - a.size() > 1) return false;
+  const auto differ = std::ranges::mismatch(a, b);
+  const std::string_view rest_a(differ.in1, a.end()), rest_b(differ.in2, b.end());
+  if (rest_b.empty()) return true;
+  return a.size() == b.size() ? rest_a.substr(1) == rest_b.substr(1) : rest_a == rest_b.substr(1);
+}
 
 // Reads the words after the verb, one after another, into the event.
 class VerbReader {
@@ -192,11 +203,7 @@ class VerbReader {
   bool NearAWord(const std::string& small) const {
     if (small.size() < 4) return false;
     const auto known = Known();
-    return std::ranges::any_of(known, [&](std::string_view word) {
-      const std::string lower = LowerCase(word);
-      const std::string_view one[] = {lower};
-      return !Nearest(small, one).empty() && (lower.size() > small.size() ? lower.size() - small.size() : small.size() - lower.size()) <= 1 && lower.size() > 3;
-    });
+    return std::ranges::any_of(known, [&](std::string_view word) { return word.size() >= 4 && OneSlipApart(small, LowerCase(word)); });
   }
   Status NotUnderstoodWord(const std::string& small) const {
     const auto known = Known();
