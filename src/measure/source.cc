@@ -32,6 +32,8 @@ constexpr auto kSources = std::to_array<Source>({
      kMemory, "backscatter, medium and table factors; published backscatter at 3 mm Al is about 2 to 3 % lower"},
     {"binomial-intervals-2001", kArticle, "Stat Sci 2001;16:101-133", "10.1214/ss/1009213286",
      kMemory, "intervals for a proportion and how often they cover"},
+    {"breath-2004", kArticle, "IEEE Trans Med Imaging 2004;23:1046-1056", "10.1109/TMI.2004.828676",
+     kSeen, "abstract: the heart moves 4.9 mm (2.4 to 8.0) towards the feet with a breath and turns by 1.5 degrees"},
     {"cap-force", kArticle, "EuroIntervention, measurement of the force that punctures the proximal fibrous cap", "", kSeen,
      "rabbit occlusions of 2 to 15 weeks: 0.61 to 1.52 N"},
     {"castle-2019", kArticle, "JACC Cardiovasc Interv 2019;12:335-342", "10.1016/j.jcin.2018.11.020",

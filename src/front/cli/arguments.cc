@@ -141,6 +141,7 @@ class Line {
     CLI::App* xa = Group("xa", "angiogram runs");
     TakeFiles(Add(*xa, "show", "what a file says of itself", "xa show"), "a DICOM file", 1);
     AddTrace(*Add(*xa, "trace", "a vessel through two or more points: course, edges, diameters, length", "xa trace"));
+    Add(*xa, "pair", "3D from two runs: A B POINTS.json", "xa pair")->add_option("FILES", arguments_.files, "two DICOM files and the points marked in them")->required()->expected(3);
     CLI::App* image = Group("image", "images of a case");
     CLI::App* import = Add(*image, "import", "take files or folders into a case", "image import");
     TakeCase(import);

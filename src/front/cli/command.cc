@@ -34,6 +34,7 @@ constexpr Command kCommands[] = {
     {"audit", AuditPractice},
     {"xa show", ShowRun},
     {"xa trace", TraceRun},
+    {"xa pair", MeasureTwoRuns},
     {"image import", ImportImages},
     {"phantom xa", MakePhantom},
     {"ivus", ShowIvus},

@@ -52,6 +52,7 @@ std::span<const Route> ImageRoutes();
 std::span<const Route> LabRoutes();
 std::span<const Route> PracticeRoutes();   // audit of past cases
 std::span<const Route> SpacesRoutes();     // two wires that will not meet
+std::span<const Route> PairRoutes();       // two views measured together
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address
 
 // {"entries": [Entry]} of a case's or of the lab's journal, written; the receipts as JSON.
