@@ -6,69 +6,13 @@
 #include <cmath>
 #include <span>
 
-#include "front/server/body.h"
-#include "front/server/nearest.h"
+#include "front/server/pair_members.h"
 
 namespace fairlead {
 namespace {
 
-Error Bad(std::string what, std::string where, std::string to_do = {}) { return {std::move(what), std::move(where), std::move(to_do), Fault::kInput}; }
-
-using Names = std::span<const std::string_view>;
-
-Result<JsonMembers> Known(std::string_view json, Names known) {
-  auto members = MembersOf(json);
-  if (!members.ok()) return members;
-  for (const auto& [name, value] : *members) {
-    if (std::find(known.begin(), known.end(), name) != known.end()) continue;
-    std::string list;
-    for (const auto each : known) list += (list.empty() ? "known are " : ", ") + std::string(each);
-    const std::string hint = DidYouMean(name, known);
-    return Bad("there is an unknown member", "\"" + name.substr(0, 64) + "\"", hint.empty() ? list : hint);
-  }
-  return members;
-}
-
-const std::string_view* Find(const JsonMembers& members, std::string_view name) {
-  const auto at = std::find_if(members.begin(), members.end(), [&](const auto& m) { return m.first == name; });
-  return at == members.end() ? nullptr : &at->second;
-}
-
-Result<std::optional<double>> Figure(const JsonMembers& members, std::string_view name) {
-  const auto* value = Find(members, name);
-  if (value == nullptr) return std::optional<double>();
-  auto number = ParseNumber(*value);
-  if (!number.ok()) return Within(name, number.error());
-  return std::optional(*number);
-}
-
-Result<std::string> Word(const JsonMembers& members, std::string_view name) {
-  const auto* value = Find(members, name);
-  if (value == nullptr) return Bad("a member is missing", std::string(name));
-  auto text = ParseText(*value);
-  if (!text.ok()) return Within(name, text.error());
-  if (text->empty() || text->size() > 80) return Bad("a name has 1 to 80 bytes", std::string(name), "rename it");
-  return text;
-}
-
-Result<std::vector<double>> Numbers(std::string_view json, std::size_t count) {
-  auto elements = ElementsOf(json);
-  if (!elements.ok()) return elements.error();
-  if (elements->size() != count) return Bad("a list of " + std::to_string(count) + " numbers is expected here", "", "a point is [column, row]");
-  std::vector<double> numbers;
-  for (const auto element : *elements) {
-    auto number = ParseNumber(element);
-    if (!number.ok()) return number.error();
-    numbers.push_back(*number);
-  }
-  return numbers;
-}
-
-Result<ImagePoint> Point(std::string_view json) {
-  auto pair = Numbers(json, 2);
-  if (!pair.ok()) return pair.error();
-  return ImagePoint{(*pair)[0], (*pair)[1]};
-}
+using points::Bad, points::Figure, points::Find, points::Known, points::Names, points::Numbers, points::Point,
+    points::Word;
 
 class Points {
  public:
@@ -82,7 +26,8 @@ class Points {
     if (!members.ok()) return members.error();
     if (Status good = Frames(*members); !good) return Within("frames", good.error());
     if (Status good = Table(*members); !good) return good.error();
-    for (const auto& [name, take] : {std::pair{"marks", &Points::TakeMark}, std::pair{"paths", &Points::TakePath}, std::pair{"known", &Points::TakeKnown}}) {
+    for (const auto& [name, take] : {std::pair{"marks", &Points::TakeMark}, std::pair{"paths", &Points::TakePath},
+                                     std::pair{"known", &Points::TakeKnown}}) {
       if (Status good = Each(*members, name, take); !good) return good.error();
     }
     if (const auto* value = Find(*members, "occlusion")) {
@@ -94,7 +39,8 @@ class Points {
     return std::move(body_);
   }
   Result<std::size_t> FrameNamed(const std::string& key) const {
-    const auto found = std::find_if(body_.frames.begin(), body_.frames.end(), [&](const FrameAsked& f) { return f.key == key; });
+    const auto found =
+        std::find_if(body_.frames.begin(), body_.frames.end(), [&](const FrameAsked& f) { return f.key == key; });
     if (found != body_.frames.end()) return static_cast<std::size_t>(found - body_.frames.begin());
     return Bad("there is no frame of that name", "\"" + key.substr(0, 40) + "\"", "name one of the frames");
   }
@@ -106,7 +52,8 @@ class Points {
     if (value == nullptr) return Bad("a member is missing", "", "name the frames that the points lie in");
     auto frames = MembersOf(*value);
     if (!frames.ok()) return frames.error();
-    if (frames->size() > kMostFrames) return Bad("there are more than " + std::to_string(kMostFrames) + " frames", "", "leave some out");
+    if (frames->size() > kMostFrames)
+      return Bad("there are more than " + std::to_string(kMostFrames) + " frames", "", "leave some out");
     for (const auto& [key, json] : *frames) {
       if (key.empty() || key.size() > 16) return Bad("a frame's name has 1 to 16 bytes", "", "name it a or b");
       FrameAsked frame;
@@ -127,7 +74,8 @@ class Points {
     auto number = Figure(*members, "frame");
     if (!number.ok()) return number.error();
     const double index = number->value_or(0.0);
-    if (!(index >= 0 && index <= 1e6 && index == std::floor(index))) return Bad("this must be a whole number from 0", "frame", "count frames from 0");
+    if (!(index >= 0 && index <= 1e6 && index == std::floor(index)))
+      return Bad("this must be a whole number from 0", "frame", "count frames from 0");
     frame.frame = static_cast<int>(index);
     if (const auto* shift = Find(*members, "shift_mm")) {
       auto xyz = Numbers(*shift, 3);
@@ -145,7 +93,8 @@ class Points {
   }
 
   static Status TakeView(std::string_view json, ViewStated& view) {
-    static constexpr std::array<std::string_view, 5> kMembers{"primary_deg", "secondary_deg", "sid_mm", "sod_mm", "spacing_mm"};
+    static constexpr std::array<std::string_view, 5> kMembers{"primary_deg", "secondary_deg", "sid_mm", "sod_mm",
+                                                              "spacing_mm"};
     auto members = Known(json, kMembers);
     if (!members.ok()) return Within("view", members.error());
     for (const auto name : {kMembers[0], kMembers[1], kMembers[2], kMembers[3]}) {
@@ -169,7 +118,9 @@ class Points {
     if (Find(members, "table") == nullptr) return Done{};
     auto word = Word(members, "table");
     if (!word.ok()) return word.error();
-    if (*word != "still" && *word != "unknown") return Bad("this must be \"still\" or \"unknown\"", "table", "give shift_mm in a frame where the table's place is known");
+    if (*word != "still" && *word != "unknown")
+      return Bad("this must be \"still\" or \"unknown\"", "table",
+                 "give shift_mm in a frame where the table's place is known");
     body_.table_still = *word == "still";
     return Done{};
   }
@@ -179,9 +130,11 @@ class Points {
     if (value == nullptr) return Done{};
     auto elements = ElementsOf(*value);
     if (!elements.ok()) return Within(name, elements.error());
-    if (elements->size() > kMostMarks) return Bad("there are more than " + std::to_string(kMostMarks), name, "leave some out");
+    if (elements->size() > kMostMarks)
+      return Bad("there are more than " + std::to_string(kMostMarks), name, "leave some out");
     for (std::size_t i = 0; i < elements->size(); ++i) {
-      if (Status good = (this->*take)((*elements)[i]); !good) return Within(name + "[" + std::to_string(i) + "]", good.error());
+      if (Status good = (this->*take)((*elements)[i]); !good)
+        return Within(name + "[" + std::to_string(i) + "]", good.error());
     }
     return Done{};
   }
@@ -227,7 +180,9 @@ class Points {
     auto name = Word(*members, "name");
     if (!name.ok()) return name.error();
     const auto* at = Find(*members, "at");
-    auto clicks = at == nullptr ? Result<std::vector<Click>>(Bad("a member is missing", "at", "say where each frame shows it")) : Clicks(*at);
+    auto clicks = at == nullptr
+                      ? Result<std::vector<Click>>(Bad("a member is missing", "at", "say where each frame shows it"))
+                      : Clicks(*at);
     if (!clicks.ok()) return Within("at", clicks.error());
     body_.seen.marks.push_back({std::move(*name), std::move(*clicks)});
     return Done{};
@@ -247,7 +202,9 @@ class Points {
       path.kind = *kind == "vessel" ? PathKind::kVessel : PathKind::kCollateral;
     }
     const auto* at = Find(*members, "at");
-    auto lines = at == nullptr ? Result<std::vector<SeenLine>>(Bad("a member is missing", "at", "give its points in each frame")) : Lines(*at);
+    auto lines = at == nullptr
+                     ? Result<std::vector<SeenLine>>(Bad("a member is missing", "at", "give its points in each frame"))
+                     : Lines(*at);
     if (!lines.ok()) return Within("at", lines.error());
     path.lines = std::move(*lines);
     body_.seen.paths.push_back(std::move(path));
@@ -262,9 +219,11 @@ class Points {
     if (!from.ok()) return from.error();
     if (!to.ok()) return to.error();
     auto length = Figure(*members, "length_mm"), sd = Figure(*members, "sd_mm");
-    if (!length.ok() || !*length) return Bad("a known distance needs its length", "length_mm", "give it in millimetres");
+    if (!length.ok() || !*length)
+      return Bad("a known distance needs its length", "length_mm", "give it in millimetres");
     if (!sd.ok()) return sd.error();
-    body_.seen.known.push_back({std::move(*from), std::move(*to), Length::Millimetres(**length), Length::Millimetres(sd->value_or(0.2))});
+    body_.seen.known.push_back(
+        {std::move(*from), std::move(*to), Length::Millimetres(**length), Length::Millimetres(sd->value_or(0.2))});
     return Done{};
   }
 
@@ -281,7 +240,8 @@ class Points {
       if (!clicks.ok()) return Within(name, clicks.error());
       mark->clicks = std::move(*clicks);
     }
-    for (const auto& [name, lines] : {std::pair{"before", &seen.before}, std::pair{"course", &seen.course}, std::pair{"after", &seen.after}}) {
+    for (const auto& [name, lines] :
+         {std::pair{"before", &seen.before}, std::pair{"course", &seen.course}, std::pair{"after", &seen.after}}) {
       const auto* value = Find(*members, name);
       if (value == nullptr) continue;
       auto found = Lines(*value);
@@ -298,7 +258,9 @@ class Points {
 
 }  // namespace
 
-Result<PointsBody> ParsePairPoints(std::string_view json, std::string_view run_member) { return Points(run_member).Parse(json, {}); }
+Result<PointsBody> ParsePairPoints(std::string_view json, std::string_view run_member) {
+  return Points(run_member).Parse(json, {});
+}
 
 Result<GuideBody> ParsePairGuide(std::string_view json, std::string_view run_member) {
   static constexpr std::array<std::string_view, 3> kExtra{"from", "to", "point"};
@@ -320,29 +282,6 @@ Result<GuideBody> ParsePairGuide(std::string_view json, std::string_view run_mem
   if (!at.ok()) return Within("point", at.error());
   guide.at = *at;
   return guide;
-}
-
-Result<Seen> SeenWithRuns(PointsBody body, const RunLookup& runs) {
-  Seen seen = std::move(body.seen);
-  std::vector<std::string> names;
-  for (const FrameAsked& asked : body.frames) {
-    auto run = runs(asked.run);
-    if (!run.ok()) return Within("frame \"" + asked.key + "\"", run.error());
-    auto view = ViewOfFrame(**run, asked.frame, asked.view);
-    if (!view.ok()) return Within("frame \"" + asked.key + "\"", view.error());
-    PairFrame frame;
-    frame.key = asked.key;
-    const auto known = std::find(names.begin(), names.end(), asked.run);
-    frame.run = static_cast<int>(known - names.begin());
-    if (known == names.end()) names.push_back(asked.run);
-    frame.frame = asked.frame, frame.image = (*run)->hash, frame.view = *view;
-    // Frames of the first run: its table is the reference; only breath and beat lie between them.
-    frame.table = asked.shift ? TablePlace::kGiven : body.table_still || frame.run == 0 ? TablePlace::kStill : TablePlace::kUnknown;
-    if (asked.shift) frame.view.patient_shift = *asked.shift;
-    frame.shift_sd = asked.shift_sd;
-    seen.frames.push_back(std::move(frame));
-  }
-  return seen;
 }
 
 }  // namespace fairlead

@@ -16,8 +16,8 @@ namespace fairlead {
 
 // A frame as it is asked for, before its run is read.
 struct FrameAsked {
-  std::string key;      // "a"
-  std::string run;      // "A" or "B" in a file beside two runs; the image's hash in a request
+  std::string key;  // "a"
+  std::string run;  // "A" or "B" in a file beside two runs; the image's hash in a request
   int frame = 0;
   ViewStated view;
   std::optional<Vec3> shift;
@@ -27,7 +27,7 @@ struct FrameAsked {
 struct PointsBody {
   std::vector<FrameAsked> frames;
   bool table_still = false;
-  Seen seen;            // all but its frames
+  Seen seen;  // all but its frames
 };
 
 // `run_member` is how a frame names its run: "run" or "image".

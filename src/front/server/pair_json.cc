@@ -9,9 +9,13 @@ namespace fairlead {
 namespace {
 
 // A thousandth: finer than anything measured here.
-double Short(double value) { return std::round(value * 1000.0) / 1000.0 + 0.0; }
+double Short(double value) {
+  return std::round(value * 1000.0) / 1000.0 + 0.0;
+}
 
-void Vector(JsonText& json, Vec3 v) { json.Open('[').Number(Short(v.x)).Number(Short(v.y)).Number(Short(v.z)).Close(']'); }
+void Vector(JsonText& json, Vec3 v) {
+  json.Open('[').Number(Short(v.x)).Number(Short(v.y)).Number(Short(v.z)).Close(']');
+}
 
 void Six(JsonText& json, const std::array<double, 6>& values) {
   json.Open('[');
@@ -29,7 +33,8 @@ void LengthReading(JsonText& json, std::string_view key, const Reading<Length>& 
   json.Key(key).Open('{').Member("value", Short(reading.value.millimetres())).Key("sd");
   reading.sd ? json.Number(Short(reading.sd->millimetres())) : json.Null();
   json.Key("parts").Open('[');
-  for (const auto& part : reading.parts) json.Open('{').Member("name", part.name).Member("sd", Short(part.sd.millimetres())).Close('}');
+  for (const auto& part : reading.parts)
+    json.Open('{').Member("name", part.name).Member("sd", Short(part.sd.millimetres())).Close('}');
   json.Close(']').Close('}');
 }
 
@@ -41,7 +46,8 @@ void SeenLines(JsonText& json, const std::vector<SeenLine>& lines, const Seen& s
   json.Key("seen_px").Open('{');
   for (const SeenLine& line : lines) {
     json.Key(seen.frames[line.frame].key).Open('[');
-    for (const ImagePoint& p : line.points) json.Open('[').Number(std::round(p.column * 100.0) / 100.0).Number(std::round(p.row * 100.0) / 100.0).Close(']');
+    for (const ImagePoint& p : line.points)
+      json.Open('[').Number(std::round(p.column * 100.0) / 100.0).Number(std::round(p.row * 100.0) / 100.0).Close(']');
     json.Close(']');
   }
   json.Close('}');
@@ -54,8 +60,14 @@ void Course(JsonText& json, const CourseInSpace& course, const Seen& seen) {
   LengthReading(json, "chord_mm", n.chord);
   json.Key("winding").Open('{').Member("value", Short(n.winding)).Member("sd", Short(n.winding_sd)).Close('}');
   AngleReading(json, "turning_deg", n.turning, n.turning_sd);
-  json.Key("bend_deg").Open('{').Member("value", Short(n.bend.value.degrees())).Member("sd", Short(n.bend.sd->degrees()));
-  json.Member("at_mm", Short(n.bend_at.millimetres())).Member("arm_mm", Short(n.arm.millimetres())).Member("over_45", Short(n.over_45)).Close('}');
+  json.Key("bend_deg")
+      .Open('{')
+      .Member("value", Short(n.bend.value.degrees()))
+      .Member("sd", Short(n.bend.sd->degrees()));
+  json.Member("at_mm", Short(n.bend_at.millimetres()))
+      .Member("arm_mm", Short(n.arm.millimetres()))
+      .Member("over_45", Short(n.over_45))
+      .Close('}');
   json.Key("turns").Open('[');
   for (const Turn& turn : n.turns) {
     json.Open('{');
@@ -74,10 +86,14 @@ void Course(JsonText& json, const CourseInSpace& course, const Seen& seen) {
 
 std::string_view MethodWord(CapsMethod method) {
   switch (method) {
-    case CapsMethod::kTwoViews: return "two views";
-    case CapsMethod::kTwoViewsApart: return "two views, caps apart";
-    case CapsMethod::kOneFrame: return "one frame";
-    case CapsMethod::kSamePose: return "one pose";
+    case CapsMethod::kTwoViews:
+      return "two views";
+    case CapsMethod::kTwoViewsApart:
+      return "two views, caps apart";
+    case CapsMethod::kOneFrame:
+      return "one frame";
+    case CapsMethod::kSamePose:
+      return "one pose";
   }
   return "";
 }
@@ -90,10 +106,14 @@ void Occlusion(JsonText& json, const std::optional<OcclusionInSpace>& found, con
   }
   json.Open('{').Member("method", std::string(MethodWord(found->method))).Member("method_text", found->method_text);
   LengthReading(json, "length_mm", found->length);
-  json.Member("at_least", found->at_least).Member("over_20_mm", Short(found->over_20_mm)).Member("course_seen", found->course_seen);
+  json.Member("at_least", found->at_least)
+      .Member("over_20_mm", Short(found->over_20_mm))
+      .Member("course_seen", found->course_seen);
   json.Key("course");
-  if (found->course) Course(json, *found->course, seen);
-  else json.Null();
+  if (found->course)
+    Course(json, *found->course, seen);
+  else
+    json.Null();
   json.Close('}');
 }
 
@@ -118,13 +138,18 @@ void Frames(JsonText& json, const PairFound& found, const Seen& seen) {
   for (std::size_t i = 0; i < seen.frames.size(); ++i) {
     const PairFrame& frame = seen.frames[i];
     json.Key(frame.key).Open('{').Member("image", frame.image).Member("frame", frame.frame);
-    json.Member("primary_deg", Short(frame.view.primary.degrees())).Member("secondary_deg", Short(frame.view.secondary.degrees()));
+    json.Member("primary_deg", Short(frame.view.primary.degrees()))
+        .Member("secondary_deg", Short(frame.view.secondary.degrees()));
     json.Member("columns", frame.view.columns).Member("rows", frame.view.rows);
     Plane(json, frame);
     if (i < found.poses.size()) {
       const FramePose& pose = found.poses[i];
-      json.Key("change").Open('{').Member("primary_deg", Short(pose.primary.degrees())).Member("secondary_deg", Short(pose.secondary.degrees()));
-      json.Member("roll_deg", Short(pose.roll.degrees())).Member("sid_mm", Short(pose.source_to_detector.millimetres()));
+      json.Key("change")
+          .Open('{')
+          .Member("primary_deg", Short(pose.primary.degrees()))
+          .Member("secondary_deg", Short(pose.secondary.degrees()));
+      json.Member("roll_deg", Short(pose.roll.degrees()))
+          .Member("sid_mm", Short(pose.source_to_detector.millimetres()));
       json.Member("sod_mm", Short(pose.source_to_isocentre.millimetres())).Key("shift_mm");
       Vector(json, pose.shift);
       json.Key("shift_sd_mm");
@@ -153,8 +178,13 @@ void Marks(JsonText& json, const PairFound& found) {
 
 std::string PairJson(const PairFound& found, const Seen& seen) {
   JsonText json;
-  json.Open('{').Member("method", kPairMethod).Member("in_space", found.in_space).Member("between_deg", Short(found.between.degrees()));
-  json.Member("narrow", found.narrow).Member("stated_rms_px", Short(found.stated_rms_px)).Member("fitted_rms_px", Short(found.fitted_rms_px));
+  json.Open('{')
+      .Member("method", kPairMethod)
+      .Member("in_space", found.in_space)
+      .Member("between_deg", Short(found.between.degrees()));
+  json.Member("narrow", found.narrow)
+      .Member("stated_rms_px", Short(found.stated_rms_px))
+      .Member("fitted_rms_px", Short(found.fitted_rms_px));
   json.Member("widened", Short(found.widened));
   Frames(json, found, seen);
   Occlusion(json, found.occlusion, seen);

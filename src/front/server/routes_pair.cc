@@ -54,6 +54,8 @@ constexpr std::array<Route, 2> kRoutes = {{
 
 }  // namespace
 
-std::span<const Route> PairRoutes() { return kRoutes; }
+std::span<const Route> PairRoutes() {
+  return kRoutes;
+}
 
 }  // namespace fairlead

@@ -9,8 +9,8 @@
 namespace fairlead {
 namespace {
 
-constexpr double kHuber = 2.5;      // sd beyond which a click counts less; practice, no source
-constexpr double kFixed = 1e-7;     // sd of what is held where it stands
+constexpr double kHuber = 2.5;   // sd beyond which a click counts less; practice, no source
+constexpr double kFixed = 1e-7;  // sd of what is held where it stands
 // Of a table that stood still: breath and beat between two frames; of an unknown one; of a table whose place is known.
 // Practice, no source; a heart moves 4.9 mm (2.4 to 8.0) with a breath (J Cardiovasc Magn Reson, abstract).
 constexpr double kStillSd = 5.0, kUnknownSd = 25.0, kGivenSd = 5.0;
@@ -48,7 +48,8 @@ struct MarkResidual {
 template <typename T>
 void PointOf(const SplineWeights& weights, const T* p, const T* q, const T* r, const T* s, T* point) {
   for (int i = 0; i < 3; ++i) {
-    point[i] = T(weights.value[0]) * p[i] + T(weights.value[1]) * q[i] + T(weights.value[2]) * r[i] + T(weights.value[3]) * s[i];
+    point[i] = T(weights.value[0]) * p[i] + T(weights.value[1]) * q[i] + T(weights.value[2]) * r[i] +
+               T(weights.value[3]) * s[i];
   }
 }
 
@@ -115,32 +116,39 @@ class Builder {
   Blocks Build() {
     for (std::size_t run = 0; run < bundle_.gantry.size(); ++run) AddGantry(run);
     for (std::size_t frame = 0; frame < bundle_.frames.size(); ++frame) {
-      Add(2, new ceres::AutoDiffCostFunction<PriorResidual<3>, 3, 3>(new PriorResidual<3>{bundle_.shift_sd[frame]}), nullptr,
-          {bundle_.shift[frame].data()});
+      Add(2, new ceres::AutoDiffCostFunction<PriorResidual<3>, 3, 3>(new PriorResidual<3>{bundle_.shift_sd[frame]}),
+          nullptr, {bundle_.shift[frame].data()});
     }
     for (FittedMark& mark : bundle_.marks) AddMark(mark);
     for (FittedCourse& course : bundle_.courses) AddCourse(course);
     for (const FittedDistance& known : bundle_.distances) {
-      Add(0, new ceres::AutoDiffCostFunction<DistanceResidual, 1, 3, 3>(new DistanceResidual{known.mm, known.sd}), nullptr,
-          {&bundle_.marks[known.from].at.x, &bundle_.marks[known.to].at.x});
+      Add(0, new ceres::AutoDiffCostFunction<DistanceResidual, 1, 3, 3>(new DistanceResidual{known.mm, known.sd}),
+          nullptr, {&bundle_.marks[known.from].at.x, &bundle_.marks[known.to].at.x});
     }
     return std::move(blocks_);
   }
 
  private:
-  void Add(std::size_t kind, ceres::CostFunction* cost, ceres::LossFunction* loss, const std::vector<double*>& parameters) {
+  void Add(std::size_t kind, ceres::CostFunction* cost, ceres::LossFunction* loss,
+           const std::vector<double*>& parameters) {
     blocks_.kinds[kind].push_back(blocks_.problem->AddResidualBlock(cost, loss, parameters));
   }
-  double* gantry(std::size_t frame) { return bundle_.gantry[static_cast<std::size_t>(bundle_.frames[frame].run)].data(); }
+  double* gantry(std::size_t frame) {
+    return bundle_.gantry[static_cast<std::size_t>(bundle_.frames[frame].run)].data();
+  }
   void AddGantry(std::size_t run) {
     const double angle = run == 0 ? kFixed : kAngleSd.radians(), roll = run == 0 ? kFixed : kRollSd.radians();
     const double distance = kDistanceSd.millimetres();
-    Add(1, new ceres::AutoDiffCostFunction<PriorResidual<5>, 5, 5>(new PriorResidual<5>{{angle, angle, roll, distance, distance}}),
+    Add(1,
+        new ceres::AutoDiffCostFunction<PriorResidual<5>, 5, 5>(
+            new PriorResidual<5>{{angle, angle, roll, distance, distance}}),
         nullptr, {bundle_.gantry[run].data()});
   }
   void AddMark(FittedMark& mark) {
     for (const Click& click : mark.clicks) {
-      Add(0, new ceres::AutoDiffCostFunction<MarkResidual, 2, 5, 3, 3>(new MarkResidual{bundle_.frames[click.frame].view, click.at, bundle_.click_sd_px}),
+      Add(0,
+          new ceres::AutoDiffCostFunction<MarkResidual, 2, 5, 3, 3>(
+              new MarkResidual{bundle_.frames[click.frame].view, click.at, bundle_.click_sd_px}),
           &huber_, {gantry(click.frame), bundle_.shift[click.frame].data(), &mark.at.x});
     }
   }
@@ -149,9 +157,12 @@ class Builder {
     for (const CourseClick& click : course.clicks) {
       const SplineWeights weights = WeightsAt(course.spline.spans(), click.parameter);
       const std::size_t i = weights.first;
-      Add(0, new ceres::AutoDiffCostFunction<CourseResidual, 2, 5, 3, 3, 3, 3, 3>(
-                 new CourseResidual{bundle_.frames[click.frame].view, click, weights, bundle_.click_sd_px}),
-          &huber_, {gantry(click.frame), bundle_.shift[click.frame].data(), &control[i].x, &control[i + 1].x, &control[i + 2].x, &control[i + 3].x});
+      Add(0,
+          new ceres::AutoDiffCostFunction<CourseResidual, 2, 5, 3, 3, 3, 3, 3>(
+              new CourseResidual{bundle_.frames[click.frame].view, click, weights, bundle_.click_sd_px}),
+          &huber_,
+          {gantry(click.frame), bundle_.shift[click.frame].data(), &control[i].x, &control[i + 1].x, &control[i + 2].x,
+           &control[i + 3].x});
     }
     // The second difference over the square of the span is the bend; its white noise makes the direction wander.
     const double weight = 1.0 / (std::pow(course.span_mm, 1.5) * std::sqrt(course.wander_per_mm));
@@ -194,10 +205,12 @@ std::vector<double*> Ordered(Bundle& bundle, Normals& normals) {
 std::vector<double> Squared(const ceres::CRSMatrix& jacobian, std::size_t size) {
   std::vector<double> matrix(size * size, 0.0);
   for (std::size_t row = 0; row + 1 < jacobian.rows.size(); ++row) {
-    const auto first = static_cast<std::size_t>(jacobian.rows[row]), last = static_cast<std::size_t>(jacobian.rows[row + 1]);
+    const auto first = static_cast<std::size_t>(jacobian.rows[row]),
+               last = static_cast<std::size_t>(jacobian.rows[row + 1]);
     for (std::size_t i = first; i < last; ++i) {
       double* out = matrix.data() + static_cast<std::size_t>(jacobian.cols[i]) * size;
-      for (std::size_t j = first; j < last; ++j) out[static_cast<std::size_t>(jacobian.cols[j])] += jacobian.values[i] * jacobian.values[j];
+      for (std::size_t j = first; j < last; ++j)
+        out[static_cast<std::size_t>(jacobian.cols[j])] += jacobian.values[i] * jacobian.values[j];
     }
   }
   return matrix;
@@ -222,7 +235,8 @@ Bundle BundleOf(const std::vector<PairFrame>& frames, double click_sd_px) {
 ImagePoint SeenIn(const Bundle& bundle, std::size_t frame, Vec3 point) {
   double place[2];
   const PairFrame& seen = bundle.frames[frame];
-  ProjectT(seen.view, bundle.gantry[static_cast<std::size_t>(seen.run)].data(), bundle.shift[frame].data(), &point.x, place);
+  ProjectT(seen.view, bundle.gantry[static_cast<std::size_t>(seen.run)].data(), bundle.shift[frame].data(), &point.x,
+           place);
   return {place[0], place[1]};
 }
 

@@ -21,8 +21,8 @@ namespace fairlead {
 using GantryError = std::array<double, 5>;
 
 // How well these are known beforehand, one standard deviation.
-inline constexpr Angle kAngleSd = Angle::Degrees(0.7);   // between two views of 0.5 each; practice, no source
-inline constexpr Angle kRollSd = Angle::Degrees(0.4);    // of 0.3 each; practice, no source
+inline constexpr Angle kAngleSd = Angle::Degrees(0.7);           // between two views of 0.5 each; practice, no source
+inline constexpr Angle kRollSd = Angle::Degrees(0.4);            // of 0.3 each; practice, no source
 inline constexpr Length kDistanceSd = Length::Millimetres(3.0);  // SID and SOD; practice, no source
 
 struct FittedMark {
@@ -35,8 +35,8 @@ struct CourseClick {
   std::size_t frame = 0;
   ImagePoint at;
   double parameter = 0.0;
-  double low = 0.0, high = 0.0;  // between which it may slide
-  bool fixed = false;            // a cap or an end: `parameter` is the point that was meant
+  double low = 0.0, high = 0.0;                  // between which it may slide
+  bool fixed = false;                            // a cap or an end: `parameter` is the point that was meant
   double normal_column = 1.0, normal_row = 0.0;  // across the course in the picture
 };
 
@@ -54,8 +54,8 @@ struct FittedDistance {
 
 struct Bundle {
   std::vector<PairFrame> frames;
-  std::vector<GantryError> gantry;             // one a run; the first run's angles stay as stated
-  std::vector<std::array<double, 3>> shift;    // one a frame, mm, added to its patient_shift; the first stays 0
+  std::vector<GantryError> gantry;           // one a run; the first run's angles stay as stated
+  std::vector<std::array<double, 3>> shift;  // one a frame, mm, added to its patient_shift; the first stays 0
   std::vector<std::array<double, 3>> shift_sd;
   std::vector<FittedMark> marks;
   std::vector<FittedCourse> courses;

@@ -34,7 +34,9 @@ class Draws {
   std::uint64_t state_ = 20260101;
 };
 
-double BetweenDirections(Vec3 a, Vec3 b) { return std::atan2(Norm(Cross(a, b)), Dot(a, b)); }
+double BetweenDirections(Vec3 a, Vec3 b) {
+  return std::atan2(Norm(Cross(a, b)), Dot(a, b));
+}
 
 // Samples of one drawn course that lie about kStep apart, and the turns between arms at each.
 struct Shape {
@@ -51,7 +53,9 @@ Shape ShapeOf(const Spline& spline, double from, double to) {
   return shape;
 }
 
-double ArmFor(double length, Length arm) { return std::min(arm.millimetres(), 0.4 * length); }
+double ArmFor(double length, Length arm) {
+  return std::min(arm.millimetres(), 0.4 * length);
+}
 
 struct TurnAt {
   double turn = 0.0, at = 0.0;
@@ -63,7 +67,8 @@ std::vector<TurnAt> TurnsAlong(const Shape& shape, double arm) {
   std::size_t before = 0, here = 0, after = 0;
   const auto place = [&shape](double at, std::size_t& hint) {
     while (hint + 2 < shape.at.size() && shape.at[hint + 1] < at) ++hint;
-    const double share = std::clamp((at - shape.at[hint]) / std::max(1e-12, shape.at[hint + 1] - shape.at[hint]), 0.0, 1.0);
+    const double share =
+        std::clamp((at - shape.at[hint]) / std::max(1e-12, shape.at[hint + 1] - shape.at[hint]), 0.0, 1.0);
     return shape.points[hint] + share * (shape.points[hint + 1] - shape.points[hint]);
   };
   if (!(arm > 0.0) || shape.points.size() < 3) return turns;
@@ -85,7 +90,8 @@ TurnAt Largest(const std::vector<TurnAt>& turns) {
 
 double Turning(const Shape& shape) {
   double sum = 0.0;
-  for (std::size_t i = 2; i < shape.points.size(); ++i) sum += BetweenDirections(shape.points[i - 1] - shape.points[i - 2], shape.points[i] - shape.points[i - 1]);
+  for (std::size_t i = 2; i < shape.points.size(); ++i)
+    sum += BetweenDirections(shape.points[i - 1] - shape.points[i - 2], shape.points[i] - shape.points[i - 1]);
   return sum;
 }
 
@@ -94,7 +100,9 @@ std::vector<double> LengthGradient(const Spline& spline, double from, double to,
   std::vector<double> gradient(3 * spline.control.size(), 0.0);
   const double pieces = std::max(1.0, std::ceil((to - from) * kPerSpan - 1e-9));
   const std::size_t count = chord ? 1 : static_cast<std::size_t>(pieces);
-  const auto parameter = [&](std::size_t k) { return from + (to - from) * static_cast<double>(k) / static_cast<double>(count); };
+  const auto parameter = [&](std::size_t k) {
+    return from + (to - from) * static_cast<double>(k) / static_cast<double>(count);
+  };
   for (std::size_t k = 0; k < count; ++k) {
     const Vec3 direction = Unit(SplineAt(spline, parameter(k + 1)) - SplineAt(spline, parameter(k)));
     for (const int end : {0, 1}) {
@@ -102,7 +110,8 @@ std::vector<double> LengthGradient(const Spline& spline, double from, double to,
       const double sign = end == 0 ? -1.0 : 1.0;
       for (std::size_t i = 0; i < 4; ++i) {
         double* at = gradient.data() + 3 * (weights.first + i);
-        at[0] += sign * weights.value[i] * direction.x, at[1] += sign * weights.value[i] * direction.y, at[2] += sign * weights.value[i] * direction.z;
+        at[0] += sign * weights.value[i] * direction.x, at[1] += sign * weights.value[i] * direction.y,
+            at[2] += sign * weights.value[i] * direction.z;
       }
     }
   }
@@ -132,7 +141,8 @@ struct Drawn {
   double over_45 = 0.0;
 };
 
-void TakeDraw(const Spline& spline, double from, double to, Length arm, const std::vector<TurnAt>& places, Drawn& drawn) {
+void TakeDraw(const Spline& spline, double from, double to, Length arm, const std::vector<TurnAt>& places,
+              Drawn& drawn) {
   const Shape shape = ShapeOf(spline, from, to);
   const double chord = Norm(shape.points.back() - shape.points.front());
   const auto turns = TurnsAlong(shape, ArmFor(shape.length, arm));
@@ -144,17 +154,19 @@ void TakeDraw(const Spline& spline, double from, double to, Length arm, const st
   if (std::round(bend) > 45.0) drawn.over_45 += 1.0;
   for (std::size_t i = 0; i < places.size() && !turns.empty(); ++i) {
     const double share = places[i].at / std::max(1e-9, shape.length);
-    const auto near = static_cast<std::size_t>(std::clamp(share * static_cast<double>(turns.size()), 0.0, static_cast<double>(turns.size() - 1)));
+    const auto near = static_cast<std::size_t>(
+        std::clamp(share * static_cast<double>(turns.size()), 0.0, static_cast<double>(turns.size() - 1)));
     // The turn's own peak, within an arm of where it was.
     const std::size_t reach = turns.size() / 40 + 1;
     double most = 0.0;
-    for (std::size_t j = near > reach ? near - reach : 0; j < std::min(turns.size(), near + reach + 1); ++j) most = std::max(most, turns[j].turn);
+    for (std::size_t j = near > reach ? near - reach : 0; j < std::min(turns.size(), near + reach + 1); ++j)
+      most = std::max(most, turns[j].turn);
     drawn.turns[i].Add(most);
   }
 }
 
-Drawn DrawCourses(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row, Length arm,
-                  const std::vector<TurnAt>& places) {
+Drawn DrawCourses(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row,
+                  Length arm, const std::vector<TurnAt>& places) {
   Drawn drawn;
   drawn.turns.resize(places.size());
   const std::size_t count = 3 * course.spline.control.size();
@@ -185,13 +197,15 @@ std::vector<TurnAt> Peaks(std::vector<TurnAt> turns, double arm) {
   std::vector<TurnAt> peaks;
   for (const TurnAt& each : turns) {
     if (each.turn < std::numbers::pi / 6.0 || peaks.size() == 8) break;
-    const bool apart = std::all_of(peaks.begin(), peaks.end(), [&](const TurnAt& p) { return std::abs(p.at - each.at) >= arm; });
+    const bool apart =
+        std::all_of(peaks.begin(), peaks.end(), [&](const TurnAt& p) { return std::abs(p.at - each.at) >= arm; });
     if (apart) peaks.push_back(each);
   }
   return peaks;
 }
 
-std::vector<PlaceOnCourse> PlacesAlong(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row) {
+std::vector<PlaceOnCourse> PlacesAlong(const FittedCourse& course, double from, double to, const Spread& spread,
+                                       std::size_t first_row) {
   std::vector<PlaceOnCourse> places;
   const double pieces = std::clamp(std::ceil((to - from) * course.span_mm), 1.0, 300.0);
   for (double k = 0.0; k <= pieces; k += 1.0) {
@@ -204,8 +218,8 @@ std::vector<PlaceOnCourse> PlacesAlong(const FittedCourse& course, double from, 
 
 }  // namespace
 
-CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row, Length arm,
-                        CourseKnown shown) {
+CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row,
+                        Length arm, CourseKnown shown) {
   CourseNumbers numbers;
   const Shape shape = ShapeOf(course.spline, from, to);
   const double arm_mm = ArmFor(shape.length, arm);
@@ -218,7 +232,8 @@ CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, cons
   numbers.length = AsReading(length, SpreadOfOne(spread, first_row, LengthGradient(course.spline, from, to, false)));
   numbers.chord = AsReading(chord, SpreadOfOne(spread, first_row, LengthGradient(course.spline, from, to, true)));
   // What the draws spread beyond the first order: how much a course may wander is itself uncertain.
-  const double first_order = numbers.length.sd->millimetres(), beyond = drawn.length.sd() * drawn.length.sd() - first_order * first_order;
+  const double first_order = numbers.length.sd->millimetres(),
+               beyond = drawn.length.sd() * drawn.length.sd() - first_order * first_order;
   if (beyond > 0.0) {
     numbers.length.parts.push_back({"wandering of the course (sampled)", Length::Millimetres(std::sqrt(beyond))});
     numbers.length.sd = RootSumOfSquares(numbers.length.parts);
@@ -227,8 +242,10 @@ CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, cons
   numbers.bend.value = Angle::Radians(Largest(turns).turn);
   numbers.bend.sd = Angle::Degrees(drawn.bend.sd());
   numbers.bend_at = Length::Millimetres(Largest(turns).at);
-  numbers.over_45 = 1.0 - NormalCdf(45.5, numbers.bend.value.degrees(), numbers.bend.sd->degrees());  // 45 as shown is not above 45
-  if (shown == CourseKnown::kHidden && drawn.bend.count > 0.0) numbers.bend.value = Angle::Degrees(drawn.bend.mean()), numbers.over_45 = drawn.over_45;
+  numbers.over_45 =
+      1.0 - NormalCdf(45.5, numbers.bend.value.degrees(), numbers.bend.sd->degrees());  // 45 as shown is not above 45
+  if (shown == CourseKnown::kHidden && drawn.bend.count > 0.0)
+    numbers.bend.value = Angle::Degrees(drawn.bend.mean()), numbers.over_45 = drawn.over_45;
   // Exactly 20.0, as shown with one decimal, counts as 20 or more.
   numbers.over_20_mm = 1.0 - NormalCdf(19.95, length, numbers.length.sd->millimetres());
   numbers.winding = drawn.winding.count > 0.0 ? drawn.winding.mean() : shape.length / std::max(1e-9, chord);
@@ -236,7 +253,8 @@ CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, cons
   numbers.turning = Angle::Radians(Turning(shape));
   numbers.turning_sd = Angle::Radians(drawn.turning.sd());
   for (std::size_t i = 0; i < peaks.size(); ++i) {
-    numbers.turns.push_back({Angle::Radians(peaks[i].turn), Angle::Radians(drawn.turns[i].sd()), Length::Millimetres(peaks[i].at)});
+    numbers.turns.push_back(
+        {Angle::Radians(peaks[i].turn), Angle::Radians(drawn.turns[i].sd()), Length::Millimetres(peaks[i].at)});
   }
   numbers.places = PlacesAlong(course, from, to, spread, first_row);
   return numbers;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What is told of a course in space: its length, how far it bends and how surely, how it winds.
-// The length's sd is first order with named parts; the bend's odds and spread are sampled from the fit's covariance (the
-// largest of many bends is not linear), with draws that are the same every time.
+// The length's sd is first order with named parts; the bend's odds and spread are sampled from the fit's covariance
+// (the largest of many bends is not linear), with draws that are the same every time.
 #pragma once
 
 #include <cstddef>
@@ -27,16 +27,16 @@ struct PlaceOnCourse {
 
 struct CourseNumbers {
   Reading<Length> length;
-  Reading<Length> chord;        // from end to end, the least that the length can be
-  Reading<Angle> bend;          // the largest, between arms of `arm`
-  Length bend_at;               // from the start
+  Reading<Length> chord;  // from end to end, the least that the length can be
+  Reading<Angle> bend;    // the largest, between arms of `arm`
+  Length bend_at;         // from the start
   Length arm;
-  double over_45 = 0.0;         // odds that the largest bend passes 45 degrees
-  double over_20_mm = 0.0;      // odds that the length is 20 mm or more
-  double winding = 1.0;         // length over chord
+  double over_45 = 0.0;     // odds that the largest bend passes 45 degrees
+  double over_20_mm = 0.0;  // odds that the length is 20 mm or more
+  double winding = 1.0;     // length over chord
   double winding_sd = 0.0;
-  Angle turning, turning_sd;    // all turns along the way, together
-  std::vector<Turn> turns;      // the sharpest apart from each other by an arm, 30 degrees and more, at most 8
+  Angle turning, turning_sd;  // all turns along the way, together
+  std::vector<Turn> turns;    // the sharpest apart from each other by an arm, 30 degrees and more, at most 8
   std::vector<PlaceOnCourse> places;
 };
 
@@ -46,7 +46,8 @@ enum class CourseKnown { kClicked, kHidden };
 
 // The part of a course between two parameters. `first_row` is the row of its first control point in `spread`.
 // `arm`: over which a bend is taken; a course shorter than 2.5 arms takes 0.4 of its length.
-CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row, Length arm, CourseKnown shown);
+CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row,
+                        Length arm, CourseKnown shown);
 
 inline constexpr Length kVesselArm = Length::Millimetres(5.0);   // practice, no source
 inline constexpr Length kChannelArm = Length::Millimetres(2.0);  // a channel winds within 8 mm; chosen

@@ -11,15 +11,16 @@
 namespace fairlead {
 namespace {
 
-constexpr double kApartPx = 6.0;    // traced points nearer to each other do not err independently; chosen
-constexpr double kApartMm = 1.0;    // of the points in space that a spline starts from
-constexpr int kSearch = 12;         // places of a span that are tried
+constexpr double kApartPx = 6.0;  // traced points nearer to each other do not err independently; chosen
+constexpr double kApartMm = 1.0;  // of the points in space that a spline starts from
+constexpr int kSearch = 12;       // places of a span that are tried
 
 // A traced line has a point a pixel: their errors go together, so only some of them are clicks to the fit.
 std::vector<ImagePoint> Thinned(const std::vector<ImagePoint>& points) {
   std::vector<ImagePoint> kept{points.front()};
   for (std::size_t i = 1; i + 1 < points.size(); ++i) {
-    if (Distance(points[i], kept.back()) >= kApartPx && Distance(points[i], points.back()) >= 0.5 * kApartPx) kept.push_back(points[i]);
+    if (Distance(points[i], kept.back()) >= kApartPx && Distance(points[i], points.back()) >= 0.5 * kApartPx)
+      kept.push_back(points[i]);
   }
   kept.push_back(points.back());
   return kept;
@@ -78,7 +79,8 @@ void PlaceClicks(const Line& line, const Placing& placing, FreeEnds free, Stretc
   const double slack = 2.0;  // pixels
   for (std::size_t i = 0; i < line.clicks.size(); ++i) {
     const double on = line.smooth.click_along[i];
-    if (on < placing.on_line.front() - slack || on > placing.on_line.back() + slack) continue;  // the other frame does not show it
+    if (on < placing.on_line.front() - slack || on > placing.on_line.back() + slack)
+      continue;  // the other frame does not show it
     const bool end = (i == 0 && !free.start) || (i + 1 == line.clicks.size() && !free.end);
     stretch.clicks.push_back({line.frame, line.clicks[i], AlongAt(placing, on), end});
   }
@@ -94,12 +96,15 @@ Bending BendingOf(PathKind kind) {
 
 Result<Stretch> StretchOf(const Bundle& geometry, std::span<const SeenLine> lines, FreeEnds free) {
   const std::vector<Line> all = SmoothLines(lines);
-  if (all.size() < 2) return Error{"a course in 3D needs to be marked in at least two frames, two points or more in each", "", "mark it in a second view"};
+  if (all.size() < 2)
+    return Error{"a course in 3D needs to be marked in at least two frames, two points or more in each", "",
+                 "mark it in a second view"};
   const auto [i, j] = WidestPair(geometry, all);
   const Line &a = all[i], &b = all[j];
   const View view_a = FittedView(geometry, a.frame), view_b = FittedView(geometry, b.frame);
   if (Folded(view_a, view_b) < kRefuseBelow.degrees()) {
-    return Error{"the views are less than 15 degrees apart, so depth cannot be told", "", "use a second view at least 30 degrees from the first"};
+    return Error{"the views are less than 15 degrees apart, so depth cannot be told", "",
+                 "use a second view at least 30 degrees from the first"};
   }
   const auto matched = MatchCourses(view_a, a.smooth, view_b, b.smooth, free);
   if (!matched) return matched.error();
@@ -122,7 +127,8 @@ Result<Stretch> StretchOf(const Bundle& geometry, std::span<const SeenLine> line
     stretch.points.push_back(found->point);
     on_a.on_line.push_back(m.on_a), on_b.on_line.push_back(m.on_b);
   }
-  if (stretch.points.size() < 2) return Error{"the two pictures show no common stretch of this course", "", "mark the same stretch in both"};
+  if (stretch.points.size() < 2)
+    return Error{"the two pictures show no common stretch of this course", "", "mark the same stretch in both"};
   on_a.along = on_b.along = ArcLengths(stretch.points);
   stretch.uncertain = uncertain / static_cast<double>(matched->size());
   PlaceClicks(a, on_a, free, stretch);
@@ -148,7 +154,8 @@ std::size_t Associate(const Bundle& bundle, FittedCourse& course, double most_px
   std::size_t dropped = 0;
   for (CourseClick click : course.clicks) {
     double best = std::numeric_limits<double>::infinity(), at = click.parameter;
-    const double reach = 2.0, low = std::max(click.low, click.parameter - reach), high = std::min(click.high, click.parameter + reach);
+    const double reach = 2.0, low = std::max(click.low, click.parameter - reach),
+                 high = std::min(click.high, click.parameter + reach);
     for (double k = 0.0; !click.fixed && k <= 2.0 * reach * kSearch; k += 1.0) {
       const double parameter = low + (high - low) * k / (2.0 * reach * kSearch);
       const double distance = Distance(SeenIn(bundle, click.frame, SplineAt(course.spline, parameter)), click.at);
@@ -156,16 +163,21 @@ std::size_t Associate(const Bundle& bundle, FittedCourse& course, double most_px
     }
     click.parameter = at;
     const double half = 0.5 / kSearch;
-    const ImagePoint a = SeenIn(bundle, click.frame, SplineAt(course.spline, at - half)), b = SeenIn(bundle, click.frame, SplineAt(course.spline, at + half));
+    const ImagePoint a = SeenIn(bundle, click.frame, SplineAt(course.spline, at - half)),
+                     b = SeenIn(bundle, click.frame, SplineAt(course.spline, at + half));
     if (const double length = Distance(a, b); length > 1e-9) {
       click.normal_column = -(b.row - a.row) / length, click.normal_row = (b.column - a.column) / length;
       // The nearest place is where the click's offset is square to the course: one step along it.
       const double along = ((click.at.column - 0.5 * (a.column + b.column)) * (b.column - a.column) +
-                            (click.at.row - 0.5 * (a.row + b.row)) * (b.row - a.row)) / (length * length);
-      if (!click.fixed) click.parameter = std::clamp(at + std::clamp(along, -1.0, 1.0) * 2.0 * half, click.low, click.high);
+                            (click.at.row - 0.5 * (a.row + b.row)) * (b.row - a.row)) /
+                           (length * length);
+      if (!click.fixed)
+        click.parameter = std::clamp(at + std::clamp(along, -1.0, 1.0) * 2.0 * half, click.low, click.high);
     }
-    if (!click.fixed && best > most_px) ++dropped;
-    else kept.push_back(click);
+    if (!click.fixed && best > most_px)
+      ++dropped;
+    else
+      kept.push_back(click);
   }
   course.clicks = std::move(kept);
   return dropped;

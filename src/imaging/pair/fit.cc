@@ -14,9 +14,9 @@
 namespace fairlead {
 namespace {
 
-constexpr int kRounds = 4;            // of sliding clicks along a course and fitting again
-constexpr double kBesideMm = 25.0;    // of the vessel on either side of an occlusion: it tells the direction at the cap
-constexpr double kFarFactor = 6.0;    // a click farther off its course than so many sd is dropped, once
+constexpr int kRounds = 4;          // of sliding clicks along a course and fitting again
+constexpr double kBesideMm = 25.0;  // of the vessel on either side of an occlusion: it tells the direction at the cap
+constexpr double kFarFactor = 6.0;  // a click farther off its course than so many sd is dropped, once
 
 using Placed = Stretch::Placed;
 
@@ -46,30 +46,39 @@ class Work {
 
  private:
   static Error NotSettled() {
-    return {"the points cannot be brought together in space", "", "look for a point that is marked at another place in one of the views"};
+    return {"the points cannot be brought together in space", "",
+            "look for a point that is marked at another place in one of the views"};
   }
 
   const Located* LocatedAs(const std::string& name) const {
-    const auto found = std::find_if(located_.begin(), located_.end(), [&](const Located& each) { return each.mark.name == name; });
+    const auto found =
+        std::find_if(located_.begin(), located_.end(), [&](const Located& each) { return each.mark.name == name; });
     return found == located_.end() ? nullptr : &*found;
   }
-  const Located* Cap(bool near) const { return LocatedAs(near ? seen_.occlusion->near_cap.name : seen_.occlusion->far_cap.name); }
+  const Located* Cap(bool near) const {
+    return LocatedAs(near ? seen_.occlusion->near_cap.name : seen_.occlusion->far_cap.name);
+  }
   bool CapsInSpace() const { return Cap(true) != nullptr && Cap(false) != nullptr; }
 
   Status Enough() {
     for (const Located& each : located_) fit_.between = std::max(fit_.between, each.between);
     if (located_.empty()) {
-      return Error{"no point is marked in two views at least 15 degrees apart", "", "mark the same points in a second view, best 60 to 120 degrees from the first"};
+      return Error{"no point is marked in two views at least 15 degrees apart", "",
+                   "mark the same points in a second view, best 60 to 120 degrees from the first"};
     }
-    const bool unknown = std::any_of(seen_.frames.begin() + 1, seen_.frames.end(), [](const PairFrame& f) { return f.table == TablePlace::kUnknown && !f.shift_sd; });
+    const bool unknown = std::any_of(seen_.frames.begin() + 1, seen_.frames.end(),
+                                     [](const PairFrame& f) { return f.table == TablePlace::kUnknown && !f.shift_sd; });
     if (unknown && located_.size() < kMarksForUnknownTable) {
-      return Error{"the table may have moved between the runs, and " + std::to_string(located_.size()) + " shared points are too few to tell",
-                   "table", "mark at least 3 points that both views show, or say that the table stood still or where it stood"};
+      return Error{"the table may have moved between the runs, and " + std::to_string(located_.size()) +
+                       " shared points are too few to tell",
+                   "table",
+                   "mark at least 3 points that both views show, or say that the table stood still or where it stood"};
     }
     return Done{};
   }
 
-  void PutClicks(const std::vector<Placed>& clicks, double length, double low, double high, double offset, FittedCourse& course) const {
+  void PutClicks(const std::vector<Placed>& clicks, double length, double low, double high, double offset,
+                 FittedCourse& course) const {
     const double per_mm = static_cast<double>(course.spline.spans()) / length;
     for (const Placed& placed : clicks) {
       CourseClick click;
@@ -96,12 +105,14 @@ class Work {
   }
 
   // Lines that go on to a cap: the cap's own click is their shared end.
-  std::vector<SeenLine> WithCaps(const std::vector<SeenLine>& lines, const SeenMark* first, const SeenMark* last) const {
+  std::vector<SeenLine> WithCaps(const std::vector<SeenLine>& lines, const SeenMark* first,
+                                 const SeenMark* last) const {
     std::vector<SeenLine> out;
     for (const SeenLine& line : lines) {
       SeenLine whole{line.frame, {}};
       const auto click_in = [&](const SeenMark* mark) {
-        return std::find_if(mark->clicks.begin(), mark->clicks.end(), [&](const Click& c) { return c.frame == line.frame; });
+        return std::find_if(mark->clicks.begin(), mark->clicks.end(),
+                            [&](const Click& c) { return c.frame == line.frame; });
       };
       if (first != nullptr) {
         if (click_in(first) == first->clicks.end()) continue;
@@ -112,7 +123,8 @@ class Work {
       }
       if (last != nullptr) {
         if (click_in(last) == last->clicks.end()) continue;
-        while (whole.points.size() > 1 && Distance(whole.points.back(), click_in(last)->at) <= 1.5) whole.points.pop_back();
+        while (whole.points.size() > 1 && Distance(whole.points.back(), click_in(last)->at) <= 1.5)
+          whole.points.pop_back();
         whole.points.push_back(click_in(last)->at);
       }
       if (whole.points.size() >= 2) out.push_back(std::move(whole));
@@ -120,7 +132,8 @@ class Work {
     return out;
   }
 
-  std::optional<Stretch> Try(const std::vector<SeenLine>& given, const SeenMark* first, const SeenMark* last, FreeEnds free, const char* what) {
+  std::optional<Stretch> Try(const std::vector<SeenLine>& given, const SeenMark* first, const SeenMark* last,
+                             FreeEnds free, const char* what) {
     const std::vector<SeenLine> lines = WithCaps(given, first, last);
     if (lines.size() < 2) return std::nullopt;
     auto stretch = StretchOf(fit_.bundle, lines, free);
@@ -133,7 +146,8 @@ class Work {
     auto before = Try(seen.before, nullptr, &seen.near_cap, {true, false}, "vessel before the occlusion");
     const auto course_seen = Try(seen.course, &seen.near_cap, &seen.far_cap, {}, "course inside the occlusion");
     auto after = Try(seen.after, &seen.far_cap, nullptr, {false, true}, "vessel after the occlusion");
-    fit_.before_seen = before.has_value(), fit_.course_seen = course_seen.has_value(), fit_.after_seen = after.has_value();
+    fit_.before_seen = before.has_value(), fit_.course_seen = course_seen.has_value(),
+    fit_.after_seen = after.has_value();
     if (before) CutBefore(*before);
     if (after) CutAfter(*after);
     std::vector<Vec3> points;
@@ -151,21 +165,37 @@ class Work {
       return;
     }
     FittedCourse course = CourseAlong(points, BendingOf(PathKind::kVessel));
-    const double per_mm = static_cast<double>(course.spline.spans()) / whole, near = near_at * per_mm, far = far_at * per_mm;
-    if (before) PutFree(before->clicks, LengthOf(before->points).millimetres(), whole, 0.0, near, near_at - LengthOf(before->points).millimetres(), course);
-    if (course_seen) PutFree(course_seen->clicks, LengthOf(course_seen->points).millimetres(), whole, near, far, near_at, course);
-    if (after) PutFree(after->clicks, LengthOf(after->points).millimetres(), whole, far, static_cast<double>(course.spline.spans()), far_at, course);
+    const double per_mm = static_cast<double>(course.spline.spans()) / whole, near = near_at * per_mm,
+                 far = far_at * per_mm;
+    if (before)
+      PutFree(before->clicks, LengthOf(before->points).millimetres(), whole, 0.0, near,
+              near_at - LengthOf(before->points).millimetres(), course);
+    if (course_seen)
+      PutFree(course_seen->clicks, LengthOf(course_seen->points).millimetres(), whole, near, far, near_at, course);
+    if (after)
+      PutFree(after->clicks, LengthOf(after->points).millimetres(), whole, far,
+              static_cast<double>(course.spline.spans()), far_at, course);
     for (const auto& [cap, at] : {std::pair{&seen.near_cap, near}, std::pair{&seen.far_cap, far}}) {
-      for (const Click& click : cap->clicks) course.clicks.push_back({click.frame, click.at, at, at, at, true, 1.0, 0.0});
+      for (const Click& click : cap->clicks)
+        course.clicks.push_back({click.frame, click.at, at, at, at, true, 1.0, 0.0});
     }
-    fit_.occlusion = FitCourse{"occlusion", PathKind::kVessel, fit_.bundle.courses.size(), near, far, 0, course_seen ? course_seen->uncertain : 0.0};
+    fit_.occlusion = FitCourse{"occlusion",
+                               PathKind::kVessel,
+                               fit_.bundle.courses.size(),
+                               near,
+                               far,
+                               0,
+                               course_seen ? course_seen->uncertain : 0.0};
     fit_.bundle.courses.push_back(std::move(course));
   }
 
   // The clicks of a stretch beside or in the occlusion, without the caps, which are put once.
-  void PutFree(std::vector<Placed> clicks, double length, double whole, double low, double high, double offset, FittedCourse& course) const {
+  void PutFree(std::vector<Placed> clicks, double length, double whole, double low, double high, double offset,
+               FittedCourse& course) const {
     std::erase_if(clicks, [](const Placed& p) { return p.end; });
-    std::erase_if(clicks, [&](const Placed& p) { return p.along_mm + offset < -0.5 || p.along_mm > length + 0.5 || (p.along_mm + offset) > whole + 0.5; });
+    std::erase_if(clicks, [&](const Placed& p) {
+      return p.along_mm + offset < -0.5 || p.along_mm > length + 0.5 || (p.along_mm + offset) > whole + 0.5;
+    });
     PutClicks(clicks, whole, low, high, offset, course);
   }
 
@@ -195,20 +225,25 @@ class Work {
     fit_.bundle.marks = std::move(free);
   }
   bool OnCourse(const std::string& name) const {
-    if (seen_.occlusion && (name == seen_.occlusion->near_cap.name || name == seen_.occlusion->far_cap.name)) return fit_.occlusion.has_value();
+    if (seen_.occlusion && (name == seen_.occlusion->near_cap.name || name == seen_.occlusion->far_cap.name))
+      return fit_.occlusion.has_value();
     return true;
   }
 
   void Slide(int round) {
     const double far = round == 1 ? kFarFactor * fit_.bundle.click_sd_px : 1e9;
-    const auto slide = [&](FitCourse& each) { each.dropped += Associate(fit_.bundle, fit_.bundle.courses[each.index], far); };
+    const auto slide = [&](FitCourse& each) {
+      each.dropped += Associate(fit_.bundle, fit_.bundle.courses[each.index], far);
+    };
     for (FitCourse& each : fit_.courses) slide(each);
     if (fit_.occlusion) slide(*fit_.occlusion);
   }
 
   std::optional<std::pair<std::size_t, double>> PlaceOfEnd(const std::string& name) const {  // course and parameter
-    if (fit_.occlusion && name == seen_.occlusion->near_cap.name) return std::pair{fit_.occlusion->index, fit_.occlusion->from};
-    if (fit_.occlusion && name == seen_.occlusion->far_cap.name) return std::pair{fit_.occlusion->index, fit_.occlusion->to};
+    if (fit_.occlusion && name == seen_.occlusion->near_cap.name)
+      return std::pair{fit_.occlusion->index, fit_.occlusion->from};
+    if (fit_.occlusion && name == seen_.occlusion->far_cap.name)
+      return std::pair{fit_.occlusion->index, fit_.occlusion->to};
     for (const FitCourse& each : fit_.courses) {
       if (name == "start of " + each.name) return std::pair{each.index, each.from};
       if (name == "end of " + each.name) return std::pair{each.index, each.to};
@@ -231,7 +266,8 @@ class Work {
         const FittedCourse& course = fit_.bundle.courses[end->first];
         const SplineWeights weights = WeightsAt(course.spline.spans(), end->second);
         mark.at = SplineAt(course.spline, end->second);
-        mark.covariance = CovarianceOf(fit_.spread, fit_.normals.course_at[end->first] + 3 * weights.first, weights.value);
+        mark.covariance =
+            CovarianceOf(fit_.spread, fit_.normals.course_at[end->first] + 3 * weights.first, weights.value);
       }
       if (!each.left_out) mark.after_px = WorstPx(fit_.bundle, each.mark.clicks, mark.at);
       mark.doubtful = !each.left_out && mark.after_px > kDoubtful * fit_.bundle.click_sd_px;
@@ -247,6 +283,8 @@ class Work {
 
 }  // namespace
 
-Result<Fit> FitAll(const Seen& seen) { return Work(seen).Run(); }
+Result<Fit> FitAll(const Seen& seen) {
+  return Work(seen).Run();
+}
 
 }  // namespace fairlead

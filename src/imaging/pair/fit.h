@@ -20,19 +20,19 @@ struct FitMark {
   std::string name;
   Vec3 at;
   std::array<double, 6> covariance{};
-  double before_px = 0.0;    // how far from the clicks it was seen with the geometry as stated, the worst frame
-  double after_px = 0.0;     // the same with the fitted geometry
-  bool left_out = false;     // it fitted nothing else, so it was not used for the geometry
-  bool doubtful = false;     // it fits badly, but it is needed
+  double before_px = 0.0;  // how far from the clicks it was seen with the geometry as stated, the worst frame
+  double after_px = 0.0;   // the same with the fitted geometry
+  bool left_out = false;   // it fitted nothing else, so it was not used for the geometry
+  bool doubtful = false;   // it fits badly, but it is needed
 };
 
 struct FitCourse {
   std::string name;
   PathKind kind = PathKind::kVessel;
-  std::size_t index = 0;     // in the bundle
+  std::size_t index = 0;  // in the bundle
   double from = 0.0, to = 0.0;
-  std::size_t dropped = 0;   // clicks that fitted nothing
-  double uncertain = 0.0;    // share of the course that ran along the epipolar line
+  std::size_t dropped = 0;  // clicks that fitted nothing
+  double uncertain = 0.0;   // share of the course that ran along the epipolar line
 };
 
 struct Fit {
@@ -43,12 +43,12 @@ struct Fit {
   std::vector<FitCourse> courses;
   std::optional<FitCourse> occlusion;
   bool course_seen = false, before_seen = false, after_seen = false;  // of the occlusion, in two frames at least
-  Angle between;             // widest angle between two beams that see the same mark or course
+  Angle between;  // widest angle between two beams that see the same mark or course
   std::vector<std::string> remarks;
 };
 
-// Errors: nothing seen in two frames at least 15 degrees apart; the table unknown and too few marks; a fit that does not
-// settle or whose clicks cannot be brought together.
+// Errors: nothing seen in two frames at least 15 degrees apart; the table unknown and too few marks; a fit that does
+// not settle or whose clicks cannot be brought together.
 Result<Fit> FitAll(const Seen& seen);
 
 // The geometry alone, from what is marked so far; stays as stated where that is too little.

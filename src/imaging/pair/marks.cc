@@ -27,7 +27,8 @@ void Take(const Seen& seen, const SeenMark& mark, bool needed, std::vector<Locat
 SeenMark EndOf(const SeenPath& path, bool first) {
   SeenMark mark;
   mark.name = (first ? "start of " : "end of ") + path.name;
-  for (const SeenLine& line : path.lines) mark.clicks.push_back({line.frame, first ? line.points.front() : line.points.back()});
+  for (const SeenLine& line : path.lines)
+    mark.clicks.push_back({line.frame, first ? line.points.front() : line.points.back()});
   return mark;
 }
 
@@ -41,10 +42,12 @@ void PutMarks(const std::vector<Located>& located, const Seen& seen, Bundle& bun
     names.push_back(each.mark.name);
   }
   for (const KnownDistance& known : seen.known) {
-    const auto from = std::find(names.begin(), names.end(), known.from), to = std::find(names.begin(), names.end(), known.to);
+    const auto from = std::find(names.begin(), names.end(), known.from),
+               to = std::find(names.begin(), names.end(), known.to);
     if (from == names.end() || to == names.end()) continue;
-    bundle.distances.push_back({static_cast<std::size_t>(from - names.begin()), static_cast<std::size_t>(to - names.begin()),
-                                known.length.millimetres(), std::max(1e-3, known.sd.millimetres())});
+    bundle.distances.push_back({static_cast<std::size_t>(from - names.begin()),
+                                static_cast<std::size_t>(to - names.begin()), known.length.millimetres(),
+                                std::max(1e-3, known.sd.millimetres())});
   }
 }
 

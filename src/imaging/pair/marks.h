@@ -13,7 +13,7 @@ struct Located {
   SeenMark mark;
   Vec3 at;
   double before_px = 0.0;
-  bool needed = false;    // a cap or the end of a path: never left out
+  bool needed = false;  // a cap or the end of a path: never left out
   bool left_out = false;
   Angle between;
 };

@@ -13,9 +13,9 @@ namespace fairlead {
 namespace {
 
 constexpr std::size_t kMostPoints = 240;
-constexpr double kGapMm = 0.5;        // sd of the distance from the epipolar line, at the isocentre; practice, no source
-constexpr double kUnevenStep = 0.1;   // cost of standing still in one picture while the other moves on; chosen
-constexpr double kAlongSine = 0.17;   // sine of 10 degrees between a course and its epipolar line: no crossing to see
+constexpr double kGapMm = 0.5;       // sd of the distance from the epipolar line, at the isocentre; practice, no source
+constexpr double kUnevenStep = 0.1;  // cost of standing still in one picture while the other moves on; chosen
+constexpr double kAlongSine = 0.17;  // sine of 10 degrees between a course and its epipolar line: no crossing to see
 
 // Centripetal Catmull-Rom: goes through the clicks without loops between them (Comput Aided Des 2011;43:747-755,
 // doi 10.1016/j.cad.2010.08.008, from memory).
@@ -31,7 +31,9 @@ ImagePoint Between(const std::array<ImagePoint, 4>& p, double share) {
   return mix(mix(a1, a2, t[0], t[2]), mix(a2, a3, t[1], t[3]), t[1], t[2]);
 }
 
-ImagePoint Beyond(ImagePoint end, ImagePoint inner) { return {2.0 * end.column - inner.column, 2.0 * end.row - inner.row}; }
+ImagePoint Beyond(ImagePoint end, ImagePoint inner) {
+  return {2.0 * end.column - inner.column, 2.0 * end.row - inner.row};
+}
 
 // Where the epipolar line of a point crosses the other course, and how squarely.
 class Crossings {
@@ -42,7 +44,8 @@ class Crossings {
     return line_.a * p.column + line_.b * p.row + line_.c;
   }
   double Sine(std::size_t j) const {
-    const ImagePoint a = course_.points[j > 0 ? j - 1 : 0], b = course_.points[std::min(j + 1, course_.points.size() - 1)];
+    const ImagePoint a = course_.points[j > 0 ? j - 1 : 0],
+                     b = course_.points[std::min(j + 1, course_.points.size() - 1)];
     const double length = Distance(a, b);
     return length > 0.0 ? std::abs(line_.a * (b.column - a.column) + line_.b * (b.row - a.row)) / length : 0.0;
   }
@@ -56,7 +59,8 @@ class Crossings {
     for (const std::size_t j : {best > 0 ? best - 1 : best, best}) {
       if (j + 1 >= course_.points.size()) continue;
       const double e = Signed(j), next = Signed(j + 1);
-      if (e * next <= 0.0 && e != next) return course_.along[j] + e / (e - next) * (course_.along[j + 1] - course_.along[j]);
+      if (e * next <= 0.0 && e != next)
+        return course_.along[j] + e / (e - next) * (course_.along[j + 1] - course_.along[j]);
     }
     return course_.along[best];
   }
@@ -68,8 +72,8 @@ class Crossings {
 
 struct Grid {
   std::size_t rows = 0, columns = 0;
-  std::vector<double> cost;        // of the best way to each cell
-  std::vector<unsigned char> from; // 0 start, 1 from above, 2 from the left, 3 diagonal
+  std::vector<double> cost;         // of the best way to each cell
+  std::vector<unsigned char> from;  // 0 start, 1 from above, 2 from the left, 3 diagonal
   std::vector<int> steps;
   std::size_t at(std::size_t i, std::size_t j) const { return i * columns + j; }
 };
@@ -90,7 +94,8 @@ Grid BestWays(const std::vector<ImageLine>& lines, const SmoothLine& on_b, doubl
       if (i == 0 && j == 0) grid.cost[cell] = here;
       const auto take = [&](std::size_t before, double extra, unsigned char from) {
         const double cost = grid.cost[before] + here + extra;
-        if (cost < grid.cost[cell]) grid.cost[cell] = cost, grid.from[cell] = from, grid.steps[cell] = grid.steps[before] + 1;
+        if (cost < grid.cost[cell])
+          grid.cost[cell] = cost, grid.from[cell] = from, grid.steps[cell] = grid.steps[before] + 1;
       };
       if (i > 0 && j > 0) take(grid.at(i - 1, j - 1), 0.0, 3);
       if (i > 0) take(grid.at(i - 1, j), kUnevenStep, 1);
@@ -104,7 +109,9 @@ Grid BestWays(const std::vector<ImageLine>& lines, const SmoothLine& on_b, doubl
 std::size_t LastCell(const Grid& grid, bool free) {
   std::size_t best = grid.at(grid.rows - 1, grid.columns - 1);
   if (!free) return best;
-  const auto mean = [&](std::size_t cell) { return (grid.cost[cell] + 3.0) / grid.steps[cell]; };  // the longer way wins a tie
+  const auto mean = [&](std::size_t cell) {
+    return (grid.cost[cell] + 3.0) / grid.steps[cell];
+  };  // the longer way wins a tie
   for (std::size_t i = grid.rows / 4; i < grid.rows; ++i) {
     if (const std::size_t cell = grid.at(i, grid.columns - 1); mean(cell) < mean(best)) best = cell;
   }
@@ -140,7 +147,8 @@ void Settle(std::vector<Matched>& matched) {
   for (std::size_t i = 1; i < matched.size(); ++i) {
     if (!matched[i].certain && i + 1 < matched.size()) continue;
     for (std::size_t k = before + 1; k < i; ++k) {
-      const double share = (matched[k].on_a - matched[before].on_a) / std::max(1e-9, matched[i].on_a - matched[before].on_a);
+      const double share =
+          (matched[k].on_a - matched[before].on_a) / std::max(1e-9, matched[i].on_a - matched[before].on_a);
       matched[k].on_b = matched[before].on_b + share * (matched[i].on_b - matched[before].on_b);
     }
     before = i;
@@ -167,7 +175,8 @@ SmoothLine ThroughClicks(std::span<const ImagePoint> clicks) {
   };
   for (std::size_t i = 0; i + 1 < clicks.size(); ++i) {
     const ImagePoint a = clicks[i], b = clicks[i + 1];
-    const std::array<ImagePoint, 4> p{i > 0 ? clicks[i - 1] : Beyond(a, b), a, b, i + 2 < clicks.size() ? clicks[i + 2] : Beyond(b, a)};
+    const std::array<ImagePoint, 4> p{i > 0 ? clicks[i - 1] : Beyond(a, b), a, b,
+                                      i + 2 < clicks.size() ? clicks[i + 2] : Beyond(b, a)};
     const double pieces = std::max(1.0, std::ceil(Distance(a, b) / step));
     for (double k = 0.0; k < pieces; k += 1.0) {
       add(Between(p, k / pieces));
@@ -209,7 +218,8 @@ Result<std::vector<Matched>> MatchCourses(const View& a, const SmoothLine& on_a,
   const Grid grid = BestWays(lines, on_b, PixelSizeAtIsocentre(b).millimetres());
   const std::size_t last = LastCell(grid, free.end);
   const std::vector<Span> way = Way(grid, last);
-  if (way.size() < 2) return Error{"the two pictures show no common stretch of this course", "", "mark the same stretch in both"};
+  if (way.size() < 2)
+    return Error{"the two pictures show no common stretch of this course", "", "mark the same stretch in both"};
   std::vector<Matched> matched;
   for (std::size_t i = 0; i < way.size(); ++i) {
     const Crossings crossings(lines[i], on_b);
@@ -217,8 +227,10 @@ Result<std::vector<Matched>> MatchCourses(const View& a, const SmoothLine& on_a,
     const bool end = i == 0 || (i + 1 == way.size() && !free.end);
     const bool certain = end || crossings.Sine(middle) > kAlongSine;
     const double on = i == 0 ? 0.0 : end ? on_b.along.back() : crossings.Nearest(way[i].first, way[i].last);
-    matched.push_back({on_a.along[i], std::clamp(on, on_b.along[way[i].first > 2 ? way[i].first - 2 : 0],
-                                                 on_b.along[std::min(way[i].last + 2, on_b.along.size() - 1)]), certain});
+    matched.push_back({on_a.along[i],
+                       std::clamp(on, on_b.along[way[i].first > 2 ? way[i].first - 2 : 0],
+                                  on_b.along[std::min(way[i].last + 2, on_b.along.size() - 1)]),
+                       certain});
   }
   Settle(matched);
   return matched;

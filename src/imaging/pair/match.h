@@ -14,8 +14,8 @@ namespace fairlead {
 // A smooth course through clicks, about one point a pixel and at most 400; the clicks stay on it.
 struct SmoothLine {
   std::vector<ImagePoint> points;
-  std::vector<double> along;       // length in pixels from the first point to each
-  std::vector<double> click_along; // the same for each click
+  std::vector<double> along;        // length in pixels from the first point to each
+  std::vector<double> click_along;  // the same for each click
 };
 SmoothLine ThroughClicks(std::span<const ImagePoint> clicks);
 

@@ -5,10 +5,12 @@ namespace fairlead {
 
 Result<View> ViewOfFrame(const Run& run, int frame, const ViewStated& instead) {
   if (frame < 0 || frame >= run.frames) {
-    return Error{"the run has " + std::to_string(run.frames) + (run.frames == 1 ? " frame" : " frames"), "frame " + std::to_string(frame), "count frames from 0"};
+    return Error{"the run has " + std::to_string(run.frames) + (run.frames == 1 ? " frame" : " frames"),
+                 "frame " + std::to_string(frame), "count frames from 0"};
   }
   const auto missing = [](const char* what) {
-    return Error{std::string("the run does not state ") + what + ", so nothing can be measured in space", "", "choose another run, or state it in the frame's view"};
+    return Error{std::string("the run does not state ") + what + ", so nothing can be measured in space", "",
+                 "choose another run, or state it in the frame's view"};
   };
   const auto at = static_cast<std::size_t>(frame);
   std::optional<ViewAngles> angles = at < run.frame_views.size() ? std::optional(run.frame_views[at]) : run.view;

@@ -22,10 +22,10 @@ enum class TablePlace {
 };
 
 struct PairFrame {
-  std::string key;        // "a", "b", "a2": how the marks name it
-  int run = 0;            // frames of one run share the gantry and its errors
-  int frame = 0;          // 0-based, in that run
-  std::string image;      // content hash; empty if none
+  std::string key;    // "a", "b", "a2": how the marks name it
+  int run = 0;        // frames of one run share the gantry and its errors
+  int frame = 0;      // 0-based, in that run
+  std::string image;  // content hash; empty if none
   View view;
   TablePlace table = TablePlace::kUnknown;
   std::optional<Length> shift_sd;  // instead of the usual one for `table`

@@ -25,7 +25,8 @@ std::optional<CapsSeen> CapsIn(const Seen& seen) {
   for (const bool one : {true, false}) {
     for (const Click& near : o.near_cap.clicks) {
       for (const Click& far : o.far_cap.clicks) {
-        if (one ? near.frame == far.frame : SamePose(seen.frames[near.frame].view, seen.frames[far.frame].view)) return CapsSeen{near, far};
+        if (one ? near.frame == far.frame : SamePose(seen.frames[near.frame].view, seen.frames[far.frame].view))
+          return CapsSeen{near, far};
       }
     }
   }
@@ -65,7 +66,8 @@ Moved MovedBetween(const Seen& seen, std::size_t from, std::size_t to) {
 Result<SingleView> LengthInOnePose(const Seen& seen) {
   const auto caps = seen.occlusion ? CapsIn(seen) : std::nullopt;
   if (!caps) {
-    return Error{"the two caps are not seen in one frame, nor in two frames of one pose, nor both in two views", "occlusion",
+    return Error{"the two caps are not seen in one frame, nor in two frames of one pose, nor both in two views",
+                 "occlusion",
                  "mark both caps in one frame of a dual injection, or each cap in two views at least 30 degrees apart"};
   }
   SingleView out;
@@ -82,9 +84,11 @@ Result<SingleView> LengthInOnePose(const Seen& seen) {
   const double lean = kLean.radians(), sod = first.view.source_to_isocentre.millimetres();
   auto& parts = out.length.parts;
   parts.push_back({"clicks", Length::Millimetres(seen.click_sd_px * pixel * std::sqrt(clicks))});
-  parts.push_back({"depth of the lesion (taken at the isocentre)", Length::Millimetres(length * kDepthSd.millimetres() / sod)});
+  parts.push_back(
+      {"depth of the lesion (taken at the isocentre)", Length::Millimetres(length * kDepthSd.millimetres() / sod)});
   // The true length is L / cos(lean); of a lean of N(0, s) the root mean square of the excess is sqrt(3)/2 s^2.
-  parts.push_back({"lean out of the picture (assumed within 15 degrees)", Length::Millimetres(length * std::sqrt(3.0) / 2.0 * lean * lean)});
+  parts.push_back({"lean out of the picture (assumed within 15 degrees)",
+                   Length::Millimetres(length * std::sqrt(3.0) / 2.0 * lean * lean)});
   if (!out.one_frame) parts.push_back({"beat and breath between the frames", moved.marks > 0 ? kBeatSdKnown : kBeatSd});
   out.length.value = Length::Millimetres(length);
   out.length.sd = RootSumOfSquares(parts);

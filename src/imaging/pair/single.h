@@ -15,20 +15,21 @@ namespace fairlead {
 
 struct SingleView {
   Reading<Length> length;
-  bool one_frame = true;       // both caps in the same instant
-  std::string frames;          // "a", or "a and b"
-  std::size_t landmarks = 0;   // that told how the heart moved between two frames of one pose
-  double over_20_mm = 0.0;     // odds that the length is 20 mm or more, if it leans no more than assumed
-  bool sure_over_20 = false;   // what is seen alone is 20 mm or more
+  bool one_frame = true;      // both caps in the same instant
+  std::string frames;         // "a", or "a and b"
+  std::size_t landmarks = 0;  // that told how the heart moved between two frames of one pose
+  double over_20_mm = 0.0;    // odds that the length is 20 mm or more, if it leans no more than assumed
+  bool sure_over_20 = false;  // what is seen alone is 20 mm or more
 };
 
 // Errors: no frame and no two frames of one pose (within 3 degrees) show both caps.
 Result<SingleView> LengthInOnePose(const Seen& seen);
 
-inline constexpr Angle kSamePoseWithin = Angle::Degrees(3.0);               // practice, no source
-inline constexpr Length kBeatSd = Length::Millimetres(3.0);           // between two frames without a landmark; practice, no source
-inline constexpr Length kBeatSdKnown = Length::Millimetres(1.0);      // with one; practice, no source
-inline constexpr Angle kLean = Angle::Degrees(15.0);                  // of the chord out of the picture, sd; practice, no source
-inline constexpr Length kDepthSd = Length::Millimetres(25.0);         // of the lesion from the isocentre; practice, no source
+inline constexpr Angle kSamePoseWithin = Angle::Degrees(3.0);  // practice, no source
+inline constexpr Length kBeatSd =
+    Length::Millimetres(3.0);  // between two frames without a landmark; practice, no source
+inline constexpr Length kBeatSdKnown = Length::Millimetres(1.0);  // with one; practice, no source
+inline constexpr Angle kLean = Angle::Degrees(15.0);  // of the chord out of the picture, sd; practice, no source
+inline constexpr Length kDepthSd = Length::Millimetres(25.0);  // of the lesion from the isocentre; practice, no source
 
 }  // namespace fairlead

@@ -58,7 +58,8 @@ SpreadOfNumber SpreadOfOne(const Spread& spread, std::span<const Slope> slopes) 
   const ConstMap covariance = AsMatrix(spread.covariance, spread.size);
   Eigen::VectorXd gradient = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(spread.size));
   for (const Slope& slope : slopes) {
-    for (std::size_t i = 0; i < slope.values.size(); ++i) gradient[static_cast<Eigen::Index>(slope.first + i)] += slope.values[i];
+    for (std::size_t i = 0; i < slope.values.size(); ++i)
+      gradient[static_cast<Eigen::Index>(slope.first + i)] += slope.values[i];
   }
   const Eigen::VectorXd moved = covariance * gradient;
   const double variance = std::max(0.0, gradient.dot(moved));
@@ -88,7 +89,8 @@ std::array<double, 6> CovarianceOf(const Spread& spread, std::size_t first, std:
   Eigen::Matrix3d sum = Eigen::Matrix3d::Zero();
   const auto at = [&](std::size_t i) { return static_cast<Eigen::Index>(first + 3 * i); };
   for (std::size_t i = 0; i < weights.size(); ++i) {
-    for (std::size_t j = 0; j < weights.size(); ++j) sum += weights[i] * weights[j] * covariance.block<3, 3>(at(i), at(j));
+    for (std::size_t j = 0; j < weights.size(); ++j)
+      sum += weights[i] * weights[j] * covariance.block<3, 3>(at(i), at(j));
   }
   return {sum(0, 0), sum(0, 1), sum(0, 2), sum(1, 1), sum(1, 2), sum(2, 2)};
 }

@@ -16,10 +16,10 @@ namespace fairlead {
 
 struct Spread {
   std::size_t size = 0;
-  std::vector<double> covariance;       // size x size, row by row
-  std::vector<Normals::Kind> kinds;     // what is known, as in Normals
-  double widened = 1.0;                 // the clicks' standard deviations were multiplied by this: they fit worse than stated
-  bool good = false;                    // false: the normal equations could not be solved
+  std::vector<double> covariance;    // size x size, row by row
+  std::vector<Normals::Kind> kinds;  // what is known, as in Normals
+  double widened = 1.0;  // the clicks' standard deviations were multiplied by this: they fit worse than stated
+  bool good = false;     // false: the normal equations could not be solved
 };
 Spread SpreadOf(const Normals& normals);
 

@@ -19,9 +19,21 @@ int PairsAsked() {
 struct Errors {
   std::vector<double> error, sd;
   void Add(double e, double s) { error.push_back(e), sd.push_back(s); }
-  double Mean() const { double sum = 0; for (const double e : error) sum += e; return sum / static_cast<double>(error.size()); }
-  double Rms() const { double sum = 0; for (const double e : error) sum += e * e; return std::sqrt(sum / static_cast<double>(error.size())); }
-  double Stated() const { double sum = 0; for (const double s : sd) sum += s * s; return std::sqrt(sum / static_cast<double>(sd.size())); }
+  double Mean() const {
+    double sum = 0;
+    for (const double e : error) sum += e;
+    return sum / static_cast<double>(error.size());
+  }
+  double Rms() const {
+    double sum = 0;
+    for (const double e : error) sum += e * e;
+    return std::sqrt(sum / static_cast<double>(error.size()));
+  }
+  double Stated() const {
+    double sum = 0;
+    for (const double s : sd) sum += s * s;
+    return std::sqrt(sum / static_cast<double>(sd.size()));
+  }
   double Within(double sds) const {
     int inside = 0;
     for (std::size_t i = 0; i < error.size(); ++i) inside += std::abs(error[i]) <= sds * sd[i] ? 1 : 0;
@@ -34,8 +46,11 @@ struct Errors {
     return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1))];
   }
   void Print(const char* what, Grade grade) const {
-    std::printf("%-34s %-8s n %4zu  mean %+6.2f  rms %5.2f  95th %5.2f  stated sd %5.2f  stated/rms %4.2f  within 1 sd %3.0f %%  2 sd %3.0f %%\n", what,
-                std::string(GradeName(grade)).c_str(), error.size(), Mean(), Rms(), Centile(0.95), Stated(), Stated() / Rms(), 100 * Within(1), 100 * Within(2));
+    std::printf(
+        "%-34s %-8s n %4zu  mean %+6.2f  rms %5.2f  95th %5.2f  stated sd %5.2f  stated/rms %4.2f  within 1 sd %3.0f "
+        "%%  2 sd %3.0f %%\n",
+        what, std::string(GradeName(grade)).c_str(), error.size(), Mean(), Rms(), Centile(0.95), Stated(),
+        Stated() / Rms(), 100 * Within(1), 100 * Within(2));
   }
 };
 
@@ -62,13 +77,16 @@ Table3 Measure(Grade grade, Reads reads, bool channel, int pairs) {
     const CourseNumbers& numbers = found->occlusion->course->numbers;
     const double length = LengthOf(read->course).millimetres();
     table.length.Add(numbers.length.value.millimetres() - length, numbers.length.sd->millimetres());
-    table.chord.Add(numbers.chord.value.millimetres() - Norm(read->course.back() - read->course.front()), numbers.chord.sd->millimetres());
-    table.bend.Add((numbers.bend.value - LargestBend(read->course, numbers.arm).turn).degrees(), numbers.bend.sd->degrees());
+    table.chord.Add(numbers.chord.value.millimetres() - Norm(read->course.back() - read->course.front()),
+                    numbers.chord.sd->millimetres());
+    table.bend.Add((numbers.bend.value - LargestBend(read->course, numbers.arm).turn).degrees(),
+                   numbers.bend.sd->degrees());
     if (!read->channel.empty() && !found->courses.empty()) {
       const double channel_length = LengthOf(read->channel).millimetres();
       const CourseNumbers& winds = found->courses[0].numbers;
       table.channel.Add(winds.length.value.millimetres() - channel_length, winds.length.sd->millimetres());
-      table.channel_pct.Add(100.0 * (winds.length.value.millimetres() / channel_length - 1.0), 100.0 * winds.length.sd->millimetres() / channel_length);
+      table.channel_pct.Add(100.0 * (winds.length.value.millimetres() / channel_length - 1.0),
+                            100.0 * winds.length.sd->millimetres() / channel_length);
     }
   }
   return table;

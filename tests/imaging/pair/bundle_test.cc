@@ -21,7 +21,8 @@ View WorkedView(double primary, double secondary, double sid) {
   view.row_spacing = view.column_spacing = Length::Millimetres(0.390625);
   return view;
 }
-const std::vector<Vec3> kLandmarks{{20, -15, 10}, {-12, 30, -25}, {35, 5, 40}, {-40, -20, 15}, {0, 0, 60}, {25, 35, -10}, {-30, 10, 50}, {10, -40, -35}};
+const std::vector<Vec3> kLandmarks{{20, -15, 10}, {-12, 30, -25}, {35, 5, 40},   {-40, -20, 15},
+                                   {0, 0, 60},    {25, 35, -10},  {-30, 10, 50}, {10, -40, -35}};
 
 // Homogeneous linear triangulation: the null vector of the stacked equations, by singular values.
 Vec3 LinearTriangulation(const std::vector<SeenAt>& pictures) {
@@ -68,13 +69,15 @@ TEST(Bundle, AShiftedTableLeavesOnlyTheScaleUnknown) {
   Random random("AShiftedTable");
   const Solved solved = SolveWorked({12, -4, 7}, 15.0, {}, 0.0, random);
   const Vec3 along = Unit(SourceOf(solved.bundle.frames[0].view) - SourceOf(solved.bundle.frames[1].view));
-  const Vec3 error = Vec3{solved.bundle.shift[1][0], solved.bundle.shift[1][1], solved.bundle.shift[1][2]} - Vec3{12, -4, 7};
+  const Vec3 error =
+      Vec3{solved.bundle.shift[1][0], solved.bundle.shift[1][1], solved.bundle.shift[1][2]} - Vec3{12, -4, 7};
   EXPECT_NEAR(std::abs(Dot(error, along)), 13.26, 0.6);
   EXPECT_LT(Norm(error - Dot(error, along) * along), 0.8);
   EXPECT_LT(solved.rms_px, 0.1);
   double ratio = 0.0, pairs = 0.0;
   for (std::size_t i = 0; i < kLandmarks.size(); ++i) {
-    for (std::size_t j = i + 1; j < kLandmarks.size(); ++j, ++pairs) ratio += Norm(solved.bundle.marks[i].at - solved.bundle.marks[j].at) / Norm(kLandmarks[i] - kLandmarks[j]);
+    for (std::size_t j = i + 1; j < kLandmarks.size(); ++j, ++pairs)
+      ratio += Norm(solved.bundle.marks[i].at - solved.bundle.marks[j].at) / Norm(kLandmarks[i] - kLandmarks[j]);
   }
   // SID and SOD are free here too (3 mm), which the worked case held: 0.4 % of scale.
   EXPECT_NEAR(ratio / pairs, 0.98716, 0.004);
@@ -84,13 +87,15 @@ TEST(Bundle, AShiftedTableLeavesOnlyTheScaleUnknown) {
 TEST(Bundle, AKnownTableGivesTheScaleBack) {
   Random random("AKnownTable");
   const Solved solved = SolveWorked({12, -4, 7}, 2.0, {13, -5, 8}, 0.5, random);
-  EXPECT_NEAR(Norm(solved.bundle.marks[0].at - solved.bundle.marks[7].at) / Norm(kLandmarks[0] - kLandmarks[7]), 1.0015, 0.006);
+  EXPECT_NEAR(Norm(solved.bundle.marks[0].at - solved.bundle.marks[7].at) / Norm(kLandmarks[0] - kLandmarks[7]), 1.0015,
+              0.006);
 }
 
 TEST(Bundle, AgreesWithLinearTriangulationWhenTheGeometryIsHeld) {
   Random random("AgreesWithLinear");
   for (int trial = 0; trial < 20; ++trial) {
-    Seen seen = TwoFrames(TheView(random.Within(-60, -10), random.Within(-30, 30)), TheView(random.Within(20, 70), random.Within(-30, 30)));
+    Seen seen = TwoFrames(TheView(random.Within(-60, -10), random.Within(-30, 30)),
+                          TheView(random.Within(20, 70), random.Within(-30, 30)));
     for (PairFrame& frame : seen.frames) frame.shift_sd = Length::Millimetres(0);
     Taken taken = AsStated(seen);
     const Vec3 at{random.Within(-40, 40), random.Within(-40, 40), random.Within(-40, 40)};

@@ -21,10 +21,12 @@ Seen WithPath(const Curve& curve, PathKind kind, int clicks, double noise = 0.0,
   return seen;
 }
 
-const std::vector<Vec3> kBranches{{20, -15, 10}, {-12, 30, -25}, {35, 5, 40}, {-40, -20, 15}, {0, 0, 50}, {25, 35, -10}};
+const std::vector<Vec3> kBranches{{20, -15, 10},  {-12, 30, -25}, {35, 5, 40},
+                                  {-40, -20, 15}, {0, 0, 50},     {25, 35, -10}};
 
 void AddBranches(const Taken& taken, Seen& seen, std::size_t count = 6) {
-  for (std::size_t i = 0; i < count; ++i) seen.marks.push_back(MarkAt(taken, "branch " + std::to_string(i + 1), kBranches[i]));
+  for (std::size_t i = 0; i < count; ++i)
+    seen.marks.push_back(MarkAt(taken, "branch " + std::to_string(i + 1), kBranches[i]));
 }
 
 TEST(PairedViews, AnArcHasTheLengthOfItsFormula) {
@@ -52,7 +54,8 @@ Curve LimbsOf(double turn_deg) {
   return [=](double t) {
     const double s = t * whole, bent = std::clamp(s - limb, 0.0, arc) / 3.0;
     const Vec3 end = std::cos(turn) * u + std::sin(turn) * v;
-    return start + std::min(s, limb) * u + 3.0 * std::sin(bent) * u + 3.0 * (1.0 - std::cos(bent)) * v + std::max(0.0, s - limb - arc) * end;
+    return start + std::min(s, limb) * u + 3.0 * std::sin(bent) * u + 3.0 * (1.0 - std::cos(bent)) * v +
+           std::max(0.0, s - limb - arc) * end;
   };
 }
 
@@ -61,14 +64,20 @@ TEST(PairedViews, ABendBetweenLimbsComesBack) {
     const Curve limbs = LimbsOf(turn);
     std::vector<Vec3> points;
     for (int i = 0; i <= 800; ++i) points.push_back(limbs(i / 800.0));
-    const double want = LargestBend(points).turn.degrees();  // the arms are 5 mm, so the arc of 3 mm radius shows a little less
+    const double want =
+        LargestBend(points).turn.degrees();  // the arms are 5 mm, so the arc of 3 mm radius shows a little less
     const auto found = MeasurePair(WithPath(limbs, PathKind::kVessel, 24));
     ASSERT_TRUE(found.ok()) << Sentence(found.error());
     const CourseNumbers& n = found->courses[0].numbers;
-    EXPECT_NEAR(n.bend.value.degrees(), want, 6.0) << turn;  // the smoothing of a span of 2.5 mm rounds the arc a little
+    EXPECT_NEAR(n.bend.value.degrees(), want, 6.0)
+        << turn;  // the smoothing of a span of 2.5 mm rounds the arc a little
     EXPECT_NEAR(n.length.value.millimetres(), 40.0 + 3.0 * turn * std::numbers::pi / 180.0, 0.6) << turn;
-    if (turn > 60.0) { EXPECT_GT(n.over_45, 0.9) << turn; }
-    if (turn < 30.0) { EXPECT_LT(n.over_45, 0.05) << turn; }
+    if (turn > 60.0) {
+      EXPECT_GT(n.over_45, 0.9) << turn;
+    }
+    if (turn < 30.0) {
+      EXPECT_LT(n.over_45, 0.05) << turn;
+    }
   }
 }
 
@@ -113,9 +122,11 @@ TEST(DualInjection, AShiftOfTheHeartBetweenTheViewsHardlyMatters) {
 // Each cap from its own frames, the heart elsewhere in each: the marks tell where it was.
 TEST(DualInjection, CapsFromFourFramesAreTiedByTheMarks) {
   Seen seen;
-  seen.frames = {FrameOf("a", 0, kRao, TablePlace::kStill), FrameOf("b", 1, kLao, TablePlace::kStill), FrameOf("a2", 0, kRao, TablePlace::kStill), FrameOf("b2", 1, kLao, TablePlace::kStill)};
+  seen.frames = {FrameOf("a", 0, kRao, TablePlace::kStill), FrameOf("b", 1, kLao, TablePlace::kStill),
+                 FrameOf("a2", 0, kRao, TablePlace::kStill), FrameOf("b2", 1, kLao, TablePlace::kStill)};
   Taken taken = AsStated(seen);
-  taken.views[1].patient_shift = {2, 1, -4}, taken.views[2].patient_shift = {-1, 2, 3}, taken.views[3].patient_shift = {1, -2, 5};
+  taken.views[1].patient_shift = {2, 1, -4}, taken.views[2].patient_shift = {-1, 2, 3},
+  taken.views[3].patient_shift = {1, -2, 5};
   const Vec3 near{8.6, -37.7, 3.4}, far{19.7, -38.0, -8.3};
   SeenOcclusion o;
   o.near_cap = MarkAt(taken, "near cap", near), o.far_cap = MarkAt(taken, "far cap", far);
@@ -129,10 +140,12 @@ TEST(DualInjection, CapsFromFourFramesAreTiedByTheMarks) {
   const double want = Norm(far - near);
   EXPECT_NEAR(tied->occlusion->course->numbers.chord.value.millimetres(), want, 0.4);
   // Without marks nothing ties the frames: the spread says so.
-  EXPECT_GT(alone->occlusion->course->numbers.chord.sd->millimetres(), 3.0 * tied->occlusion->course->numbers.chord.sd->millimetres());
+  EXPECT_GT(alone->occlusion->course->numbers.chord.sd->millimetres(),
+            3.0 * tied->occlusion->course->numbers.chord.sd->millimetres());
 }
 
-// L_app * SOD/SID and the parts of its sd, by hand: 2 clicks of 1 px at 0.2173 mm, depth 25/765, lean sqrt(3)/2 (15 deg)^2.
+// L_app * SOD/SID and the parts of its sd, by hand: 2 clicks of 1 px at 0.2173 mm, depth 25/765, lean sqrt(3)/2 (15
+// deg)^2.
 TEST(DualInjection, OneFrameGivesTheProjectedLengthAsTheLeast) {
   Seen seen = TwoFrames(kRao, kLao);
   SeenOcclusion o;
@@ -145,7 +158,8 @@ TEST(DualInjection, OneFrameGivesTheProjectedLengthAsTheLeast) {
   EXPECT_TRUE(found->occlusion->at_least);
   const double pixel = 0.3125 * 765 / 1100, length = 90 * pixel, lean = 15 * std::numbers::pi / 180;
   EXPECT_NEAR(found->occlusion->length.value.millimetres(), length, 1e-9);
-  const double sd = std::sqrt(2 * pixel * pixel + std::pow(length * 25 / 765, 2) + 0.75 * std::pow(length * lean * lean, 2));
+  const double sd =
+      std::sqrt(2 * pixel * pixel + std::pow(length * 25 / 765, 2) + 0.75 * std::pow(length * lean * lean, 2));
   EXPECT_NEAR(found->occlusion->length.sd->millimetres(), sd, 1e-9);
 }
 
@@ -174,7 +188,8 @@ TEST(DualInjection, OneCapInEachOfTwoPosesIsRefused) {
   const auto found = MeasurePair(seen);
   ASSERT_FALSE(found.ok());
   EXPECT_EQ(Sentence(found.error()),
-            "the two caps are not seen in one frame, nor in two frames of one pose, nor both in two views (occlusion): mark both caps in one "
+            "the two caps are not seen in one frame, nor in two frames of one pose, nor both in two views (occlusion): "
+            "mark both caps in one "
             "frame of a dual injection, or each cap in two views at least 30 degrees apart");
 }
 
@@ -185,7 +200,8 @@ TEST(PairedViews, AnUnknownTableWithTooFewMarksIsRefused) {
   const auto found = MeasurePair(seen);
   ASSERT_FALSE(found.ok());
   EXPECT_EQ(Sentence(found.error()),
-            "the table may have moved between the runs, and 2 shared points are too few to tell (table): mark at least 3 points that both "
+            "the table may have moved between the runs, and 2 shared points are too few to tell (table): mark at least "
+            "3 points that both "
             "views show, or say that the table stood still or where it stood");
 }
 
@@ -213,7 +229,8 @@ TEST(PairedViews, OneBadClickIsFoundAndLeftOut) {
   const auto bad = MeasurePair(seen);
   ASSERT_TRUE(good.ok() && bad.ok());
   EXPECT_TRUE(bad->marks[2].left_out);
-  EXPECT_NEAR(bad->courses[0].numbers.length.value.millimetres(), good->courses[0].numbers.length.value.millimetres(), 0.5);
+  EXPECT_NEAR(bad->courses[0].numbers.length.value.millimetres(), good->courses[0].numbers.length.value.millimetres(),
+              0.5);
   seen.paths[0].lines[0].points[3].row += 25;  // and a click beside the vessel
   const auto worse = MeasurePair(seen);
   ASSERT_TRUE(worse.ok());

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A reader at invented runs: sees the phantom's points where the generator puts them, through a gantry that is a little
-// off what it states, at moments that are nearly but not quite the same, and clicks a little beside them. The truth is the
-// generator's own course at the end of diastole.
+// off what it states, at moments that are nearly but not quite the same, and clicks a little beside them. The truth is
+// the generator's own course at the end of diastole.
 #pragma once
 
 #include <algorithm>
@@ -26,9 +26,12 @@ struct Sloppiness {
 
 inline Sloppiness SloppinessOf(Grade grade) {
   switch (grade) {
-    case Grade::kClean: return {0.8, 0.3, 0.2, 2.0, false, 0.80, 1.00};
-    case Grade::kTypical: return {1.0, 0.5, 0.3, 3.0, true, 0.76, 1.02};
-    case Grade::kPoor: return {1.6, 0.7, 0.4, 4.0, true, 0.70, 1.06};
+    case Grade::kClean:
+      return {0.8, 0.3, 0.2, 2.0, false, 0.80, 1.00};
+    case Grade::kTypical:
+      return {1.0, 0.5, 0.3, 3.0, true, 0.76, 1.02};
+    case Grade::kPoor:
+      return {1.6, 0.7, 0.4, 4.0, true, 0.70, 1.06};
   }
   return {};
 }
@@ -37,8 +40,8 @@ enum class Reads { kCapsAndMarks, kVesselBesides };
 
 struct Reading2 {
   Seen seen;
-  std::vector<Vec3> course;      // of the occlusion, true
-  std::vector<Vec3> channel;     // true course of the first channel; empty if none
+  std::vector<Vec3> course;   // of the occlusion, true
+  std::vector<Vec3> channel;  // true course of the first channel; empty if none
   double between_deg = 0.0;
 };
 
@@ -92,7 +95,8 @@ class Reader {
   ImagePoint ClickOn(std::size_t frame, const Node& node) {
     const ImagePoint p = *Project(true_[frame], PlaceOf(node, moments_[frame]));
     const double c = p.column - 255.5, r = p.row - 255.5, roll = rolls_[frame];
-    const ImagePoint rolled{255.5 + std::cos(roll) * c + std::sin(roll) * r, 255.5 - std::sin(roll) * c + std::cos(roll) * r};
+    const ImagePoint rolled{255.5 + std::cos(roll) * c + std::sin(roll) * r,
+                            255.5 - std::sin(roll) * c + std::cos(roll) * r};
     // One draw a line: the order in which arguments are worked out differs between compilers.
     const double dc = off_.click_px * random_.Normal();
     const double dr = off_.click_px * random_.Normal();
@@ -114,11 +118,13 @@ class Reader {
     return from;
   }
   // Clicks spread over a stretch, elsewhere in each frame; a free end is begun elsewhere too, a shared cap left out.
-  std::vector<SeenLine> Lines(const std::vector<Node>& nodes, std::size_t first, std::size_t last, int clicks, bool free_start, bool free_end) {
+  std::vector<SeenLine> Lines(const std::vector<Node>& nodes, std::size_t first, std::size_t last, int clicks,
+                              bool free_start, bool free_end) {
     std::vector<SeenLine> lines;
     for (std::size_t f = 0; f < 2; ++f) {
       SeenLine line{f, {}};
-      const double start = free_start ? random_.Within(0.0, 0.15) : 0.0, end = free_end ? random_.Within(0.85, 1.0) : 1.0;
+      const double start = free_start ? random_.Within(0.0, 0.15) : 0.0,
+                   end = free_end ? random_.Within(0.85, 1.0) : 1.0;
       for (int i = 0; i < clicks; ++i) {
         double share = start + (end - start) * i / (clicks - 1);
         const bool cap = (i == 0 && !free_start && free_end) || (i + 1 == clicks && !free_end && free_start);
@@ -135,7 +141,8 @@ class Reader {
     for (const Vessel& vessel : scene_.vessels) {
       if (vessel.from.vessel < 0 || vessel.kind != VesselKind::kArtery || seen.marks.size() >= 4) continue;
       SeenMark mark = Marked("origin of " + vessel.name, vessel.nodes.front());
-      if (std::all_of(mark.clicks.begin(), mark.clicks.end(), [](const Click& c) { return InPicture(c.at); })) seen.marks.push_back(std::move(mark));
+      if (std::all_of(mark.clicks.begin(), mark.clicks.end(), [](const Click& c) { return InPicture(c.at); }))
+        seen.marks.push_back(std::move(mark));
     }
   }
   void AddChannel(Reading2& out) {
@@ -144,7 +151,9 @@ class Reader {
       double length = 0.0;
       for (std::size_t i = 1; i < vessel.nodes.size(); ++i) length += Norm(vessel.nodes[i].at - vessel.nodes[i - 1].at);
       // A point each 2 mm: three or four to a winding.
-      out.seen.paths.push_back({vessel.name, PathKind::kCollateral, Lines(vessel.nodes, 0, vessel.nodes.size() - 1, static_cast<int>(length / 2.0) + 2, false, false)});
+      out.seen.paths.push_back(
+          {vessel.name, PathKind::kCollateral,
+           Lines(vessel.nodes, 0, vessel.nodes.size() - 1, static_cast<int>(length / 2.0) + 2, false, false)});
       for (const Node& node : vessel.nodes) out.channel.push_back(node.at);
       return;
     }
