@@ -58,7 +58,7 @@ struct CourseResidual {
   CourseClick click;
   SplineWeights weights;
   double sd;
-  template <typename T>
+  template <typename T>  // NOLINTNEXTLINE(readability-function-size): Ceres hands over each block as its own argument
   bool operator()(const T* gantry, const T* shift, const T* p, const T* q, const T* r, const T* s, T* residual) const {
     T point[3], place[2];
     PointOf(weights, p, q, r, s, point);

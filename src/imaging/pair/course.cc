@@ -165,12 +165,12 @@ void TakeDraw(const Spline& spline, double from, double to, Length arm, const st
   }
 }
 
-Drawn DrawCourses(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row,
-                  Length arm, const std::vector<TurnAt>& places) {
+Drawn DrawCourses(const CoursePart& part, const Spread& spread, Length arm, const std::vector<TurnAt>& places) {
   Drawn drawn;
   drawn.turns.resize(places.size());
+  const FittedCourse& course = part.course;
   const std::size_t count = 3 * course.spline.control.size();
-  const std::vector<double> root = RootOf(spread, first_row, count);
+  const std::vector<double> root = RootOf(spread, part.first_row, count);
   if (root.empty()) return drawn;
   Draws draws;
   std::vector<double> normal(count);
@@ -184,7 +184,7 @@ Drawn DrawCourses(const FittedCourse& course, double from, double to, const Spre
         Vec3& p = spline.control[i / 3];
         (i % 3 == 0 ? p.x : i % 3 == 1 ? p.y : p.z) += sign * sum;
       }
-      TakeDraw(spline, from, to, arm, places, drawn);
+      TakeDraw(spline, part.from, part.to, arm, places, drawn);
     }
   }
   drawn.over_45 /= 2.0 * kPairs;
@@ -204,8 +204,8 @@ std::vector<TurnAt> Peaks(std::vector<TurnAt> turns, double arm) {
   return peaks;
 }
 
-std::vector<PlaceOnCourse> PlacesAlong(const FittedCourse& course, double from, double to, const Spread& spread,
-                                       std::size_t first_row) {
+std::vector<PlaceOnCourse> PlacesAlong(const CoursePart& part, const Spread& spread) {
+  const auto& [course, from, to, first_row] = part;
   std::vector<PlaceOnCourse> places;
   const double pieces = std::clamp(std::ceil((to - from) * course.span_mm), 1.0, 300.0);
   for (double k = 0.0; k <= pieces; k += 1.0) {
@@ -218,14 +218,14 @@ std::vector<PlaceOnCourse> PlacesAlong(const FittedCourse& course, double from, 
 
 }  // namespace
 
-CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row,
-                        Length arm, CourseKnown shown) {
+CourseNumbers NumbersOf(const CoursePart& part, const Spread& spread, Length arm, CourseKnown shown) {
+  const auto& [course, from, to, first_row] = part;
   CourseNumbers numbers;
   const Shape shape = ShapeOf(course.spline, from, to);
   const double arm_mm = ArmFor(shape.length, arm);
   const auto turns = TurnsAlong(shape, arm_mm);
   const auto peaks = Peaks(turns, arm_mm);
-  const Drawn drawn = DrawCourses(course, from, to, spread, first_row, arm, peaks);
+  const Drawn drawn = DrawCourses(part, spread, arm, peaks);
   const double chord = Norm(shape.points.back() - shape.points.front());
   // The likeliest course is the smoothest: a true one is longer by what it may wander, which the draws tell.
   const double length = drawn.length.count > 0.0 ? drawn.length.mean() : shape.length;
@@ -256,7 +256,7 @@ CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, cons
     numbers.turns.push_back(
         {Angle::Radians(peaks[i].turn), Angle::Radians(drawn.turns[i].sd()), Length::Millimetres(peaks[i].at)});
   }
-  numbers.places = PlacesAlong(course, from, to, spread, first_row);
+  numbers.places = PlacesAlong(part, spread);
   return numbers;
 }
 

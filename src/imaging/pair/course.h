@@ -44,10 +44,15 @@ struct CourseNumbers {
 // course; a hidden one's is the mean over the courses that it may have taken.
 enum class CourseKnown { kClicked, kHidden };
 
-// The part of a course between two parameters. `first_row` is the row of its first control point in `spread`.
+// The part of a course between two parameters; `first_row` is the row of its first control point in the spread.
+struct CoursePart {
+  const FittedCourse& course;
+  double from = 0.0, to = 0.0;
+  std::size_t first_row = 0;
+};
+
 // `arm`: over which a bend is taken; a course shorter than 2.5 arms takes 0.4 of its length.
-CourseNumbers NumbersOf(const FittedCourse& course, double from, double to, const Spread& spread, std::size_t first_row,
-                        Length arm, CourseKnown shown);
+CourseNumbers NumbersOf(const CoursePart& part, const Spread& spread, Length arm, CourseKnown shown);
 
 inline constexpr Length kVesselArm = Length::Millimetres(5.0);   // practice, no source
 inline constexpr Length kChannelArm = Length::Millimetres(2.0);  // a channel winds within 8 mm; chosen

@@ -87,7 +87,8 @@ CourseInSpace CourseOf(const Fit& fit, const FitCourse& found, Length arm, Cours
   course.name = found.name;
   course.kind = found.kind;
   const FittedCourse& fitted = fit.bundle.courses[found.index];
-  course.numbers = NumbersOf(fitted, found.from, found.to, fit.spread, fit.normals.course_at[found.index], arm, shown);
+  const CoursePart part{fitted, found.from, found.to, fit.normals.course_at[found.index]};
+  course.numbers = NumbersOf(part, fit.spread, arm, shown);
   const auto points = SampledSpline(fitted.spline, found.from, found.to, 6);
   for (std::size_t frame = 0; frame < fit.bundle.frames.size(); ++frame) {
     SeenLine line{frame, {}};
