@@ -77,14 +77,18 @@ class Work {
     return Done{};
   }
 
-  void PutClicks(const std::vector<Placed>& clicks, double length, double low, double high, double offset,
-                 FittedCourse& course) const {
-    const double per_mm = static_cast<double>(course.spline.spans()) / length;
+  // Where clicks of a stretch may lie on a course: its length in mm, parameters between which they may slide, and how
+  // far along the course the stretch begins.
+  struct Slot {
+    double whole_mm = 0.0, low = 0.0, high = 0.0, offset_mm = 0.0;
+  };
+  void PutClicks(const std::vector<Placed>& clicks, const Slot& slot, FittedCourse& course) const {
+    const double per_mm = static_cast<double>(course.spline.spans()) / slot.whole_mm;
     for (const Placed& placed : clicks) {
       CourseClick click;
       click.frame = placed.frame, click.at = placed.at;
-      click.low = low, click.high = high;
-      click.parameter = std::clamp((placed.along_mm + offset) * per_mm, low, high);
+      click.low = slot.low, click.high = slot.high;
+      click.parameter = std::clamp((placed.along_mm + slot.offset_mm) * per_mm, slot.low, slot.high);
       click.fixed = placed.end;
       course.clicks.push_back(click);
     }
@@ -95,7 +99,7 @@ class Work {
     if (!stretch) return stretch.error();
     FittedCourse course = CourseAlong(stretch->points, BendingOf(path.kind));
     const double spans = static_cast<double>(course.spline.spans());
-    PutClicks(stretch->clicks, LengthOf(stretch->points).millimetres(), 0.0, spans, 0.0, course);
+    PutClicks(stretch->clicks, {LengthOf(stretch->points).millimetres(), 0.0, spans, 0.0}, course);
     for (CourseClick& click : course.clicks) {
       if (click.fixed) click.parameter = click.parameter < 0.5 * spans ? 0.0 : spans;
     }
@@ -167,14 +171,10 @@ class Work {
     FittedCourse course = CourseAlong(points, BendingOf(PathKind::kVessel));
     const double per_mm = static_cast<double>(course.spline.spans()) / whole, near = near_at * per_mm,
                  far = far_at * per_mm;
-    if (before)
-      PutFree(before->clicks, LengthOf(before->points).millimetres(), whole, 0.0, near,
-              near_at - LengthOf(before->points).millimetres(), course);
-    if (course_seen)
-      PutFree(course_seen->clicks, LengthOf(course_seen->points).millimetres(), whole, near, far, near_at, course);
-    if (after)
-      PutFree(after->clicks, LengthOf(after->points).millimetres(), whole, far,
-              static_cast<double>(course.spline.spans()), far_at, course);
+    const double spans = static_cast<double>(course.spline.spans());
+    if (before) PutFree(*before, {whole, 0.0, near, near_at - LengthOf(before->points).millimetres()}, course);
+    if (course_seen) PutFree(*course_seen, {whole, near, far, near_at}, course);
+    if (after) PutFree(*after, {whole, far, spans, far_at}, course);
     for (const auto& [cap, at] : {std::pair{&seen.near_cap, near}, std::pair{&seen.far_cap, far}}) {
       for (const Click& click : cap->clicks)
         course.clicks.push_back({click.frame, click.at, at, at, at, true, 1.0, 0.0});
@@ -190,13 +190,14 @@ class Work {
   }
 
   // The clicks of a stretch beside or in the occlusion, without the caps, which are put once.
-  void PutFree(std::vector<Placed> clicks, double length, double whole, double low, double high, double offset,
-               FittedCourse& course) const {
-    std::erase_if(clicks, [](const Placed& p) { return p.end; });
+  void PutFree(const Stretch& stretch, const Slot& slot, FittedCourse& course) const {
+    const double length = LengthOf(stretch.points).millimetres();
+    std::vector<Placed> clicks = stretch.clicks;
     std::erase_if(clicks, [&](const Placed& p) {
-      return p.along_mm + offset < -0.5 || p.along_mm > length + 0.5 || (p.along_mm + offset) > whole + 0.5;
+      const double along = p.along_mm + slot.offset_mm;
+      return p.end || along < -0.5 || p.along_mm > length + 0.5 || along > slot.whole_mm + 0.5;
     });
-    PutClicks(clicks, whole, low, high, offset, course);
+    PutClicks(clicks, slot, course);
   }
 
   static void CutBefore(Stretch& before) {

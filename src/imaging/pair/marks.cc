@@ -11,6 +11,7 @@ namespace {
 
 std::vector<SeenAt> Pictures(const Seen& seen, const std::vector<Click>& clicks) {
   std::vector<SeenAt> pictures;
+  pictures.reserve(clicks.size());
   for (const Click& click : clicks) pictures.push_back({seen.frames[click.frame].view, click.at});
   return pictures;
 }

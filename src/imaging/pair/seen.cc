@@ -79,6 +79,39 @@ Status CheckKnown(const Seen& seen) {
   return Done{};
 }
 
+Status CheckMarks(const Seen& seen) {
+  std::set<std::string> names;
+  if (seen.occlusion) names = {seen.occlusion->near_cap.name, seen.occlusion->far_cap.name};
+  for (const SeenPath& path : seen.paths) names.insert("start of " + path.name), names.insert("end of " + path.name);
+  for (const SeenMark& mark : seen.marks) {
+    if (mark.name.empty() || !names.insert(mark.name).second)
+      return Error{"each mark needs a name of its own", "marks: \"" + mark.name + "\"", "rename it"};
+    if (const Status good = CheckMark(seen, mark, "mark \"" + mark.name + "\""); !good) return good.error();
+  }
+  return Done{};
+}
+
+Status CheckPaths(const Seen& seen) {
+  std::set<std::string> names;
+  for (const SeenPath& path : seen.paths) {
+    if (path.name.empty() || !names.insert(path.name).second)
+      return Error{"each path needs a name of its own", "paths: \"" + path.name + "\"", "rename it"};
+    if (const Status good = CheckLines(seen, path.lines, "path \"" + path.name + "\""); !good) return good.error();
+  }
+  return Done{};
+}
+
+Status CheckOcclusion(const Seen& seen, const SeenOcclusion& o) {
+  for (const SeenMark* cap : {&o.near_cap, &o.far_cap}) {
+    if (const Status good = CheckMark(seen, *cap, cap->name); !good) return good.error();
+  }
+  for (const auto& [lines, name] :
+       {std::pair{&o.before, "before"}, std::pair{&o.course, "course"}, std::pair{&o.after, "after"}}) {
+    if (const Status good = CheckLines(seen, *lines, std::string("occlusion: ") + name); !good) return good.error();
+  }
+  return Done{};
+}
+
 }  // namespace
 
 Status CheckSeen(const Seen& seen) {
@@ -89,29 +122,10 @@ Status CheckSeen(const Seen& seen) {
     return Error{"there are more than " + std::to_string(kMostMarks) + " marks", "marks", "leave some out"};
   if (seen.paths.size() > kMostPaths)
     return Error{"there are more than " + std::to_string(kMostPaths) + " paths", "paths", "leave some out"};
-  std::set<std::string> names;
-  if (seen.occlusion) names = {seen.occlusion->near_cap.name, seen.occlusion->far_cap.name};
-  for (const SeenPath& path : seen.paths) names.insert("start of " + path.name), names.insert("end of " + path.name);
-  for (const SeenMark& mark : seen.marks) {
-    if (mark.name.empty() || !names.insert(mark.name).second)
-      return Error{"each mark needs a name of its own", "marks: \"" + mark.name + "\"", "rename it"};
-    if (const Status good = CheckMark(seen, mark, "mark \"" + mark.name + "\""); !good) return good.error();
-  }
-  names.clear();
-  for (const SeenPath& path : seen.paths) {
-    if (path.name.empty() || !names.insert(path.name).second)
-      return Error{"each path needs a name of its own", "paths: \"" + path.name + "\"", "rename it"};
-    if (const Status good = CheckLines(seen, path.lines, "path \"" + path.name + "\""); !good) return good.error();
-  }
+  if (const Status good = CheckMarks(seen); !good) return good.error();
+  if (const Status good = CheckPaths(seen); !good) return good.error();
   if (seen.occlusion) {
-    const SeenOcclusion& o = *seen.occlusion;
-    for (const SeenMark* cap : {&o.near_cap, &o.far_cap}) {
-      if (const Status good = CheckMark(seen, *cap, cap->name); !good) return good.error();
-    }
-    for (const auto& [lines, name] :
-         {std::pair{&o.before, "before"}, std::pair{&o.course, "course"}, std::pair{&o.after, "after"}}) {
-      if (const Status good = CheckLines(seen, *lines, std::string("occlusion: ") + name); !good) return good.error();
-    }
+    if (const Status good = CheckOcclusion(seen, *seen.occlusion); !good) return good.error();
   }
   return CheckKnown(seen);
 }
