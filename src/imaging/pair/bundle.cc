@@ -12,7 +12,7 @@ namespace {
 constexpr double kHuber = 2.5;   // sd beyond which a click counts less; practice, no source
 constexpr double kFixed = 1e-7;  // sd of what is held where it stands
 // Of a table that stood still: breath and beat between two frames; of an unknown one; of a table whose place is known.
-// Practice, no source; a heart moves 4.9 mm (2.4 to 8.0) with a breath (J Cardiovasc Magn Reson, abstract).
+// Practice, no source; a breath moves a heart by 4.9 mm (2.4 to 8.0): "breath-2004" in the table of sources.
 constexpr double kStillSd = 5.0, kUnknownSd = 25.0, kGivenSd = 5.0;
 
 // The C-arm model of geometry/view.h, for numbers that know their derivatives.
