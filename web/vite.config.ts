@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { defineConfig } from "vitest/config";
 
 // The licences of the libraries that end up in the page go with it.
-const kShipped = ["preact", "@preact/signals", "@preact/signals-core"];
+const kShipped = ["preact", "@preact/signals", "@preact/signals-core", "three"];
 const licences = {
   name: "licences",
   generateBundle(this: { emitFile: (file: { type: "asset"; fileName: string; source: string }) => void }) {

@@ -8,6 +8,7 @@ import "./style/base.css";
 import "./style/frame.css";
 import "./style/appraise.css";
 import "./style/facts.css";
+import "./style/pair.css";
 import "./style/plan.css";
 import "./style/lists.css";
 import "./style/practice.css";

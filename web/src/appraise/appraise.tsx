@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 import { Known } from "../facts/known";
+import { Pair } from "../pair/pair";
+import { pairing } from "../pair/pairing";
 import { Bench } from "./bench";
 import { Picture } from "./picture";
 import { Strip } from "./strip";
 
 export function Appraise() {
+  if (pairing.value) return <div class="pair-stage"><Pair /></div>;
   return (
     <>
       <h1 class="unseen">Appraise</h1>

@@ -11,6 +11,7 @@ import { figure, reading } from "../words/number";
 import { chooseFiles } from "../cases/import";
 import * as desk from "./desk";
 import * as measuring from "./measuring";
+import { begin as beginPair } from "../pair/pairing";
 
 function overlay(): Overlay {
   const task = measuring.task.value;
@@ -120,6 +121,7 @@ function Tools() {
       {tool("Window", task === "none" && hand === "window", () => { measuring.begin("none"); desk.hand.value = "window"; })}
       {tool("Scale", task === "catheter", () => measuring.begin("catheter"))}
       {tool("Ruler", task === "ruler", () => measuring.begin("ruler"))}
+      <button type="button" onClick={() => { measuring.begin("none"); beginPair(); }}>Two views</button>
       <span class="gap" />
       <button type="button" onClick={() => desk.zoom(0.8)} aria-label="Farther">−</button>
       <button type="button" onClick={() => desk.fit()}>Fit</button>

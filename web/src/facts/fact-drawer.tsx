@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { begin, beginFor, task } from "../appraise/measuring";
 import { Parts } from "../appraise/parts";
 import { picture } from "../appraise/desk";
+import { pointsBehind, reopen } from "../pair/pairing";
 import { drawer, goTo, open, rowOf, say, scoreOf, sourceOf, stage, write } from "../state/store";
 import { parseBelief, type Fact, type FactRow, type PastValue } from "../wire/shapes";
 import { beliefOut, beliefWords } from "../words/belief";
@@ -20,10 +21,23 @@ function Because({ fact }: { readonly fact: Fact }) {
     <>
       {origin && origin.method !== "" && <p class="dim">{origin.method}{label === undefined ? "" : ` · ${label}`}{origin.frame === null || origin.frame < 0 ? "" : `, frame ${origin.frame + 1}`}</p>}
       {origin && origin.parts.length > 0 && <Parts parts={origin.parts} unit="mm" />}
+      <TwoViews fact={fact} />
       {fact.rule !== null && <p class="dim">Derived: {fact.rule}</p>}
       {fact.note !== "" && <p>{fact.note}</p>}
     </>
   );
+}
+
+// The picture behind a fact from two views, as it was marked.
+function TwoViews({ fact }: { readonly fact: Fact }) {
+  const points = pointsBehind(fact);
+  if (points === null) return null;
+  const show = () => {
+    if (stage.value !== "appraise") goTo("appraise");
+    drawer.value = { kind: "shut" };
+    reopen(points);
+  };
+  return <button type="button" onClick={show}>Show its two views</button>;
 }
 
 function History({ row, fact, amend }: { readonly row: FactRow; readonly fact: Fact; readonly amend: (past: PastValue) => void }) {

@@ -43,7 +43,7 @@ async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Pr
 
 const get = <T>(path: string, parser: Parser<T>, signal?: AbortSignal): Promise<T> =>
   answer(path, parser, signal ? { signal } : {});
-const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortSignal): Promise<T> =>
+export const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortSignal): Promise<T> =>
   answer(path, parser, {
     method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body),
     ...(signal ? { signal } : {}),
