@@ -119,7 +119,10 @@ void FollowCases(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) {
   const EventId last = ParseEventId(asked.request.head.last_event_id);
   // Followed first and read afterwards: an entry in between is told twice rather than not at all.
   const auto stream = reply->Open();
-  app.events.Follow(cases, stream, ": the engine's events\n\n");
+  app.events.Follow(cases, stream, ": the engine's events\n\n",
+                    [&app, cookie = asked.request.head.cookie, local = asked.request.head.local] {
+                      return local || app.guard.StillIn(cookie);
+                    });
   for (const std::string& case_id : cases) {
     if (auto text = Missed(app, case_id, last); text.ok() && !text->empty()) {
       stream->Send(std::make_shared<const std::string>(std::move(*text)));
@@ -129,12 +132,12 @@ void FollowCases(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) {
 
 constexpr std::array<Route, 7> kRoutes = {{
     {.method = "GET", .path = "/api/cases", .answer = ListCases},
-    {.method = "POST", .path = "/api/cases", .body = Route::Body::kJson, .answer = OpenCase},
+    {.method = "POST", .path = "/api/cases", .body = Route::Body::kJson, .needs = Role::kOperator, .answer = OpenCase},
     {.method = "GET", .path = "/api/cases/{id}", .answer = ShowCase},
     {.method = "GET", .path = "/api/cases/{id}/at/{time}", .answer = ShowPast},
     {.method = "POST", .path = "/api/cases/{id}/entries", .body = Route::Body::kJson, .answer = WriteEntries},
     {.method = "GET", .path = "/api/events", .stream = FollowCases},
-    {.method = "POST", .path = "/api/assess", .body = Route::Body::kJson, .answer = AssessFacts},
+    {.method = "POST", .path = "/api/assess", .body = Route::Body::kJson, .needs = Role::kReader, .answer = AssessFacts},
 }};
 
 }  // namespace

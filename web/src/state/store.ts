@@ -2,7 +2,7 @@
 // What every panel reads: the open case, the dictionary, the link, what is on screen. Signals only; no view code.
 import { computed, signal } from "@preact/signals";
 import * as engine from "../wire/engine";
-import type { Case, CaseSummary, FactRow, ScoreDefinition, Source } from "../wire/shapes";
+import type { Case, CaseSummary, FactRow, Me, ScoreDefinition, Source } from "../wire/shapes";
 import { linkAt, openStream, type Link, type Stream } from "../wire/stream";
 import { newUlid } from "../wire/ulid";
 
@@ -34,6 +34,7 @@ export const open = signal<Case | null>(null);
 export const past = signal<Past | null>(null); // null: the case as it stands
 export const link = signal<Link>({ kind: "starting" });
 export const version = signal("");
+export const me = signal<Me | null>(null); // who the engine takes this browser for
 export const theme = signal<"dark" | "light">(localStorage.getItem("fairlead-theme") === "light" ? "light" : "dark");
 export const writer = signal(localStorage.getItem("fairlead-writer") ?? "");
 export const singleKeys = signal(localStorage.getItem("fairlead-keys") !== "off");
@@ -138,6 +139,13 @@ function followAddress(): void {
 }
 
 export async function start(): Promise<void> {
+  try {
+    me.value = await engine.readMe();
+    if (me.value.asks_for_passwords && me.value.person === null) engine.turnedAway.value = true;
+  } catch (error) {
+    say("trouble", sentence(error));
+  }
+  if (engine.turnedAway.value) return; // the page starts anew when somebody has come in
   stream = openStream({
     heard: () => { lastHeard = Date.now(); tick(); },
     opened: () => { if (open.value) void refreshCase(open.value.case.id); },

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every request to the engine. Answers pass the parsers of shapes.ts; failures become one EngineError whose message is
 // a sentence for the reader.
+import { signal } from "@preact/signals";
 import * as shapes from "./shapes";
 import type { Parser } from "./parse";
 import type { ImagePoint } from "./units";
@@ -27,6 +28,9 @@ export function faultOf(status: number, body: string): EngineError {
   }
 }
 
+// The engine asks for a password: nobody came in from this browser, or the session has ended.
+export const turnedAway = signal(false);
+
 async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Promise<T> {
   let reply: Response;
   try {
@@ -36,6 +40,7 @@ async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Pr
     throw new EngineError(0, kAway, path, "");
   }
   const body = await reply.text();
+  if (reply.status === 401) turnedAway.value = true;
   if (!reply.ok) throw faultOf(reply.status, body);
   return parser(JSON.parse(body), "");
 }
@@ -49,6 +54,9 @@ const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortS
   });
 
 export const readVersion = () => get("/api/version", shapes.versionAnswer);
+export const readMe = () => get("/api/me", shapes.meAnswer);
+export const logIn = (name: string, password: string) => post("/api/login", shapes.logInAnswer, { name, password });
+export const logOut = () => post("/api/logout", shapes.nothing, {});
 export const readFacts = () => get("/api/facts", shapes.factsAnswer);
 export const readScores = () => get("/api/scores", shapes.scoresAnswer);
 export const readSources = () => get("/api/sources", shapes.sourcesAnswer);
