@@ -2,6 +2,7 @@
 import { render } from "preact";
 import { App } from "./frame/app";
 import { setTheme, start, theme } from "./state/store";
+import { startQueue } from "./queue/queue";
 import { listenToKeys } from "./state/keys";
 import { followSuppositions } from "./state/suppose";
 import "./style/base.css";
@@ -10,10 +11,14 @@ import "./style/appraise.css";
 import "./style/facts.css";
 import "./style/plan.css";
 import "./style/lists.css";
+import "./style/run.css";
 
 setTheme(theme.value);
 listenToKeys();
 followSuppositions();
+startQueue();
 void start();
+// The page's files are kept, so that a tablet can open it while the engine is away.
+void navigator.serviceWorker?.register("/sw.js").catch(() => undefined);
 const host = document.getElementById("page");
 if (host) render(<App />, host);

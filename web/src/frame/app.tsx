@@ -6,6 +6,8 @@ import { dropHere, importing } from "../cases/import";
 import { ImportTray } from "../cases/import-tray";
 import { Journal } from "../journal/journal";
 import { Plan } from "../plan/plan";
+import { Run } from "../run/run";
+import { Wall } from "../wall/wall";
 import { frozen, notice, open, stage } from "../state/store";
 import { DrawerShell } from "./drawer";
 import { turnedAway } from "../wire/engine";
@@ -18,6 +20,7 @@ import { PastLine } from "./past-line";
 function Stage() {
   const now = stage.value;
   if (now === "cases") return <Cases />;
+  if (now === "run") return <Run />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
   if (now === "plan") return <Plan />;
   return now === "journal" ? <Journal /> : <Appraise />;
@@ -47,6 +50,7 @@ export function App() {
     return () => clearTimeout(timer);
   }, [notice.value]);
   if (turnedAway.value) return <Login />;
+  if (stage.value === "wall") return <div class={frozen.value ? "frozen" : ""}><Wall /></div>;
   return (
     <div class={`frame${frozen.value ? " frozen" : ""}`}>
       <Rail />

@@ -2,6 +2,8 @@
 // Every request to the engine. Answers pass the parsers of shapes.ts; failures become one EngineError whose message is
 // a sentence for the reader.
 import { signal } from "@preact/signals";
+import { grammarAnswer } from "../run/grammar";
+import { runAnswer } from "../run/panel";
 import * as shapes from "./shapes";
 import type { Parser } from "./parse";
 import type { ImagePoint } from "./units";
@@ -70,6 +72,17 @@ export const readPast = (id: string, at: string, known: boolean, signal?: AbortS
 export const assess = (caseId: string, facts: Readonly<Record<string, unknown>>, signal?: AbortSignal) =>
   post("/api/assess", shapes.assessment, { case: caseId, facts }, signal);
 
+export const readRun = (id: string, then: { readonly at: string; readonly known: boolean } | null, signal?: AbortSignal) =>
+  get(`/api/cases/${encodeURIComponent(id)}/panels/run${then === null ? "" : `?at=${encodeURIComponent(then.at)}${then.known ? "&known" : ""}`}`, runAnswer, signal);
+
+// The table of the log bar, and what the engine makes of one line without keeping it.
+export const readGrammar = () => get("/api/log/grammar", grammarAnswer);
+export const readLine = (id: string, text: string, by: string, signal?: AbortSignal) =>
+  post(`/api/cases/${encodeURIComponent(id)}/log`, shapes.lineAnswer, { text, by: by === "" ? "?" : by, zone_min: zoneMin() }, signal);
+export const completeLine = (id: string, text: string, signal?: AbortSignal) =>
+  post(`/api/cases/${encodeURIComponent(id)}/log/complete`, shapes.choicesAnswer, { text }, signal);
+export const zoneMin = (): number => -new Date().getTimezoneOffset();
+
 export interface EntryOut {
   readonly v: 1;
   readonly id: string;
@@ -77,7 +90,7 @@ export interface EntryOut {
   readonly written: string;
   readonly by: string;
   readonly device: "page";
-  readonly kind: "fact" | "calibration" | "note" | "withdraw";
+  readonly kind: "fact" | "calibration" | "note" | "run" | "withdraw";
   readonly data: Readonly<Record<string, unknown>>;
   readonly amends?: string;
 }

@@ -20,6 +20,9 @@ const program = resolve(take("--program") || join(kWeb, "..", "build", "test", "
 // Without names: every check of this folder, each on a demo practice of its own.
 const files = words.length > 0 ? words : readdirSync(kHere).filter((name) => name.endsWith(".test.mjs")).sort();
 
+// These start what they talk to by themselves: a small stand-in, or a program that is killed.
+const kOwnServer = new Set(["alone.test.mjs", "queue.test.mjs"]);
+
 async function startDemo() {
   if (!existsSync(program)) throw new Error(`${program} is not there: build the target fairlead first, or give --address URL`);
   const folder = await mkdtemp(join(tmpdir(), "fairlead-demo-"));
@@ -45,8 +48,7 @@ async function letIn(printed) {
 }
 
 async function runFile(file) {
-  // The page without an engine has its own small server.
-  const demo = address === "" && file !== "alone.test.mjs" ? await startDemo() : null;
+  const demo = address === "" && !kOwnServer.has(file) ? await startDemo() : null;
   const printed = demo?.printed ?? address;
   const env = { ...process.env, FAIRLEAD_PROGRAM: program, FAIRLEAD_ORIGIN: printed === "" ? "" : new URL(printed).origin, FAIRLEAD_COOKIE: await letIn(printed) };
   const child = spawn(process.execPath, ["--test", "--test-concurrency=1", join(kHere, file)], { stdio: "inherit", env });
