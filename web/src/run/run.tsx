@@ -16,7 +16,7 @@ export function Run() {
   useEffect(() => startBoard(), [caseId.value]);
   const shown = board.value;
   return (
-    <div class="run">
+    <div class="run-page">
       <h1 class="unseen">Run</h1>
       <div class="run-board" tabIndex={-1}>
         {boardFault.value !== "" && <p class="warn" role="status">{boardFault.value}</p>}
