@@ -47,7 +47,7 @@ export function tiles(board: Board, now: number): readonly Tile[] {
     { id: "act", label: clotting?.at == null ? "ACT" : `ACT, ${age(clotting.at, now)}`, figure: clotting?.act == null ? "—" : `${clotting.offScale ? ">" : ""}${Math.round(clotting.act)}`, unit: "", lines: [] },
     figureOf("contrast", "contrast"),
     figureOf("kerma", "air kerma"),
-    { id: "body", label: "in the body", figure: "", unit: "", lines: board.lanes.filter((lane) => lane.side !== "far lumen").map(laneLine) },
+    { id: "body", label: "in the body", figure: "", unit: "", lines: board.lanes.filter((lane) => lane.side === "antegrade" || lane.side === "retrograde").map(laneLine) },
     { id: "caution", label: first === undefined ? "cautions" : "", figure: "", unit: "", lines: first === undefined ? [{ text: "none", grave: false }] : [{ text: short(first.short), grave: first.level === "stop" }, ...(others.length > 0 ? [{ text: `+${others.length} more`, grave: false }] : [])] },
   ];
 }
