@@ -45,7 +45,7 @@ Result<std::vector<CaseRow>> RowsOf(const Arguments& arguments) {
   return ParseCaseRows(past->text);
 }
 
-std::string ShareText(const std::optional<Share>& share) {
+std::string ShareText(const std::optional<AuditShare>& share) {
   if (!share) return "nothing to count";
   return fmt::format("{} of {}, {:.1f} % ({:.1f} to {:.1f})", share->count.events, share->count.cases,
                      100.0 * static_cast<double>(share->count.events) / static_cast<double>(share->count.cases), 100 * share->interval.low,
@@ -57,10 +57,10 @@ std::string QuartilesText(const Quartiles& found, std::string_view unit) {
   return fmt::format("{:.4g} {} (half of {} cases within {:.4g} to {:.4g})", found.middle, unit, found.cases, found.low, found.high);
 }
 
-void PrintParts(std::string_view head, const std::vector<Part>& parts) {
+void PrintParts(std::string_view head, const std::vector<AuditPart>& parts) {
   if (parts.empty()) return;
   std::vector<std::vector<std::string>> rows = {{std::string(head), "technical success", "major complication"}};
-  for (const Part& part : parts) rows.push_back({part.name, ShareText(part.success), ShareText(part.complication)});
+  for (const AuditPart& part : parts) rows.push_back({part.name, ShareText(part.success), ShareText(part.complication)});
   Print(Table(rows));
 }
 

@@ -46,7 +46,7 @@ Rows Chosen(std::span<const CaseRow> rows, const Slice& slice) {
   return chosen;
 }
 
-std::optional<Share> ShareOf(const Rows& rows, std::optional<bool> CaseRow::*member, Result<Interval> (*method)(Count)) {
+std::optional<AuditShare> ShareOf(const Rows& rows, std::optional<bool> CaseRow::*member, Result<Interval> (*method)(Count)) {
   Count count;
   for (const CaseRow* row : rows) {
     if (!(row->*member)) continue;
@@ -55,7 +55,7 @@ std::optional<Share> ShareOf(const Rows& rows, std::optional<bool> CaseRow::*mem
   }
   const auto interval = method(count);
   if (!interval.ok()) return std::nullopt;
-  return Share{count, *interval};
+  return AuditShare{count, *interval};
 }
 
 Quartiles QuartilesOf(const Rows& rows, std::optional<double> CaseRow::*member) {
@@ -77,17 +77,17 @@ Quartiles QuartilesOf(const Rows& rows, std::optional<double> CaseRow::*member) 
   return found;
 }
 
-Part PartOf(std::string name, const Rows& rows) {
+AuditPart PartOf(std::string name, const Rows& rows) {
   return {std::move(name), ShareOf(rows, &CaseRow::success, WilsonInterval), ShareOf(rows, &CaseRow::complication, ExactInterval)};
 }
 
 // Parts in the order of their names, never of their results.
-std::vector<Part> PartsBy(const Rows& rows, const auto& name_of) {
+std::vector<AuditPart> PartsBy(const Rows& rows, const auto& name_of) {
   std::map<std::string, Rows> groups;
   for (const CaseRow* row : rows) {
     if (std::string name = name_of(*row); !name.empty()) groups[std::move(name)].push_back(row);
   }
-  std::vector<Part> parts;
+  std::vector<AuditPart> parts;
   for (const auto& [name, group] : groups) parts.push_back(PartOf(name, group));
   return parts;
 }

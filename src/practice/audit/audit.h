@@ -23,7 +23,7 @@ struct Slice {
   std::optional<int> j_cto_from{}, j_cto_to{};
 };
 
-struct Share {
+struct AuditShare {
   Count count;
   Interval interval;
 };
@@ -33,9 +33,9 @@ struct Quartiles {
   double low = 0, middle = 0, high = 0;
 };
 
-struct Part {
+struct AuditPart {
   std::string name;
-  std::optional<Share> success, complication;
+  std::optional<AuditShare> success, complication;
 };
 
 struct FunnelUnit {
@@ -59,17 +59,17 @@ struct Audit {
   std::size_t cases = 0;                       // in the slice
   std::size_t invented = 0;                    // of them
   std::size_t no_outcome = 0, no_difficulty = 0, no_complication_entry = 0;
-  std::optional<Share> success;                // Wilson
-  std::optional<Share> complication;           // exact
+  std::optional<AuditShare> success;                // Wilson
+  std::optional<AuditShare> complication;           // exact
   std::optional<AgainstExpected> failures;     // against the published model
   std::optional<Series> series;
-  std::optional<Line> in_the_large, line, recalibrated, learning;
+  std::optional<LogitLine> in_the_large, line, recalibrated, learning;
   std::vector<Moved> moved;                    // chance of failure by class of difficulty: published, and moved
   std::vector<CalibrationGroup> by_class;      // 0, 1, 2, 3 or more
   std::optional<Discrimination> discrimination;
   std::optional<Brier> brier;
   Quartiles minutes, contrast_ml, air_kerma_gy;
-  std::vector<Part> by_strategy, by_vessel, by_difficulty, by_year;
+  std::vector<AuditPart> by_strategy, by_vessel, by_difficulty, by_year;
   std::vector<FunnelUnit> funnel;
   std::vector<std::string> says;               // plain sentences: what this can show, and what not
 };

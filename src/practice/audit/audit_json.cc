@@ -19,11 +19,11 @@ Json Digits(double number) {
 }
 
 // Of the methods; the yardstick's own source stands beside it.
-constexpr SourceId kMethods[] = {"binomial-intervals-2001"_source, "funnel-2005"_source, "overdispersion-2005"_source, "ra-cusum-2000"_source};
+constexpr SourceId kMethods[] = {"binomial-intervals-2001"_source, "funnel-2005"_source, "ra-cusum-2000"_source};
 
 Json IntervalJson(const Interval& interval) { return Json{{"low", Digits(interval.low)}, {"high", Digits(interval.high)}}; }
 
-Json ShareJson(const std::optional<Share>& share, const char* method) {
+Json ShareJson(const std::optional<AuditShare>& share, const char* method) {
   if (!share) return nullptr;
   return Json{{"events", share->count.events}, {"cases", share->count.cases},
               {"share", Digits(static_cast<double>(share->count.events) / static_cast<double>(share->count.cases))},
@@ -32,7 +32,7 @@ Json ShareJson(const std::optional<Share>& share, const char* method) {
 constexpr const char* kWilson = "95 %, Wilson";
 constexpr const char* kExact = "95 %, exact";
 
-Json LineJson(const std::optional<Line>& line) {
+Json LineJson(const std::optional<LogitLine>& line) {
   if (!line) return nullptr;
   return Json{{"intercept", Digits(line->intercept)}, {"intercept_sd", Digits(line->intercept_sd)}, {"slope", Digits(line->slope)},
               {"slope_sd", Digits(line->slope_sd)}};
@@ -67,9 +67,9 @@ Json QuartilesJson(const Quartiles& found) {
   return Json{{"cases", found.cases}, {"low", Digits(found.low)}, {"middle", Digits(found.middle)}, {"high", Digits(found.high)}};
 }
 
-Json PartsJson(const std::vector<Part>& parts) {
+Json PartsJson(const std::vector<AuditPart>& parts) {
   Json list = Json::array();
-  for (const Part& part : parts) {
+  for (const AuditPart& part : parts) {
     list.push_back(Json{{"name", part.name}, {"success", ShareJson(part.success, kWilson)}, {"complication", ShareJson(part.complication, kExact)}});
   }
   return list;

@@ -66,8 +66,8 @@ Error NoAnswer() {
           "gather more cases, or read the plain counts"};
 }
 
-Line AsLine(const Fit& fit, double slope_without) {
-  Line line{fit.at[0], slope_without, std::sqrt(fit.covariance(0, 0)), 0, 0, fit.deviance};
+LogitLine AsLine(const Fit& fit, double slope_without) {
+  LogitLine line{fit.at[0], slope_without, std::sqrt(fit.covariance(0, 0)), 0, 0, fit.deviance};
   if (fit.at.size() == 2) {
     line.slope = fit.at[1], line.slope_sd = std::sqrt(fit.covariance(1, 1));
     line.correlation = fit.covariance(0, 1) / (line.intercept_sd * line.slope_sd);
@@ -75,7 +75,7 @@ Line AsLine(const Fit& fit, double slope_without) {
   return line;
 }
 
-Result<Line> Solve(const Problem& problem, double slope_without) {
+Result<LogitLine> Solve(const Problem& problem, double slope_without) {
   const auto fit = Newton(problem);
   if (!fit) return NoAnswer();
   return AsLine(*fit, slope_without);
@@ -98,14 +98,14 @@ constexpr std::int64_t kLeastEventsForSlope = 10;                // practice, no
 
 }  // namespace
 
-Result<Line> CalibrationInTheLarge(std::span<const Judged> cases) { return Solve(WithOffset(cases, 1), 1); }
-Result<Line> CalibrationLine(std::span<const Judged> cases) {
+Result<LogitLine> CalibrationInTheLarge(std::span<const Judged> cases) { return Solve(WithOffset(cases, 1), 1); }
+Result<LogitLine> CalibrationLine(std::span<const Judged> cases) {
   Problem problem = WithSlope(cases);
   problem.centre << 0, 1;
   return Solve(problem, 1);
 }
 
-Result<Line> Recalibrate(std::span<const Judged> cases) {
+Result<LogitLine> Recalibrate(std::span<const Judged> cases) {
   const auto events = std::count_if(cases.begin(), cases.end(), [](const Judged& each) { return each.happened; });
   if (events < kLeastEventsForSlope) {
     Problem problem = WithOffset(cases, 1);
@@ -118,7 +118,7 @@ Result<Line> Recalibrate(std::span<const Judged> cases) {
   return Solve(problem, 1);
 }
 
-Moved Move(const Line& line, double published) {
+Moved Move(const LogitLine& line, double published) {
   const double x = Logit(std::clamp(published, kLeast, 1 - kLeast)), at = line.intercept + line.slope * x;
   const double variance = line.intercept_sd * line.intercept_sd + x * x * line.slope_sd * line.slope_sd +
                           2 * x * line.correlation * line.intercept_sd * line.slope_sd;
@@ -126,7 +126,7 @@ Moved Move(const Line& line, double published) {
   return {.published = published, .moved = Logistic(at), .interval = {Logistic(at - half), Logistic(at + half)}};
 }
 
-Result<Line> LearningLine(std::span<const Judged> cases, double tau) {
+Result<LogitLine> LearningLine(std::span<const Judged> cases, double tau) {
   Problem problem = WithOffset(cases, 2);
   for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.design(i, 1) = std::exp(-static_cast<double>(i + 1) / tau);
   return Solve(problem, 0);

@@ -12,30 +12,30 @@
 namespace fairlead {
 
 // Intercept and slope with their spread. Without a slope in the model it is 1 (or 0) and its sd 0.
-struct Line {
+struct LogitLine {
   double intercept = 0, slope = 1;
   double intercept_sd = 0, slope_sd = 0, correlation = 0;
   double deviance = 0;
 };
 
 // logit P = a + logit(expected): 0 if the published chances are right on the whole.
-Result<Line> CalibrationInTheLarge(std::span<const Judged> cases);
+Result<LogitLine> CalibrationInTheLarge(std::span<const Judged> cases);
 // logit P = a + b logit(expected): b below 1, the published chances are too extreme. Refused where it has no finite answer.
-Result<Line> CalibrationLine(std::span<const Judged> cases);
+Result<LogitLine> CalibrationLine(std::span<const Judged> cases);
 // The published model moved to the practice: a ~ N(0, 0.5^2), b ~ N(1, 0.25^2) (practice: the odds halved or doubled at
 // 1.4 sd, the slope within 0.5 to 1.5); with fewer than 10 events the slope stays 1.
-Result<Line> Recalibrate(std::span<const Judged> cases);
+Result<LogitLine> Recalibrate(std::span<const Judged> cases);
 // The moved chance of a case to come, with its 95 % interval.
 struct Moved {
   double published = 0, moved = 0;
   Interval interval;
 };
-Moved Move(const Line& line, double published);
+Moved Move(const LogitLine& line, double published);
 
 // Learning: logit P = logit(expected) + a + b exp(-i / tau), i the operator's case number from 1. The time constant cannot
 // be learned from one series and is fixed; never "the plateau is at case 23".
 inline constexpr double kLearningTau = 20;  // cases; chosen
-Result<Line> LearningLine(std::span<const Judged> cases, double tau = kLearningTau);
+Result<LogitLine> LearningLine(std::span<const Judged> cases, double tau = kLearningTau);
 
 struct Discrimination {
   double area = 0;        // chance that a random event had the higher expected chance

@@ -67,7 +67,8 @@ Result<Spread> SpreadBetween(std::span<const Count> units) {
     weights += 1 / variance, squares += 1 / (variance * variance);
   }
   const double low = QuantileOf(scores, 0.1), high = QuantileOf(scores, 0.9);
-  Spread spread{0, 0, 0, 0, false};
+  Spread spread;
+  spread.phi = spread.phi_winsorised = 0;
   for (const double z : scores) {
     const double cut = std::clamp(z, low, high);
     spread.phi += z * z / count, spread.phi_winsorised += cut * cut / count;

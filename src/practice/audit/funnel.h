@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "measure/source.h"
 #include "practice/audit/expected.h"
 
 namespace fairlead {
@@ -23,6 +24,7 @@ struct Spread {
   double between_variance = 0;             // added to each unit's own, from phi
   double between_variance_winsorised = 0;
   bool beyond_chance = false;  // phi > 1 + 2 sqrt(2 / units)
+  SourceId source = "overdispersion-2005"_source;
 };
 // Refused: fewer than 10 units, a unit without cases, no event at all or only events.
 Result<Spread> SpreadBetween(std::span<const Count> units);

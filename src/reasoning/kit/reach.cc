@@ -93,7 +93,7 @@ Spare SpareOf(Length has, const Stretch& needs, const ReachRules& rules) {
   return spare;
 }
 
-Stretch NeedOf(const Route& route) {
+Stretch NeedOf(const DeviceRoute& route) {
   std::vector<Stretch> all{route.valve, route.guide};
   all.insert(all.end(), route.segments.begin(), route.segments.end());
   Stretch need = Sum("route", all);
@@ -101,7 +101,7 @@ Stretch NeedOf(const Route& route) {
   return need;
 }
 
-ReachAnswer LayAlong(const Route& route, const std::vector<RouteDevice>& devices, const ReachRules& rules) {
+ReachAnswer LayAlong(const DeviceRoute& route, const std::vector<RouteDevice>& devices, const ReachRules& rules) {
   ReachAnswer answer;
   answer.need = NeedOf(route);
   for (const RouteDevice& device : devices) {

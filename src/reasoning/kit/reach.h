@@ -37,7 +37,7 @@ Stretch TypicalValve();  // 9 +- 1 cm
 // A length read from one projection is too short: times 1.15, and 5 % of doubt. practice, no source
 Stretch FromOneView(Stretch projected);
 
-struct Route {
+struct DeviceRoute {
   Stretch valve = TypicalValve();
   Stretch guide;
   std::vector<Stretch> segments;   // from the guide's tip on; an occlusion is part of its vessel
@@ -66,7 +66,7 @@ struct Spare {
 Spare SpareOf(Length has, const Stretch& needs, const ReachRules& rules = {});
 
 // Where the tip must stand: the whole route.
-Stretch NeedOf(const Route& route);
+Stretch NeedOf(const DeviceRoute& route);
 
 struct RouteDevice {
   std::string name;
@@ -83,7 +83,7 @@ struct ReachAnswer {
   std::vector<Laid> laid;      // in the order given
   std::size_t first = 0;       // the one that runs out first
 };
-ReachAnswer LayAlong(const Route& route, const std::vector<RouteDevice>& devices, const ReachRules& rules = {});
+ReachAnswer LayAlong(const DeviceRoute& route, const std::vector<RouteDevice>& devices, const ReachRules& rules = {});
 
 // --- A wire brought out of the other guide.
 struct Externalising {

@@ -31,7 +31,7 @@ Json SpareJson(const Spare& spare) {
 }
 
 void RouteJson(Json& json, const RouteQuestion& question, const ReachRules& rules) {
-  const Route& route = *question.route;
+  const DeviceRoute& route = *question.route;
   const ReachAnswer answer = LayAlong(route, question.devices, rules);
   json["need_cm"] = ReadingOf(answer.need.length, answer.need.sd);
   Json stretches = Json::array({StretchJson(route.valve), StretchJson(route.guide)});

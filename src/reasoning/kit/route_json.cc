@@ -126,8 +126,8 @@ class RouteReader {
     Refuse(where + name + "_cm", "the guide's length is missing", "enter it: a cut guide has its own");
   }
 
-  Route TheRoute() const {
-    Route route;
+  DeviceRoute TheRoute() const {
+    DeviceRoute route;
     route.valve = valve_;
     route.guide = NeedGuide(json_, "", "guide");
     if (!json_["segments"].is_array()) Refuse("segments", "this is not a list", "write [{\"name\": \"left main\", \"length_cm\": 1}]");
@@ -245,7 +245,7 @@ class RouteReader {
     if (ReadLength(length, json, "vessel", where)) ask.vessel = length.length;
     question.snare = ask;
     if (!guide_) Refuse("guide_cm", "the guide's length is missing", "enter the guide that the snare goes through");
-    if (!question.route) { question.route = Route{valve_, *guide_, {}, {}}; }
+    if (!question.route) { question.route = DeviceRoute{valve_, *guide_, {}, {}}; }
   }
 
   void Access(RouteQuestion& question, const Json& json) const {
@@ -253,7 +253,7 @@ class RouteReader {
     Stretch path{"access to ostium", {}, {}, false};
     if (!ReadLength(path, json, "path", "access.")) Refuse("access.path_cm", "the path to the ostium is missing", "measure it with the diagnostic catheter");
     question.access = path;
-    if (!question.route) question.route = Route{valve_, NeedGuide(json_, "", "guide"), {}, {}};
+    if (!question.route) question.route = DeviceRoute{valve_, NeedGuide(json_, "", "guide"), {}, {}};
   }
 
   void Extension(RouteQuestion& question, const Json& json) const {

@@ -26,7 +26,7 @@ struct SnareQuestion {
 };
 
 struct RouteQuestion {
-  std::optional<Route> route;
+  std::optional<DeviceRoute> route;
   std::vector<RouteDevice> devices;
   std::optional<Externalising> externalise;
   std::vector<NamedLength> wires;            // to be brought out

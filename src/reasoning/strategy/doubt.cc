@@ -70,7 +70,7 @@ Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook,
   for (const auto& [order, n] : orders) doubts.shares.push_back({order, static_cast<double>(n) / draws});
   std::ranges::stable_sort(doubts.shares, [](const auto& a, const auto& b) { return a.share > b.share; });
   if (!first.empty()) {
-    const Band band = BandOf(std::move(first));
+    const DrawBand band = BandOf(std::move(first));
     for (const double minutes : {band.low, band.middle, band.high}) doubts.first_minutes.push_back(static_cast<int>(std::lround(minutes)));
   }
   doubts.loss_mean = loss;

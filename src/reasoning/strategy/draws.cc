@@ -65,7 +65,7 @@ PlanValue EvaluateAlone(const LadderModel& model, const std::vector<Rung>& plan)
   return Evaluate(Blocks(free, most), plan);
 }
 
-Band BandOf(std::vector<double> values) {
+DrawBand BandOf(std::vector<double> values) {
   std::ranges::sort(values);
   const auto at = [&](double share) {
     const double place = share * static_cast<double>(values.size() - 1);

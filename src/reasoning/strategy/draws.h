@@ -17,9 +17,9 @@ LadderModel DrawnModel(const Ladder& ladder, const Priors& priors, std::uint64_t
 // The value of a plan without tables for what it does not use.
 PlanValue EvaluateAlone(const LadderModel& model, const std::vector<Rung>& plan);
 
-struct Band {
+struct DrawBand {
   double low = 0.0, middle = 0.0, high = 0.0;  // 5, 50 and 95 in 100 draws
 };
-Band BandOf(std::vector<double> values);  // not empty
+DrawBand BandOf(std::vector<double> values);  // not empty
 
 }  // namespace fairlead

@@ -36,12 +36,12 @@ struct FitView {
 struct WayOn {
   std::vector<Rung> plan;          // the current strategy first if it goes on
   double p_cross = 0.0, harm = 0.0;
-  Band band, harm_band;
+  DrawBand band, harm_band;
 };
 struct Patience {
   WayOn change_now, ten_more;
   double difference = 0.0;         // ten more, then change, minus change now: chance to finish within the limits
-  Band difference_band;
+  DrawBand difference_band;
   bool clear = false;              // the band leaves 0 out and the difference is at least kClearDifference
   double kept_to_end = 0.0;        // chance if the current attempt is kept until a budget ends it
 };
@@ -57,7 +57,7 @@ struct CurveView {
 
 struct Outlook {
   Solution solution;
-  Band p_cross, harm;              // of the plan, under the draws
+  DrawBand p_cross, harm;              // of the plan, under the draws
   std::vector<RungView> rungs;
   std::vector<FitView> fits;
   std::vector<LossPoint> losses;   // by minute of the first rung

@@ -27,10 +27,10 @@ Json SpendingJson(const Spending& spending) {
 
 Json FigureJson(const PriorFigure& figure) { return Json{{"value", Short(figure.value)}, {"spread", Short(figure.spread)}, {"source", figure.source}}; }
 
-Json ChanceJson(double value, const Band& band) {
+Json ChanceJson(double value, const DrawBand& band) {
   return Json{{"value", Short(value)}, {"low", Short(band.low)}, {"high", Short(band.high)}, {"words", InTens(value)}};
 }
-Json HarmJson(double value, const Band& band) {
+Json HarmJson(double value, const DrawBand& band) {
   return Json{{"value", Short(1000.0 * value)}, {"low", Short(1000.0 * band.low)}, {"high", Short(1000.0 * band.high)}};
 }
 

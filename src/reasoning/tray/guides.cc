@@ -15,7 +15,7 @@ class GuideChooser {
   GuideChooser(const TrayQuestion& question, const Shelf& shelf, const std::vector<TrayNeed>& needs)
       : question_(question), shelf_(shelf), needs_(needs) {}
 
-  TrayGuide For(Side side) const {
+  TrayGuide For(Approach side) const {
     const std::vector<Wanted> wanted = GroupsOf(side);
     TrayGuide best;
     best.side = side;
@@ -35,14 +35,14 @@ class GuideChooser {
 
  private:
   // Narrow before wide; on the retrograde side short before long.
-  std::vector<std::size_t> Guides(Side side) const {
+  std::vector<std::size_t> Guides(Approach side) const {
     std::vector<std::size_t> found;
     for (std::size_t i = 0; i < shelf_.devices.size(); ++i) {
       const Device& device = shelf_.devices[i];
       if (device.kind == DeviceClass::kGuide && device.lumen && UsableCount(device, question_.today) > 0) found.push_back(i);
     }
     const auto preferred = [&](std::size_t at) {
-      const Length wanted = Length::Centimetres(side == Side::kRetrograde ? 90 : 100);
+      const Length wanted = Length::Centimetres(side == Approach::kRetrograde ? 90 : 100);
       return shelf_.devices[at].usable == wanted ? 0 : 1;
     };
     std::ranges::stable_sort(found, [&](std::size_t a, std::size_t b) {
@@ -71,7 +71,7 @@ class GuideChooser {
     std::vector<Choice> choices;
   };
 
-  std::vector<Wanted> GroupsOf(Side side) const {
+  std::vector<Wanted> GroupsOf(Approach side) const {
     std::vector<Wanted> groups;
     for (const GroupRow& row : GroupRows()) {
       if (row.side != side) continue;
@@ -197,9 +197,9 @@ std::vector<TrayGuide> ChooseGuides(const TrayQuestion& question, const Shelf& s
   std::vector<TrayGuide> guides;
   if (question.strategies.empty()) return guides;
   const GuideChooser chooser(question, shelf, needs);
-  guides.push_back(chooser.For(Side::kAntegrade));
+  guides.push_back(chooser.For(Approach::kAntegrade));
   const bool retrograde = std::ranges::any_of(question.strategies, [](const std::string& each) { return each.starts_with('R'); });
-  if (retrograde) guides.push_back(chooser.For(Side::kRetrograde));
+  if (retrograde) guides.push_back(chooser.For(Approach::kRetrograde));
   return guides;
 }
 

@@ -6,7 +6,7 @@
 namespace fairlead {
 namespace {
 
-using enum Side;
+using enum Approach;
 
 constexpr auto kNeeds = std::to_array<NeedRow>({
     {"mc", "microcatheter", "carries every wire", "AW ADR RDR RW", kAntegrade, "microcatheter", 1, true},

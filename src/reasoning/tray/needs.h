@@ -13,7 +13,7 @@ namespace fairlead {
 struct NeedRow {
   std::string_view id, what, why;
   std::string_view strategies;       // "AW ADR"; "*" every one; "bail" the bail-out list
-  Side side = Side::kAntegrade;
+  Approach side = Approach::kAntegrade;
   std::string_view need;             // as ParseNeed takes it
   int count = 1;
   bool reaches = false;              // its length must serve the side's route
@@ -22,7 +22,7 @@ std::span<const NeedRow> NeedRows();
 
 struct GroupRow {
   std::string_view strategies, why;
-  Side side = Side::kAntegrade;
+  Approach side = Approach::kAntegrade;
   std::string_view first, second;    // ids of needs that lie side by side
 };
 std::span<const GroupRow> GroupRows();

@@ -40,16 +40,16 @@ class Chooser {
   }
 
  private:
-  Stretch RouteOf(Side side) const {
-    Route route{question_.valve, {"guide", Length::Centimetres(side == Side::kRetrograde ? 90 : 100), {}, true}, {}, {}};
-    route.segments = side == Side::kRetrograde ? question_.retrograde : question_.antegrade;
-    if (side == Side::kRetrograde) route.inside_other = Length::Centimetres(3);
+  Stretch RouteOf(Approach side) const {
+    DeviceRoute route{question_.valve, {"guide", Length::Centimetres(side == Approach::kRetrograde ? 90 : 100), {}, true}, {}, {}};
+    route.segments = side == Approach::kRetrograde ? question_.retrograde : question_.antegrade;
+    if (side == Approach::kRetrograde) route.inside_other = Length::Centimetres(3);
     return NeedOf(route);
   }
 
   // Enough in date before too few, long enough before too short, then as the search has them.
   void Rank(TrayNeed& need, const NeedRow& row, std::vector<std::size_t> found) const {
-    const bool routed = row.reaches && !(row.side == Side::kRetrograde ? question_.retrograde : question_.antegrade).empty();
+    const bool routed = row.reaches && !(row.side == Approach::kRetrograde ? question_.retrograde : question_.antegrade).empty();
     const Stretch route = RouteOf(row.side);
     const auto reach = [&](std::size_t at) -> std::optional<Spare> {
       if (!routed || !shelf_.devices[at].usable) return std::nullopt;
@@ -101,7 +101,7 @@ class Chooser {
 
 }  // namespace
 
-std::string_view WordOf(Side side) { return side == Side::kAntegrade ? "antegrade" : "retrograde"; }
+std::string_view WordOf(Approach side) { return side == Approach::kAntegrade ? "antegrade" : "retrograde"; }
 
 std::string_view WordOf(NeedState state) {
   switch (state) {

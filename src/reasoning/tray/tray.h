@@ -14,8 +14,8 @@
 
 namespace fairlead {
 
-enum class Side { kAntegrade, kRetrograde };
-std::string_view WordOf(Side side);
+enum class Approach { kAntegrade, kRetrograde };
+std::string_view WordOf(Approach side);
 
 struct TrayQuestion {
   std::vector<std::string> strategies;      // "AW", "ADR", "RW", "RDR"
@@ -33,7 +33,7 @@ std::string_view WordOf(NeedState state);   // "ready", "doubtful", "missing"
 // One thing that a strategy asks for.
 struct TrayNeed {
   std::string id, what, why;
-  Side side = Side::kAntegrade;
+  Approach side = Approach::kAntegrade;
   std::vector<std::string> strategies;      // those that ask for it
   int count = 1;
   std::vector<std::size_t> candidates;      // indices of the shelf, best first; at most 5
@@ -45,14 +45,14 @@ struct TrayNeed {
 // Devices that lie side by side in one guide.
 struct TrayGroup {
   std::string why;
-  Side side = Side::kAntegrade;
+  Approach side = Approach::kAntegrade;
   std::vector<std::string> strategies;
   std::vector<std::size_t> devices;         // first in first, after the best order was sought
   OrderedFit fit;                           // in the guide chosen
 };
 
 struct TrayGuide {
-  Side side = Side::kAntegrade;
+  Approach side = Approach::kAntegrade;
   std::optional<std::size_t> guide, sheath;
   FitClass fit = FitClass::kUnknown;        // of its worst group
   std::vector<TrayGroup> groups;

@@ -78,8 +78,8 @@ TEST(Audit, WorksWithNoOneAndSevenCases) {
 
 TEST(Audit, NeverOrdersPartsByTheirResults) {
   const Audit audit = RunAudit(InventPastCases({.last = kLast}), {});
-  EXPECT_TRUE(std::ranges::is_sorted(audit.by_vessel, {}, &Part::name));
-  EXPECT_TRUE(std::ranges::is_sorted(audit.by_year, {}, &Part::name));
+  EXPECT_TRUE(std::ranges::is_sorted(audit.by_vessel, {}, &AuditPart::name));
+  EXPECT_TRUE(std::ranges::is_sorted(audit.by_year, {}, &AuditPart::name));
 }
 
 // The designed behaviour on practices whose truth is known: out of control it is found within about the designed delay,

@@ -16,7 +16,7 @@ Length Cm(double v) { return Length::Centimetres(v); }
 Stretch Exact(double v) { return {"", Cm(v), {}, false}; }
 
 Spare Laid(double guide, std::vector<double> segments, double inside, double device) {
-  Route route{Exact(9), Exact(guide), {}, Cm(inside)};
+  DeviceRoute route{Exact(9), Exact(guide), {}, Cm(inside)};
   for (const double each : segments) route.segments.push_back(Exact(each));
   return LayAlong(route, {{"", Cm(device), {}}}).laid[0].spare;
 }
@@ -95,7 +95,7 @@ TEST(Reach, GuidesSnaresAndExtensionsAreReproduced) {
 
 // Odds of the sum of independent normals against 200,000 draws.
 TEST(Reach, OddsAgreeWithDraws) {
-  Route route{{"", Cm(9), Cm(1), true}, Exact(100), {{"", Cm(7), Cm(1), true}, {"", Cm(13), Cm(0.5), true}}, Cm(3)};
+  DeviceRoute route{{"", Cm(9), Cm(1), true}, Exact(100), {{"", Cm(7), Cm(1), true}, {"", Cm(13), Cm(0.5), true}}, Cm(3)};
   const Spare spare = LayAlong(route, {{"", Cm(133), {}}}).laid[0].spare;
   SeededRandom random(3);
   const auto normal = [&] { return std::sqrt(-2 * std::log(1 - random.Share())) * std::cos(2 * std::acos(-1.0) * random.Share()); };
@@ -110,7 +110,7 @@ std::string Fault(std::string_view json) {
   return question.ok() ? "taken" : Sentence(question.error());
 }
 
-TEST(Route, AMissingLengthIsAskedForNotAssumed) {
+TEST(DeviceRoute, AMissingLengthIsAskedForNotAssumed) {
   EXPECT_EQ(Fault(R"({"segments": ["left main"]})"), "the guide's length is missing (guide_cm): enter it: a cut guide has its own");
   EXPECT_TRUE(Fault(R"({"guide_cm": 100, "segments": [{"name": "my branch"}]})").starts_with("the length of 'my branch' is missing and none is usual (segments[0].length_cm)"));
   EXPECT_TRUE(Fault(R"({"guide_cm": 100, "segments": [], "devices": ["MC-A 13"]})").starts_with("the shelf has no 'MC-A 13'"));
@@ -119,7 +119,7 @@ TEST(Route, AMissingLengthIsAskedForNotAssumed) {
   EXPECT_EQ(Fault("[1"), "this is not JSON: look for a missing comma or quote");
 }
 
-TEST(Route, UsualLengthsAreMarked) {
+TEST(DeviceRoute, UsualLengthsAreMarked) {
   const auto question = RouteFromJson(R"({"guide": "GC-7A 90", "segments": ["septal channel", {"name": "x", "length_mm": {"value": 52, "sd": 3}}], "devices": ["MC-A 150"]})", InventedShelf());
   ASSERT_TRUE(question.ok());
   EXPECT_TRUE(question->route->segments[0].typical);

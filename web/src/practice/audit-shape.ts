@@ -31,7 +31,7 @@ export const auditAnswer = object({
   success: maybe(share), complication: maybe(share),
   reference: object({ what: text, source: text }),
   failures: maybe(object({
-    observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), p_at_least: number,
+    observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), odds_interval: interval, p_at_least: number,
   })),
   series: maybe(series), by_class: fallback(arrayOf(group), []),
   calibration: object({ in_the_large: maybe(line), line: maybe(line), recalibrated: maybe(line) }),

@@ -118,7 +118,7 @@ function Summary({ found }: { readonly found: Audit }) {
         <div><dt>Contrast</dt><dd class="figures">{quartileWords(found.contrast_ml, "mL")}</dd></div>
         <div><dt>Air kerma</dt><dd class="figures">{quartileWords(found.air_kerma_gy, "Gy")}</dd></div>
         {found.area_under_curve && <div><dt>How well J-CTO sorts them</dt><dd class="figures">area {two(found.area_under_curve.value)} ({two(found.area_under_curve.low)} to {two(found.area_under_curve.high)})</dd></div>}
-        {found.calibration.in_the_large && <div><dt>Odds of failure against the published model</dt><dd class="figures">{two(Math.exp(found.calibration.in_the_large.intercept))} times ({two(Math.exp(found.calibration.in_the_large.intercept - 1.96 * found.calibration.in_the_large.intercept_sd))} to {two(Math.exp(found.calibration.in_the_large.intercept + 1.96 * found.calibration.in_the_large.intercept_sd))})</dd></div>}
+        {found.failures?.odds_factor != null && <div><dt>Odds of failure against the published model</dt><dd class="figures">{two(found.failures.odds_factor)} times ({two(found.failures.odds_interval.low ?? 0)} to {found.failures.odds_interval.high === null ? "no upper limit" : two(found.failures.odds_interval.high)})</dd></div>}
       </dl>
       {found.says.map((line) => <p key={line}>{line}</p>)}
     </section>
