@@ -50,9 +50,11 @@ export function App() {
     <div class={`frame${frozen.value ? " frozen" : ""}`}>
       <Rail />
       <div class="middle">
-        <Frozen />
-        <PastLine />
-        <Neighbours />
+        <div class="above-stage">
+          <Frozen />
+          <PastLine />
+          <Neighbours />
+        </div>
         <main id="stage" class={`stage ${stage.value}`}><Stage /></main>
         <footer class="standing">Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</footer>
       </div>

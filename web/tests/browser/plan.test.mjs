@@ -117,6 +117,8 @@ test("another case that is written to in the same room is told of in every stage
     await page.goto(`${kOrigin}/#/cases`);
     await page.goto(`${kOrigin}/#/case/${caseId}/${stage}`);
     await page.getByText("Another case is open in Lab Q").waitFor();
+    const [line, stageBox] = [await page.locator(".neighbour-line").boundingBox(), await page.locator("#stage").boundingBox()];
+    assert.ok(line.height >= 40 && line.y + line.height <= stageBox.y + 1, `the line stands above ${stage}, not under it`);
   }
   assert.ok((await page.locator(".neighbour-line").textContent()).includes("RCA <b>also</b> invented"), "a title is shown as text");
 });
