@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Another case of the same room that is being written to: entries land in the wrong one more often than they are lost.
 import { neighbours, open } from "../state/store";
-import { moment } from "../words/number";
+import { clock } from "../words/number";
 
 export function Neighbours() {
   const others = neighbours.value;
@@ -10,6 +10,6 @@ export function Neighbours() {
   return (
     <p class="neighbour-line" role="status"><span aria-hidden="true">▲</span>{" "}
       <strong>Another case is open in {open.value?.case.room ?? "this room"}:</strong>{" "}
-      <a href={`#/case/${encodeURIComponent(first.id)}/appraise`}>{first.title}</a>{first.last_at ? `, last written to ${moment(first.last_at)}` : ""}{others.length > 1 ? `, and ${others.length - 1} more` : ""}. Check that this is the one you mean.</p>
+      <a href={`#/case/${encodeURIComponent(first.id)}/appraise`}>{first.title}</a>{first.last_at ? `, written to at ${clock(new Date(first.last_at))}` : ""}{others.length > 1 ? `, and ${others.length - 1} more` : ""}. Is this the one you mean?</p>
   );
 }
