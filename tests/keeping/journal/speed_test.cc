@@ -7,21 +7,12 @@
 
 #include "casebook/fold.h"
 #include "tests/keeping/journal/data_folder.h"
+#include "tests/slowed.h"
 
 namespace fairlead {
 namespace {
 
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-constexpr double kSlack = 10.0;  // sanitizers: a guard against something quadratic, no more
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
-constexpr double kSlack = 10.0;
-#else
-constexpr double kSlack = 1.0;
-#endif
-#else
-constexpr double kSlack = 1.0;
-#endif
+constexpr double kSlack = kSlowed ? 10.0 : 1.0;  // sanitizers: a guard against something quadratic, no more
 
 template <typename Work>
 double BestMilliseconds(int runs, Work work) {
