@@ -4,8 +4,8 @@ import { session, setClosed } from "./ask";
 import type { LadderAnswer } from "../wire/ladder";
 
 export function SupposeSession({ answer }: { readonly answer: LadderAnswer }) {
-  const limit = answer.budgets.find((each) => each.what === "minutes")?.limit ?? 180;
-  const contrast = answer.budgets.find((each) => each.what === "contrast_ml")?.limit ?? null;
+  const limit = session.value.minutes ?? answer.budgets.find((each) => each.what === "minutes")?.limit ?? 180;
+  const contrast = session.value.contrast_ml ?? answer.budgets.find((each) => each.what === "contrast_ml")?.limit ?? null;
   const closed = session.value.closed;
   const ways = [...answer.strategies.map((each) => each.id), ...closed.filter((id) => !answer.strategies.some((each) => each.id === id))].sort();
   const touched = session.value.minutes !== undefined || session.value.contrast_ml !== undefined || closed.length > 0;
