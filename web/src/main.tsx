@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 import { render } from "preact";
 import { App } from "./frame/app";
+import { fetchWhenIdle } from "./frame/later";
+import { kParts } from "./frame/parts";
 import { setTheme, start, theme } from "./state/store";
 import { listenToKeys } from "./state/keys";
 import { followSuppositions } from "./state/suppose";
@@ -21,3 +23,4 @@ followLadder();
 void start();
 const host = document.getElementById("page");
 if (host) render(<App />, host);
+fetchWhenIdle(kParts);
