@@ -4,8 +4,10 @@
 
 The answers are validated against the engine's own schema by python3-jsonschema (Debian), an implementation of JSON Schema
 draft 2020-12 from outside the project."""
+import contextlib
 import json
 import os
+import pathlib
 import random
 import signal
 import time
@@ -230,6 +232,11 @@ class Contract(Base):
         with served(self.folder):
             second = run("image", "import", case, files[0], files[-1], __file__, "--data", self.folder, "--json", seconds=120)
         self.assertEqual(second.returncode, 1, second.stderr)  # this text is no image
+        # The case as a document is the page's: its runs are described, beside a running program and without.
+        for beside in (True, False):
+            with served(self.folder) if beside else contextlib.nullcontext():
+                shown = json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)
+            self.assertEqual([image["image"]["rows"] for image in shown["images"]], [512, 512])
         taken = json.loads(second.stdout)["images"]
         self.assertTrue(taken[0]["again"])
         self.assertIn("refused", taken[-1])
