@@ -42,6 +42,13 @@ constexpr auto kRows = std::to_array<FactRow>({
     GradeRow("presentation", kGroup, "Presentation", kPresentation, "aki-2021"_source, "why the patient came"),
     FlagRow("dialysis", kGroup, "On dialysis", "aki-2021"_source, "regular dialysis before the procedure"),
     FlagRow("smoker", kGroup, "Smoker", "ctoabcde-2020"_source, "smokes now"),
+    ReadingRow("weight_kg", kGroup, "Weight", "kg", {25, 350}, "practice"_source, "weighed, or as the patient says"),
+    ReadingRow("height_cm", kGroup, "Height", "cm", {100, 250}, "practice"_source, "measured, or as the patient says"),
+    FlagRow("heparin_allergy", kGroup, "Heparin not tolerated", "practice"_source,
+            "thrombocytopenia under heparin, or an allergy to it, now or earlier"),
+    FlagRow("contrast_allergy", kGroup, "Contrast allergy", "practice"_source, "an earlier reaction to iodinated contrast"),
+    FlagRow("protamine_risk", kGroup, "Protamine risk", "practice"_source,
+            "fish allergy, earlier protamine, NPH insulin or vasectomy"),
 });
 
 }  // namespace

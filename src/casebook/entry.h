@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "casebook/fact.h"
+#include "casebook/run_event.h"
 #include "measure/instant.h"
 
 namespace fairlead {
@@ -80,12 +81,13 @@ struct KnowledgeWritten {  // "knowledge": what the lab's journal holds under a 
   std::string version;   // the owner's own
   std::string text;      // a JSON object, byte for byte as it came; the room that uses it reads it
 };
+// RunEvent, "run": what happens in the lab; run_event.h
 struct StruckOut {};     // payload erased; the chain still verifies
 struct NotUnderstood {   // kind or version of a newer program: kept, shown, blocks signing, not the fold
   std::string why;
 };
 using EntryData = std::variant<CaseOpened, FactStated, ImageAdded, PixelSizeSet, NoteWritten, Withdrawn, Shown,
-                               KnowledgeWritten, StruckOut, NotUnderstood>;
+                               KnowledgeWritten, RunEvent, StruckOut, NotUnderstood>;
 
 struct Entry {
   // given by the writer

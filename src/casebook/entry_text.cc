@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "casebook/entry_json.h"
+#include "casebook/run_table.h"
 
 namespace fairlead {
 namespace {
@@ -80,6 +81,7 @@ struct EntryTelling {
   std::string operator()(const KnowledgeWritten& written) const {
     return "knowledge: " + written.name + ", version " + written.version + " (" + written.owner + ")";
   }
+  std::string operator()(const RunEvent& event) const { return RunText(event); }
   std::string operator()(const StruckOut&) const { return "struck out"; }
   std::string operator()(const NotUnderstood& other) const { return "not understood: " + other.why; }
 };

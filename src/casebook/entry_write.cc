@@ -3,6 +3,7 @@
 
 #include "casebook/entry_json.h"
 #include "casebook/fact_json.h"
+#include "casebook/run_table.h"
 
 namespace fairlead {
 namespace {
@@ -56,6 +57,16 @@ ordered_json Tree(const Shown& shown) { return {{"at_step", shown.at_step}, {"te
 ordered_json Tree(const KnowledgeWritten& written) {
   return {{"name", written.name}, {"owner", written.owner}, {"version", written.version}};
 }
+ordered_json Tree(const RunEvent& event) {
+  ordered_json tree = {{"verb", RowOf(event.verb).verb}};
+  if (event.side != RunSide::kNone) tree["side"] = event.side == RunSide::kAntegrade ? "a" : "r";
+  for (const RunValue& value : event.values) {
+    const FieldRow& row = RowOf(value.field);
+    tree[std::string(row.name)] = row.type == FieldType::kNumber ? ordered_json(value.number) : ordered_json(value.text);
+  }
+  if (!event.remark.empty()) tree["remark"] = event.remark;
+  return tree;
+}
 ordered_json Tree(const StruckOut&) { return nullptr; }
 ordered_json Tree(const NotUnderstood&) { return nullptr; }
 
@@ -90,7 +101,7 @@ IncomingEntry MakeIncoming(Entry entry) {
 }
 
 std::string_view KindName(const EntryData& data) {
-  constexpr std::string_view kNames[] = {"case", "fact", "image", "calibration", "note", "withdraw", "shown", "knowledge", "", ""};
+  constexpr std::string_view kNames[] = {"case", "fact", "image", "calibration", "note", "withdraw", "shown", "knowledge", "run", "", ""};
   static_assert(std::size(kNames) == std::variant_size_v<EntryData>);
   return kNames[data.index()];
 }

@@ -77,11 +77,11 @@ MemberReader::MemberReader(const json& object, const MemberReader& outer, const 
   if (!object_.is_object()) Refuse("this is not an object", "", "send an object in braces");
 }
 
-void MemberReader::Only(std::initializer_list<std::string_view> known) {
+void MemberReader::Only(std::span<const std::string_view> known) {
   if (!object_.is_object()) return;
   for (const auto& [name, value] : object_.items()) {
     if (std::find(known.begin(), known.end(), name) == known.end())
-      Refuse("there is no member " + Quoted(name), "", "did you mean " + Quoted(NearestOf(name, {known.begin(), known.size()})) + "?");
+      Refuse("there is no member " + Quoted(name), "", "did you mean " + Quoted(NearestOf(name, known)) + "?");
   }
 }
 

@@ -35,7 +35,8 @@ class MemberReader {
   // A member of `outer`, or with `index` the item of a list there. `outer` outlives it.
   MemberReader(const nlohmann::json& object, const MemberReader& outer, const char* name, int index = -1);
 
-  void Only(std::initializer_list<std::string_view> known);
+  void Only(std::initializer_list<std::string_view> known) { Only(std::span(known.begin(), known.size())); }
+  void Only(std::span<const std::string_view> known);
   const nlohmann::json* Find(const char* name, bool needed);
   std::string Text(const char* name, std::size_t longest, bool needed = true);
   double Number(const char* name, double low, double high);

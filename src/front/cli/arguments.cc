@@ -4,6 +4,7 @@
 #include <cstdlib>
 #include <iostream>
 
+#include "casebook/log/log_line.h"
 #include "front/cli/command.h"
 
 namespace fairlead {
@@ -34,6 +35,7 @@ class Line {
     AddIvus();
     AddKit();
     AddAudit();
+    AddBudgets();
   }
 
   Parsed Parse(int argc, char** argv) {
@@ -94,9 +96,11 @@ class Line {
 
     CLI::App* log = Add("log", "add an entry to a case's journal");
     TakeCase(log);
-    log->add_option("TEXT", arguments_.text, "'note TEXT' or 'fact NAME VALUE [± SD]'")->required();
+    log->add_option("TEXT", arguments_.text, "one entry, as below")->required();
     log->add_option("--at", arguments_.at, "when it happened, ISO 8601 with a zone")->type_name("TIME");
     log->add_option("--by", arguments_.by, "initials or role of who says so")->type_name("NAME");
+    log->add_flag("--confirm", arguments_.confirm, "write it although it was asked about");
+    log->footer(LogHelp());
     TakeCase(Add("journal", "list a case's entries"));
     TakeCase(Add("verify", "check the chain of a case's journal"));
   }
@@ -256,6 +260,34 @@ class Line {
     for (CLI::App* command : {tray, wires}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
     for (CLI::App* command : {fit, shelf, reach, wires, tray}) command->add_option("--shelf", given.shelf, "another list of devices")->type_name("FILE.csv");
     for (CLI::App* command : {label, shelf}) command->add_option("--on", given.on, "the day, instead of today")->type_name("DAY");
+  }
+
+  void AddBudgets() {
+    auto& kidney = arguments_.kidney;
+    CLI::App* egfr = Add("egfr", "kidney function from creatinine, age and sex");
+    CLI::App* contrast = Add("contrast", "contrast against kidney function: ratios and graded risk, never a verdict");
+    for (CLI::App* command : {egfr, contrast}) {
+      command->add_option("--creatinine", kidney.creatinine, "1.10mg/dL or 97umol/L")->type_name("VALUE");
+      command->add_option("--age", kidney.age, "completed years");
+      command->add_option("--sex", kidney.sex, "female or male")->type_name("SEX");
+      command->add_option("--weight", kidney.weight, "80kg")->type_name("KG");
+      command->add_option("--height", kidney.height, "172cm")->type_name("CM");
+    }
+    contrast->add_option("--egfr", kidney.egfr, "instead of creatinine, mL/min/1.73 m2");
+    contrast->add_option("--contrast", kidney.contrast, "given so far, 208mL")->type_name("ML");
+    contrast->add_option("--iodine", kidney.iodine, "of the agent, mg/mL");
+    contrast->add_flag("--dialysis", kidney.dialysis, "on dialysis: no ratio is shown");
+
+    auto& given = arguments_.heparin;
+    CLI::App* heparin = Add("heparin", "heparin and ACT of one patient: a forecast with its interval");
+    heparin->add_option("--weight", given.weight, "80kg")->type_name("KG")->required();
+    heparin->add_option("--dose", given.doses, "MINUTE:IU, again for each")->type_name("MIN:IU")->required();
+    heparin->add_option("--drip", given.drips, "FROM-TO:IU an hour")->type_name("MIN-MIN:IU");
+    heparin->add_option("--act", given.acts, "MINUTE:SECONDS, or MINUTE:high")->type_name("MIN:S");
+    heparin->add_option("--now", given.now, "minute of the forecast")->required();
+    heparin->add_option("--target", given.target, "seconds; else the usual one of the analyser");
+    heparin->add_option("--baseline", given.baseline, "ACT before heparin, if it was measured");
+    heparin->add_option("--analyser", given.analyser, "H reads high, L reads low")->check(CLI::IsMember({"H", "L"}))->capture_default_str();
   }
 
   Arguments& arguments_;

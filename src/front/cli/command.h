@@ -41,6 +41,22 @@ struct SkinArguments {
   bool arms_down = false;
 };
 
+// What `egfr` and `contrast` take.
+struct KidneyArguments {
+  std::string creatinine, sex;           // "1.10mg/dL", "97umol/L"; "female", "male"
+  std::optional<double> age, egfr, iodine;
+  std::string weight, height, contrast;  // "80kg", "172cm", "208mL"
+  bool dialysis = false;
+};
+
+// What `heparin` takes.
+struct HeparinArguments {
+  std::string weight;                    // "80kg"
+  std::vector<std::string> doses, drips, acts;  // "0:8000", "10-60:1000", "10:310", "10:high"
+  std::optional<double> now, target, baseline;
+  std::string analyser = "H";
+};
+
 // What was typed. A command reads the members that its options fill.
 struct Arguments {
   std::string command;                   // "case new", "score", ...
@@ -56,6 +72,7 @@ struct Arguments {
   std::string at, by;
   std::string name, owner, version, reason;  // of the lab's knowledge
   bool known = false;
+  bool confirm = false;                  // of the log: what was asked about is meant
   std::string only;
   std::vector<std::filesystem::path> files;
   std::filesystem::path model;           // of the ladder
@@ -72,6 +89,8 @@ struct Arguments {
   KitArguments kit;
   TraceArguments trace;
   AuditArguments audit;
+  KidneyArguments kidney;
+  HeparinArguments heparin;
 };
 
 // The arguments, or the exit status with which the program ends at once (help was asked for, or the line is wrong: one

@@ -27,6 +27,9 @@ int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
 int AuditPractice(const Arguments& arguments);
+int ShowEgfr(const Arguments& arguments);
+int ShowContrast(const Arguments& arguments);
+int ShowHeparin(const Arguments& arguments);
 
 int ShowRun(const Arguments& arguments);
 int TraceRun(const Arguments& arguments);

@@ -9,9 +9,12 @@
 #include "casebook/schema.h"
 #include "front/cli/commands.h"
 #include "front/cli/reader.h"
+#include "front/cli/run.h"
 #include "front/cli/terminal.h"
 #include "front/server/case_json.h"
-#include "front/server/nearest.h"
+#include "measure/nearest.h"
+#include "front/server/random.h"
+#include "front/server/run_json.h"
 #include "front/server/shown.h"
 #include "reasoning/assess/assess.h"
 #include "reasoning/assess/assess_json.h"
@@ -99,8 +102,19 @@ int AssessCase(const Arguments& arguments) {
   auto state = StateAsked(arguments, std::move(read->entries));
   if (!state.ok()) return Fail(state.error());
   const Assessment assessment = Assess(StandingFacts(*state));
-  if (arguments.json) Print(AssessmentJson(assessment, state->seq));
-  else PrintScores(assessment, {});
+  const Instant now = state->until ? *state->until : arguments.at.empty() ? Now() : *ParseIso(arguments.at);
+  auto lab = ReadLab(arguments, arguments.known ? std::optional(now) : std::nullopt);
+  if (!lab.ok()) return Fail(lab.error());
+  auto run = RunPanelJson(*state, *lab, now);
+  if (!run.ok()) return Fail(run.error());
+  if (arguments.json) {
+    std::string json = AssessmentJson(assessment, state->seq);
+    json.pop_back();
+    Print(json + ",\"run\":" + *run + "}");
+  } else {
+    PrintScores(assessment, {});
+    PrintRun(*state, *lab, now);
+  }
   return 0;
 }
 

@@ -2,6 +2,7 @@
 // Writing for a command: through the running program if there is one, else with the folder's lock.
 #pragma once
 
+#include <span>
 #include <string>
 
 #include "casebook/entry_json.h"
@@ -15,5 +16,8 @@ Result<IncomingEntry> EntryOf(const Arguments& arguments, EntryData data, std::s
 
 // {"entries": [Receipt]}, as the server answers it. `case_id` is whole, or kLabCase.
 Result<std::string> AppendEntry(const Arguments& arguments, const std::string& case_id, const IncomingEntry& entry);
+
+// Several at once.
+Result<std::string> AppendEntries(const Arguments& arguments, const std::string& case_id, std::span<const IncomingEntry> entries);
 
 }  // namespace fairlead

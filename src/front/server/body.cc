@@ -8,7 +8,7 @@
 #include <span>
 
 #include "casebook/json_depth.h"
-#include "front/server/nearest.h"
+#include "measure/nearest.h"
 
 namespace fairlead {
 namespace {

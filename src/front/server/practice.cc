@@ -233,26 +233,31 @@ Result<std::string> Practice::CaseJsonOf(const std::string& case_id, std::option
   return "{\"now\":\"" + ToIso(Now()) + "\"" + now.json;
 }
 
-Result<StandingCase> Practice::Standing(const std::string& case_id, const Facts& patch) {
-  StandingCase standing;
+Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePicture::Past> past) {
+  std::unique_lock lock(mutex_);
+  auto held = Find(case_id);
+  if (!held.ok()) return held.error();
+  if (!past) return (*held)->state;
+  std::vector<Entry> entries = (*held)->state.entries;
+  lock.unlock();
+  return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
+}
+
+Result<std::string> Practice::AssessJson(const std::string& case_id, const Facts& patch) {
+  Facts facts;
+  std::int64_t seq = 0;
   if (!case_id.empty()) {
     const std::lock_guard lock(mutex_);
     auto held = Find(case_id);
     if (!held.ok()) return held.error();
-    standing.facts = StandingFacts((*held)->state);
-    standing.seq = (*held)->state.seq;
+    facts = StandingFacts((*held)->state);
+    seq = (*held)->state.seq;
   }
   for (const auto& [key, belief] : patch) {
-    if (std::holds_alternative<Unknown>(belief)) standing.facts.erase(key);
-    else standing.facts[key] = belief;
+    if (std::holds_alternative<Unknown>(belief)) facts.erase(key);
+    else facts[key] = belief;
   }
-  return standing;
-}
-
-Result<std::string> Practice::AssessJson(const std::string& case_id, const Facts& patch) {
-  const auto standing = Standing(case_id, patch);
-  if (!standing.ok()) return standing.error();
-  return AssessmentJson(Assess(standing->facts), standing->seq);
+  return AssessmentJson(Assess(facts), seq);
 }
 
 Result<std::vector<Appended>> Practice::After(const std::string& case_id, std::int64_t after) {

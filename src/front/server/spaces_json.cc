@@ -7,7 +7,7 @@
 
 #include "front/server/body.h"
 #include "front/server/json_text.h"
-#include "front/server/nearest.h"
+#include "measure/nearest.h"
 
 namespace fairlead {
 namespace {

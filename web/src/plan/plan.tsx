@@ -4,7 +4,6 @@ import { AllScores } from "./all-scores";
 import { HowHard } from "./how-hard";
 import { WhatIf } from "./what-if";
 import { WhyOpen } from "./why-open";
-import { WhichWay } from "../ways/which-way";
 
 export function Plan() {
   return (
@@ -14,7 +13,6 @@ export function Plan() {
       <WhatIf />
       <div class="plan-columns">
         <HowHard />
-        <WhichWay />
       </div>
       <AllScores />
     </>

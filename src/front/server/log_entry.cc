@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/log_entry.h"
+
+#include <algorithm>
+#include <ctime>
+
+#include "casebook/entry_text.h"
+#include "casebook/run_table.h"
+#include "front/server/body.h"
+#include "front/server/random.h"
+
+namespace fairlead {
+namespace {
+
+constexpr const char* kWhere = "the log line";
+constexpr std::int64_t kUndo_ms = 2 * 60'000;
+
+bool Stands(const State& state, EntryIndex index) {
+  return state.status[index] == EntryStatus::kCounts || state.status[index] == EntryStatus::kAmendment;
+}
+bool Typed(const Entry& entry) {
+  return std::holds_alternative<RunEvent>(entry.data) || std::holds_alternative<NoteWritten>(entry.data) || std::holds_alternative<FactStated>(entry.data);
+}
+
+const std::string& OriginalOf(const Entry& entry) { return entry.amends.empty() ? entry.id : entry.amends; }
+
+// What stands for the entry of that number.
+Result<EntryIndex> Standing(const State& state, std::int64_t seq) {
+  for (EntryIndex index = 0; index < state.entries.size(); ++index) {
+    if (state.entries[index].seq != seq) continue;
+    const std::string& original = OriginalOf(state.entries[index]);
+    for (EntryIndex other = state.entries.size(); other-- > 0;) {
+      if (Stands(state, other) && Typed(state.entries[other]) && OriginalOf(state.entries[other]) == original) return other;
+    }
+    return Error{"entry #" + std::to_string(seq) + " no longer counts, or cannot be changed", kWhere, "fairlead journal shows what stands"};
+  }
+  return Error{"there is no entry #" + std::to_string(seq), kWhere, "fairlead journal shows the numbers"};
+}
+
+Result<EntryIndex> LastOfVerb(const State& state, const EntryData& data) {
+  const auto* event = std::get_if<RunEvent>(&data);
+  if (event == nullptr) return Error{"which entry is amended is not said", kWhere, "type amend #12 and what it shall say"};
+  for (auto index = state.run.rbegin(); index != state.run.rend(); ++index) {
+    const auto* held = std::get_if<RunEvent>(&state.entries[*index].data);
+    if (held != nullptr && held->verb == event->verb) return *index;
+  }
+  return Error{"no entry of " + std::string(RowOf(event->verb).verb) + " stands", kWhere, "type it without amend"};
+}
+
+class Planner {
+ public:
+  Planner(const State& state, const LogRequest& request, const LogRoom& room) : state_(state), request_(request), room_(room) {}
+
+  Result<LogPlan> Plan() {
+    auto line = ParseLogLine(request_.text, room_);
+    if (!line.ok()) return line.error();
+    switch (line->what) {
+      case LogLine::What::kEntry: return Write(std::move(line->data), line->at.value_or(request_.at.value_or(room_.now)), {});
+      case LogLine::What::kUndo: return Undo();
+      case LogLine::What::kAmend: return Amend(std::move(*line));
+      case LogLine::What::kWithdraw: {
+        auto index = Standing(state_, line->seq);
+        if (!index.ok()) return index.error();
+        return Withdraw(*index, std::get<Withdrawn>(line->data).reason);
+      }
+    }
+    return LogPlan{};
+  }
+
+ private:
+  IncomingEntry Make(EntryData data, Instant at, std::string amends) {
+    Entry entry;
+    entry.id = plan_.entries.empty() && !request_.id.empty() ? request_.id : NewUlid(room_.now, RandomTail());
+    entry.at = at;
+    entry.written = request_.written.value_or(room_.now);
+    entry.by = request_.by;
+    entry.device = request_.device;
+    entry.amends = std::move(amends);
+    entry.kind = KindName(data);
+    entry.data = std::move(data);
+    return MakeIncoming(std::move(entry));
+  }
+
+  Result<LogPlan> Write(EntryData data, Instant at, const std::string& amends) {
+    if (const auto* event = std::get_if<RunEvent>(&data)) {
+      auto checked = CheckEvent(state_, *event, at, room_, amends);
+      if (!checked.ok()) return checked.error();
+      plan_.asks = std::move(checked->asks);
+      plan_.line = LogText(checked->event);
+      data = std::move(checked->event);
+    } else {
+      plan_.line = request_.text;
+    }
+    plan_.entries.push_back(Make(std::move(data), at, amends));
+    plan_.says = (amends.empty() ? "" : "amended: ") + EntryText(plan_.entries.front().entry);
+    return std::move(plan_);
+  }
+
+  Result<LogPlan> Amend(LogLine line) {
+    auto index = line.seq > 0 ? Standing(state_, line.seq) : LastOfVerb(state_, line.data);
+    if (!index.ok()) return index.error();
+    const Entry& held = state_.entries[*index];
+    EntryData data = line.only_time ? held.data : std::move(line.data);
+    if (KindName(data) != held.kind) return Error{"a " + held.kind + " entry cannot become a " + std::string(KindName(data)) + " entry", kWhere, "withdraw it and type the other"};
+    return Write(std::move(data), line.at.value_or(held.at), OriginalOf(held));
+  }
+
+  // Every version that could stand again is taken out.
+  Result<LogPlan> Withdraw(EntryIndex index, const std::string& reason) {
+    const std::string original = OriginalOf(state_.entries[index]);
+    for (EntryIndex other = 0; other < state_.entries.size(); ++other) {
+      const bool could = Stands(state_, other) || state_.status[other] == EntryStatus::kAmended;
+      if (!could || !Typed(state_.entries[other]) || OriginalOf(state_.entries[other]) != original) continue;
+      plan_.entries.push_back(Make(Withdrawn{reason}, room_.now, state_.entries[other].id));
+    }
+    plan_.says = "taken back: " + EntryText(state_.entries[index]) + " (" + ClockText(state_.entries[index].at, room_.zone) + ")";
+    plan_.line = request_.text;
+    return std::move(plan_);
+  }
+
+  Result<LogPlan> Undo() {
+    for (EntryIndex index = state_.entries.size(); index-- > 0;) {
+      const Entry& entry = state_.entries[index];
+      if (!Stands(state_, index) || !Typed(entry) || entry.by != request_.by) continue;
+      if (room_.now.ms - entry.recorded.ms > kUndo_ms)
+        return Error{"the last entry by " + request_.by + " is older than two minutes: " + EntryText(entry), kWhere, "type withdraw #" + std::to_string(entry.seq) + " and why"};
+      // Of an amendment only itself: what it amended counts again.
+      plan_.entries.push_back(Make(Withdrawn{"undone"}, room_.now, entry.id));
+      plan_.says = "taken back: " + EntryText(entry) + " (" + ClockText(entry.at, room_.zone) + ")";
+      plan_.line = "undo";
+      return std::move(plan_);
+    }
+    return Error{"there is no entry by " + request_.by + " to take back", kWhere, "see the journal"};
+  }
+
+  const State& state_;
+  const LogRequest& request_;
+  const LogRoom& room_;
+  LogPlan plan_;
+};
+
+Result<double> ConsoleUnit(std::string_view name, RunField field) {
+  for (const RunUnit& unit : RowOf(field).units) {
+    std::string small(unit.unit), typed(name);
+    for (std::string* text : {&small, &typed})
+      for (char& c : *text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
+    if (small == typed) return unit.factor;
+  }
+  return Error{"\"" + std::string(name.substr(0, 40)) + "\" is no unit of a console", "the lab's room", "write Gy, mGy, Gycm2, cGycm2 or uGym2"};
+}
+
+Duration ZoneHere(Instant now) {
+  const std::time_t seconds = now.ms / 1000;
+  std::tm local{};
+  localtime_r(&seconds, &local);
+  return Duration::Seconds(static_cast<double>(local.tm_gmtoff));
+}
+
+}  // namespace
+
+Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room) { return Planner(state, request, room).Plan(); }
+
+Result<LogRoom> RoomOf(const Knowledge& lab, Instant now, std::optional<Duration> zone) {
+  LogRoom room{now, zone ? *zone : ZoneHere(now), 1.0, 1.0};
+  const KnowledgeText* text = FindKnowledge(lab, "room");
+  if (text == nullptr) return room;
+  auto members = MembersOf(text->text);
+  if (!members.ok()) return Within("the lab's room", members.error());
+  for (const auto& [name, value] : *members) {
+    if (name != "kerma_unit" && name != "area_unit") continue;
+    auto unit = ParseText(value);
+    if (!unit.ok()) return Within("the lab's room", unit.error());
+    auto factor = ConsoleUnit(*unit, name == "kerma_unit" ? RunField::kKerma : RunField::kArea);
+    if (!factor.ok()) return factor.error();
+    (name == "kerma_unit" ? room.kerma_unit : room.area_unit) = *factor;
+  }
+  return room;
+}
+
+}  // namespace fairlead

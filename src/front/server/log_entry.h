@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+// A line of the log bar, held against a case's journal, into the entries that would be written.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "casebook/entry_json.h"
+#include "casebook/fold.h"
+#include "casebook/knowledge.h"
+#include "casebook/log/log_line.h"
+#include "casebook/run/run_check.h"
+#include "measure/result.h"
+
+namespace fairlead {
+
+struct LogRequest {
+  std::string text, by, device;
+  std::optional<Instant> at;       // if the line has no @TIME
+  std::optional<Instant> written;  // the writer's clock; else now
+  std::string id;                  // of the first entry, so that it may be sent again; empty: a new one
+};
+
+struct LogPlan {
+  std::vector<IncomingEntry> entries;  // one; of a withdrawal one for each version that stood
+  std::string line;                    // as the log prints it: "wire a in w3 polymer"
+  std::string says;                    // for a person: "withdrawn: act 285 s"
+  std::vector<LogQuestion> asks;       // written only when confirmed
+};
+
+Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room);
+
+// How the room's console counts, from the lab's text "room": {"kerma_unit": "mGy", "area_unit": "Gycm2"}; and the zone of
+// this computer's clock. Errors: a unit that is not known.
+Result<LogRoom> RoomOf(const Knowledge& lab, Instant now, std::optional<Duration> zone);
+
+}  // namespace fairlead

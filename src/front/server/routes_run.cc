@@ -1,0 +1,176 @@
+// SPDX-License-Identifier: Apache-2.0
+// The log bar over HTTP: a line of text in, a preview or an entry out; completion; the grammar as data.
+#include <algorithm>
+#include <array>
+
+#include "casebook/entry_text.h"
+#include "front/server/answer.h"
+#include "front/server/body.h"
+#include "front/server/json_text.h"
+#include "front/server/log_entry.h"
+#include "front/server/random.h"
+#include "front/server/routes.h"
+#include "front/server/run_json.h"
+
+namespace fairlead {
+namespace {
+
+std::optional<Response> NoCase(App& app, const std::string& case_id) {
+  auto has = app.practice.Has(case_id);
+  if (!has.ok()) return Refusal(has.error());
+  if (*has) return std::nullopt;
+  return Refusal(404, Error{"there is no such case", "", "choose one from the list of cases"});
+}
+
+struct LogBody {
+  LogRequest request;
+  std::optional<Duration> zone;
+  bool write = false, confirm = false;
+};
+
+Result<Instant> TimeIn(std::string_view value) {
+  auto text = ParseText(value);
+  if (!text.ok()) return text.error();
+  return ParseIso(*text);
+}
+
+Status TakeMember(LogBody& body, const std::string& name, std::string_view value) {
+  if (name == "write" || name == "confirm") {
+    if (value != "true" && value != "false") return Error{"this is neither true nor false", name, "send one of them"};
+    (name == "write" ? body.write : body.confirm) = value == "true";
+    return Done{};
+  }
+  if (name == "zone_min") {
+    auto minutes = ParseNumber(value);
+    if (!minutes.ok()) return Within(name, minutes.error());
+    if (!(*minutes >= -840 && *minutes <= 840)) return Error{"a zone is at most 14 hours from UTC", name, "send minutes east of UTC"};
+    body.zone = Duration::Minutes(*minutes);
+    return Done{};
+  }
+  if (name == "at" || name == "written") {
+    auto time = TimeIn(value);
+    if (!time.ok()) return Within(name, time.error());
+    (name == "at" ? body.request.at : body.request.written) = *time;
+    return Done{};
+  }
+  std::string* text = name == "text" ? &body.request.text : name == "by" ? &body.request.by : name == "id" ? &body.request.id : name == "device" ? &body.request.device : nullptr;
+  if (text == nullptr) return Error{"there is no member \"" + name.substr(0, 60) + "\"", "the body", "send text, by, at, written, id, device, zone_min, write, confirm"};
+  auto given = ParseText(value);
+  if (!given.ok()) return Within(name, given.error());
+  *text = std::move(*given);
+  return Done{};
+}
+
+Result<LogBody> ParseLogBody(std::string_view json, bool local) {
+  auto members = MembersOf(json);
+  if (!members.ok()) return members.error();
+  LogBody body;
+  body.request.device = local ? "command line" : "page";
+  body.request.by = "operator";
+  for (const auto& [name, value] : *members)
+    if (auto taken = TakeMember(body, name, value); !taken.ok()) return taken.error();
+  if (!body.request.id.empty() && !IsUlid(body.request.id)) return Error{"this is no id", "id", "send a ULID, or none"};
+  if (body.request.by.empty() || body.request.by.size() > 64 || body.request.device.size() > 64) return Error{"a name has 1 to 64 bytes", "by", "send initials or a role"};
+  return body;
+}
+
+std::string PlanJson(const LogPlan& plan, const std::string& receipts) {
+  JsonText json;
+  json.Open('{').Member("line", plan.line).Member("says", plan.says);
+  json.Member("kind", plan.entries.front().entry.kind).Member("at", ToIso(plan.entries.front().entry.at)).Key("asks").Open('[');
+  for (const LogQuestion& asked : plan.asks) {
+    json.Open('{').Member("what", asked.what).Member("to_do", asked.to_do).Key("amends");
+    asked.amends.empty() ? json.Null() : json.Text(asked.amends);
+    json.Close('}');
+  }
+  json.Close(']').Key("data").Raw(plan.entries.front().data).Key("entries");
+  receipts.empty() ? json.Open('[').Close(']') : json.Raw(receipts);
+  return json.Close('}').Take();
+}
+
+// The list in {"entries": [...]}.
+std::string ReceiptList(std::span<const Receipt> receipts) {
+  const std::string json = ReceiptsJson(receipts);
+  const std::size_t start = json.find('[');
+  return json.substr(start, json.size() - 1 - start);
+}
+
+// The line of an entry sent before: answered as it was, so that a queue may send again.
+std::optional<Response> SentBefore(const State& state, const LogRequest& request) {
+  const auto place = request.id.empty() ? state.places.end() : state.places.find(request.id);
+  if (place == state.places.end()) return std::nullopt;
+  const Entry& held = state.entries[place->second];
+  LogPlan plan;
+  plan.entries.push_back({held, EntryDataJson(held.data)});
+  plan.line = request.text;
+  plan.says = EntryText(held);
+  const Receipt receipt{.id = held.id, .seq = held.seq, .recorded = held.recorded, .hash = held.hash, .again = true};
+  return Json(PlanJson(plan, ReceiptList({&receipt, 1})));
+}
+
+Response TypeLine(App& app, Asked& asked) {
+  const std::string& case_id = asked.given[0];
+  if (auto none = NoCase(app, case_id)) return std::move(*none);
+  auto body = ParseLogBody(asked.request.body, asked.request.head.local);
+  if (!body.ok()) return Refusal(body.error());
+  auto lab = app.practice.Lab();
+  if (!lab.ok()) return Refusal(lab.error());
+  auto room = RoomOf(**lab, Now(), body->zone);
+  if (!room.ok()) return Refusal(room.error());
+  auto state = app.practice.StateOf(case_id, std::nullopt);
+  if (!state.ok()) return Refusal(state.error());
+  if (auto before = SentBefore(*state, body->request)) return std::move(*before);
+  auto plan = PlanLog(*state, body->request, *room);
+  if (!plan.ok()) return Refusal(plan.error());
+  if (!body->write || (!plan->asks.empty() && !body->confirm)) return Json(PlanJson(*plan, {}));
+  auto receipts = app.practice.Append(case_id, plan->entries);
+  if (!receipts.ok()) return Refusal(receipts.error().fault == Fault::kOutside ? 503 : 409, receipts.error());
+  return Json(PlanJson(*plan, ReceiptList(*receipts)));
+}
+
+Response Complete(App& app, Asked& asked) {
+  if (auto none = NoCase(app, asked.given[0])) return std::move(*none);
+  auto body = ParseLogBody(asked.request.body, asked.request.head.local);
+  if (!body.ok()) return Refusal(body.error());
+  auto state = app.practice.StateOf(asked.given[0], std::nullopt);
+  if (!state.ok()) return Refusal(state.error());
+  JsonText json;
+  json.Open('{').Key("choices").Open('[');
+  for (const LogChoice& choice : CompleteLogLine(body->request.text, TagsInBody(*state)))
+    json.Open('{').Member("text", choice.text).Member("says", choice.says).Close('}');
+  return Json(json.Close(']').Close('}').Take());
+}
+
+Response ShowRun(App& app, Asked& asked) {
+  if (auto none = NoCase(app, asked.given[0])) return std::move(*none);
+  const RequestHead& head = asked.request.head;
+  Instant now = Now();
+  std::optional<CasePicture::Past> past;
+  if (const std::string_view time = QueryValue(head, "at"); !time.empty()) {
+    auto at = ParseIso(time);
+    if (!at.ok()) return Refusal(Within("at", at.error()));
+    now = *at;
+    past = CasePicture::Past{*at, std::ranges::any_of(head.query, [](const auto& one) { return one.first == "known"; })};
+  }
+  auto state = app.practice.StateOf(asked.given[0], past);
+  if (!state.ok()) return Refusal(state.error());
+  auto lab = app.practice.Lab(past && past->known ? std::optional(past->at) : std::nullopt);
+  if (!lab.ok()) return Refusal(lab.error());
+  auto json = RunPanelJson(*state, **lab, now);
+  return json.ok() ? Json(std::move(*json)) : Refusal(json.error());
+}
+
+Response ShowGrammar(App&, Asked&) { return Json(GrammarJson()); }
+
+constexpr std::array<Route, 4> kRoutes = {{
+    {.method = "GET", .path = "/api/cases/{id}/panels/run", .answer = ShowRun},
+    {.method = "POST", .path = "/api/cases/{id}/log", .body = Route::Body::kJson, .answer = TypeLine},
+    {.method = "POST", .path = "/api/cases/{id}/log/complete", .body = Route::Body::kJson, .answer = Complete},
+    {.method = "GET", .path = "/api/log/grammar", .answer = ShowGrammar},
+}};
+
+}  // namespace
+
+std::span<const Route> RunRoutes() { return kRoutes; }
+
+}  // namespace fairlead

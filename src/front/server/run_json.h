@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+// The run on the wire: the grammar of the log as data, and the panel that the board shows.
+#pragma once
+
+#include <string>
+
+#include "casebook/fold.h"
+#include "casebook/knowledge.h"
+#include "measure/instant.h"
+#include "measure/result.h"
+
+namespace fairlead {
+
+// {"verbs": [{verb, also, group, side, says, example, usage, fields: [...]}]} of docs/wire.md.
+std::string GrammarJson();
+
+// Run of docs/wire.md at `now`: attempts, devices, totals, budgets, cautions, gates, drills. `state` is a fold of now or of
+// a past; `lab` the knowledge of that day. Errors: the lab's limits or rules cannot be read.
+Result<std::string> RunPanelJson(const State& state, const Knowledge& lab, Instant now);
+
+}  // namespace fairlead

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "casebook/run/run_check.h"
+
+#include <gtest/gtest.h>
+
+#include "tests/casebook/run/typed.h"
+
+namespace fairlead {
+namespace {
+
+struct Said {
+  std::string text, refused, asks, amends;
+};
+
+// `line` typed at 11:00 after a journal.
+Said Say(const std::vector<std::string>& journal, std::string_view line) {
+  const LogRoom room{Clock("11:00"), Duration::Minutes(0), 1.0, 1.0};
+  const State state = Fold(Typed(journal));
+  const auto typed = ParseLogLine(line, room);
+  if (!typed) return {"", Sentence(typed.error()), "", ""};
+  const auto checked = CheckEvent(state, std::get<RunEvent>(typed->data), typed->at.value_or(room.now), room);
+  if (!checked) return {"", Sentence(checked.error()), "", ""};
+  Said said{LogText(checked->event), "", "", ""};
+  if (!checked->asks.empty()) {
+    said.asks = checked->asks.front().what;
+    said.amends = checked->asks.front().amends;
+  }
+  return said;
+}
+
+const std::vector<std::string> kRunning = {"10:00 guide a in 7F", "10:01 wire a in soft", "10:02 wire a in polymer", "10:20 start AW"};
+
+TEST(RunCheck, NumbersWiresAndCatheters) {
+  EXPECT_EQ(Say({}, "wire a in polymer").text, "wire a in w1 polymer");
+  EXPECT_EQ(Say(kRunning, "wire a").text, "wire a in w3");
+  EXPECT_EQ(Say(kRunning, "mc r 150cm").text, "mc r in m1 150cm");
+}
+
+TEST(RunCheck, FillsATagOnlyWhereThereIsOneAnswer) {
+  EXPECT_EQ(Say({"10:00 wire a in"}, "wire a out").text, "wire a out w1");
+  EXPECT_EQ(Say(kRunning, "wire a out").refused, "more than one antegrade wire is in the body (the log line): say which: w1, w2");
+  EXPECT_EQ(Say(kRunning, "space a true views").refused, "more than one antegrade wire is in the body (the log line): say which: w1, w2");
+  EXPECT_EQ(Say(kRunning, "wire r out").refused, "no retrograde wire is in the body then (the log line): type its way in first, with its time");
+  EXPECT_EQ(Say(kRunning, "wire a out w7").refused, "w7 is not in the body then (the log line): in the body: w1, w2");
+  EXPECT_EQ(Say(kRunning, "wire a in w1").refused, "w1 is in the body already (the log line): leave \"in\" out to say more of it");
+}
+
+TEST(RunCheck, RefusesAStopBeforeItsStart) {
+  EXPECT_EQ(Say(kRunning, "stopped limit").text, "stopped limit");
+  EXPECT_EQ(Say(kRunning, "stopped @10:10").refused, "no attempt was running at 10:10 (the log line): type start with the strategy and its time first");
+  EXPECT_EQ(Say({}, "switch ADR").refused, "no attempt was running at 11:00 (the log line): type start ADR");
+}
+
+TEST(RunCheck, RefusesAPhaseOfAnotherStrategy) {
+  EXPECT_EQ(Say(kRunning, "phase tracking").refused, "\"tracking\" is no phase of AW (the log line): its phases: cap, body, lumen");
+  EXPECT_EQ(Say(kRunning, "phase body").text, "phase body");
+}
+
+TEST(RunCheck, RefusesWhatIsStillToCome) {
+  EXPECT_EQ(Say({}, "act 285 @2031-03-04T11:30:00Z").refused, "11:30 is still to come (the log line): type when it happened");
+}
+
+TEST(RunCheck, AsksAboutATotalThatGoesDown) {
+  const Said said = Say({"10:00 contrast =208"}, "contrast =180");
+  EXPECT_EQ(said.asks, "the contrast total was 208 mL at 10:00 and cannot fall");
+  EXPECT_EQ(said.amends, "E1");
+  EXPECT_EQ(Say({"10:00 contrast =208"}, "contrast =208").asks, "");
+  EXPECT_EQ(Say({"10:00 ak 2.0"}, "ak 1.9").asks, "the console said more at 10:00");
+  EXPECT_EQ(Say({"10:00 ak 2.0"}, "ak 1.9Gy new").asks, "");
+  EXPECT_EQ(Say({"10:00 ak 2.0"}, "ak 1.995").asks, "");
+}
+
+TEST(RunCheck, AsksAboutTheSameDoseWithinTwoMinutes) {
+  EXPECT_EQ(Say({"10:59 hep 3000"}, "hep 3000").asks, "the same dose stands at 10:59 by AB");
+  EXPECT_EQ(Say({"10:59 hep 3000"}, "hep 2000").asks, "");
+  EXPECT_EQ(Say({"10:57 hep 3000"}, "hep 3000").asks, "");
+}
+
+TEST(RunCheck, AnAmendmentIsNotHeldAgainstTheEntryItReplaces) {
+  const LogRoom room{Clock("11:00"), Duration::Minutes(0), 1.0, 1.0};
+  const State state = Fold(Typed({"10:00 contrast =280"}));
+  const RunEvent right{Verb::kContrast, RunSide::kNone, {{RunField::kTotal, 208, ""}}, ""};
+  EXPECT_EQ(CheckEvent(state, right, Clock("10:00"), room)->asks.size(), 1u);
+  EXPECT_TRUE(CheckEvent(state, right, Clock("10:00"), room, "E1")->asks.empty());
+}
+
+TEST(RunCheck, ListsTheTagsInTheBody) { EXPECT_EQ(TagsInBody(Fold(Typed(kRunning))), (std::vector<std::string>{"g1", "w1", "w2"})); }
+
+}  // namespace
+}  // namespace fairlead
