@@ -43,6 +43,20 @@ Result<std::string> MakeCase(const Arguments& arguments) {
   return (*practice)->NewCase(arguments.title, arguments.room, "command line");
 }
 
+// What the page gets, the runs with it. Errors: nobody serves the folder and it cannot be owned, so that no run can be
+// described: the journal alone can still be read.
+Result<std::string> WholeCase(const Arguments& arguments, const std::string& case_id) {
+  if (const auto client = Connect(arguments.data)) {
+    auto answer = client->Get("/api/cases/" + case_id);
+    if (!answer.ok()) return answer.error();
+    if (answer->status != 200) return ParseErrorAnswer(answer->status, answer->body);
+    return std::move(answer->body);
+  }
+  auto practice = Practice::Open(arguments.data, {});
+  if (!practice.ok()) return practice.error();
+  return (*practice)->CaseJsonOf(case_id, std::nullopt);
+}
+
 void WriteLine(JsonText& json, const State& state, EntryIndex index) {
   const Entry& entry = state.entries[index];
   json.Open('{').Member("seq", entry.seq).Member("id", entry.id).Member("kind", entry.kind);
@@ -102,7 +116,8 @@ int ShowCase(const Arguments& arguments) {
   if (!read.ok()) return Fail(read.error());
   const State state = Fold(std::move(read->entries));
   if (arguments.json) {
-    Print(CaseJson({read->id, state, {}, Now(), std::nullopt}));
+    auto whole = WholeCase(arguments, read->id);
+    Print(whole.ok() ? *whole : CaseJson({read->id, state, {}, Now(), std::nullopt}));
     return 0;
   }
   const CaseOpened* opened = CaseInfo(state);

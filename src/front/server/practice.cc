@@ -243,21 +243,26 @@ Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePi
   return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
 }
 
-Result<std::string> Practice::AssessJson(const std::string& case_id, const Facts& patch) {
-  Facts facts;
-  std::int64_t seq = 0;
+Result<StandingCase> Practice::Standing(const std::string& case_id, const Facts& patch) {
+  StandingCase standing;
   if (!case_id.empty()) {
     const std::lock_guard lock(mutex_);
     auto held = Find(case_id);
     if (!held.ok()) return held.error();
-    facts = StandingFacts((*held)->state);
-    seq = (*held)->state.seq;
+    standing.facts = StandingFacts((*held)->state);
+    standing.seq = (*held)->state.seq;
   }
   for (const auto& [key, belief] : patch) {
-    if (std::holds_alternative<Unknown>(belief)) facts.erase(key);
-    else facts[key] = belief;
+    if (std::holds_alternative<Unknown>(belief)) standing.facts.erase(key);
+    else standing.facts[key] = belief;
   }
-  return AssessmentJson(Assess(facts), seq);
+  return standing;
+}
+
+Result<std::string> Practice::AssessJson(const std::string& case_id, const Facts& patch) {
+  const auto standing = Standing(case_id, patch);
+  if (!standing.ok()) return standing.error();
+  return AssessmentJson(Assess(standing->facts), standing->seq);
 }
 
 Result<std::vector<Appended>> Practice::After(const std::string& case_id, std::int64_t after) {

@@ -30,6 +30,12 @@ struct Appended {
   Instant recorded;
 };
 
+// The facts of a case as they stand, with others put in their place.
+struct StandingCase {
+  Facts facts;
+  std::int64_t seq = 0;  // last entry that they rest on; 0 without a case
+};
+
 struct PracticeOptions {
   Access access = Access::kOwn;
   ImageStoreSettings images{};
@@ -56,6 +62,8 @@ class Practice {
   Result<std::string> CasesJson();
   // Case of docs/wire.md, now or in the past.
   Result<std::string> CaseJsonOf(const std::string& case_id, std::optional<CasePicture::Past> past);
+  // Facts of a case (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
+  Result<StandingCase> Standing(const std::string& case_id, const Facts& patch);
   // A copy of a case's state, now or in the past.
   Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.

@@ -34,7 +34,7 @@ std::optional<std::vector<std::string>> Fits(std::string_view pattern, const std
 Match FindRoute(const RequestHead& head) {
   Match match;
   const auto pieces = Pieces(head.path);
-  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), PracticeRoutes(), SpacesRoutes(), RunRoutes(), ReferenceRoutes()}) {
+  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), LadderRoutes(), PracticeRoutes(), SpacesRoutes(), RunRoutes(), ReferenceRoutes()}) {
     for (const Route& route : routes) {
       auto given = Fits(route.path, pieces);
       if (!given) continue;

@@ -51,6 +51,7 @@ std::span<const Route> CaseRoutes();
 std::span<const Route> ImageRoutes();
 std::span<const Route> LabRoutes();
 std::span<const Route> PracticeRoutes();   // audit of past cases
+std::span<const Route> LadderRoutes();     // which way, and when to change
 std::span<const Route> SpacesRoutes();     // two wires that will not meet
 std::span<const Route> RunRoutes();        // the log bar and the run
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address

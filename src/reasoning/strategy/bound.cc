@@ -24,6 +24,26 @@ double Lattice(const LadderModel& model, std::size_t r) {
   return 0.0;
 }
 
+struct Straight {
+  double value, a, b;
+};
+
+// own = max(own, value + a's share + b's share); the three never overlap.
+void Widen(double* __restrict own, const double* __restrict a, const double* __restrict b, const Straight& line, std::size_t count) {
+  const double value = line.value, wa = line.a, wb = line.b;
+  for (std::size_t n = 0; n < count; ++n) {
+    const double worth = value + wa * a[n] + wb * b[n];
+    own[n] = own[n] < worth ? worth : own[n];
+  }
+}
+void Widen(double* __restrict own, const double* __restrict a, const Straight& line, std::size_t count) {
+  const double value = line.value, wa = line.a;
+  for (std::size_t n = 0; n < count; ++n) {
+    const double worth = value + wa * a[n];
+    own[n] = own[n] < worth ? worth : own[n];
+  }
+}
+
 }  // namespace
 
 UpperBound::UpperBound(const Blocks& blocks, const BeliefGrid& grid, const Spending& mix)
@@ -95,12 +115,13 @@ void UpperBound::Raise(unsigned left, std::size_t strategy, const std::vector<St
   for (std::size_t g = 0; g < steps.size(); ++g) {
     const Step& step = steps[g];
     double* own = best_[left].data() + g * width;
-    // At most two corners matter with two classes; the common case gets the short loop.
+    // At most two corners matter with two classes; the common case gets the short loop, which the compiler widens.
     if (grid_->classes() <= 2) {
       const double* a = after.data() + step.then.point[0] * width;
       const double* b = after.data() + step.then.point[1] * width;
       const double wa = step.alive * step.then.share[0], wb = step.alive * step.then.share[1];
-      for (std::size_t n = first; n < width; ++n) own[n] = std::max(own[n], step.value + wa * a[n - first] + wb * b[n - first]);
+      if (wb > 0.0) Widen(own + first, a, b, {step.value, wa, wb}, width - first);
+      else Widen(own + first, a, {step.value, wa, 0.0}, width - first);
       continue;
     }
     for (std::size_t n = first; n < width; ++n) {

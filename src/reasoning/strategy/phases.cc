@@ -11,6 +11,7 @@ namespace {
 
 constexpr int kSteps = 500;         // of a table: ten medians of the whole
 constexpr double kStepShare = 0.02;  // of the median
+constexpr int kRounds = 10;
 
 std::vector<ClockLaw> PhaseLaws(const std::vector<PriorPhase>& phases, std::size_t from, double unit_min, double sigma, double step) {
   std::vector<ClockLaw> laws;
@@ -38,9 +39,11 @@ PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
     return law;
   }
   double low = log_sd, high = 2.5 * log_sd + 0.1;
-  for (int round = 0; round < 9; ++round) {
+  for (int round = 0; round < kRounds; ++round) {
     const double sigma = 0.5 * (low + high);
-    ClockLaw sum = SumOfPhases(PhaseLaws(phases, 0, 1.0, sigma, kStepShare), kStepShare, kSteps);
+    const bool last = round + 1 == kRounds;  // the search needs no fine table, its result does
+    const double step = last ? kStepShare : 4.0 * kStepShare;
+    ClockLaw sum = SumOfPhases(PhaseLaws(phases, 0, 1.0, sigma, step), step, last ? kSteps : kSteps / 4);
     const double median = Quantile(sum, 0.5);
     // The quartiles of a log-normal lie 1.349 sigma apart on the log scale.
     const double wide = std::log(Quantile(sum, 0.25) / std::max(Quantile(sum, 0.75), 1e-6)) / 1.349;

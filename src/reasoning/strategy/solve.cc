@@ -15,6 +15,9 @@ namespace {
 
 constexpr double kBetter = 1e-11;  // a plan must be better by this much to displace another
 
+constexpr int kMostMixes = 5;
+constexpr std::size_t kMostTables = 3 + kMostMixes;  // one for each budget, and the mixes
+
 struct Node {
   unsigned left = 0;  // strategies unused
   std::vector<Rung> plan;
@@ -126,6 +129,7 @@ class Search {
   void AddTables() {
     Spending best_mix{};
     double lowest = 1e300;
+    std::size_t tightest = 0;
     const auto add = [&](const Spending& mix) {
       tables_.emplace_back(blocks_, grid_, mix);
       Consider(Improve(blocks_, Greedy(tables_.back(), true)));
@@ -133,24 +137,41 @@ class Search {
       if (top >= lowest) return false;
       lowest = top;
       best_mix = mix;
+      tightest = tables_.size() - 1;
       return true;
     };
+    tables_.reserve(kMostTables);
     for (std::size_t r = 0; r < best_mix.size(); ++r) {
-      if (!blocks_.model().budget[r] || *blocks_.model().budget[r] <= 0.0) continue;
+      if (!MayBind(r)) continue;
       Spending mix{};
       mix[r] = 1.0;
       add(mix);
+      if (lowest <= best_.value.utility + kBetter) return;
     }
     if (tables_.empty()) add({});
     double lean = 0.5;
-    for (int round = 0; round < 5 && tables_.size() > 1 && lowest > best_.value.utility + 1e-6; ++round) {
-      const auto broken = MostBroken(Evaluate(blocks_, Greedy(UpperBound(blocks_, grid_, best_mix), false)).most);
+    for (int round = 0; round < kMostMixes && tables_.size() > 1 && lowest > best_.value.utility + 1e-6; ++round) {
+      const auto broken = MostBroken(Evaluate(blocks_, Greedy(tables_[tightest], false)).most);
       if (!broken) break;
       Spending mix = best_mix;
       for (double& share : mix) share *= 1.0 - lean;
       mix[*broken] += lean;
       if (!add(mix)) lean *= 0.5;
     }
+  }
+
+  // Whether any plan within the time could use the whole of a budget.
+  bool MayBind(std::size_t r) const {
+    const LadderModel& model = blocks_.model();
+    if (!model.budget[r] || *model.budget[r] <= 0.0) return false;
+    if (r == kMinutes || !model.budget[kMinutes]) return true;
+    double setups = 0.0, fastest = 0.0;
+    for (std::size_t k = 0; k < blocks_.strategies(); ++k) {
+      if (blocks_.most(k) == 0) continue;
+      setups += model.strategies[k].setup[r];
+      fastest = std::max(fastest, model.strategies[k].per_min[r]);
+    }
+    return setups + fastest * *model.budget[kMinutes] > *model.budget[r];
   }
 
   std::optional<std::size_t> MostBroken(const Spending& taken) const {

@@ -5,89 +5,16 @@
 The answers are validated against the engine's own schema by python3-jsonschema (Debian), an implementation of JSON Schema
 draft 2020-12 from outside the project."""
 import contextlib
-import http.client
 import json
 import os
 import pathlib
 import random
 import signal
-import subprocess
-import sys
-import tempfile
 import time
 import unittest
-import urllib.parse
 
 import jsonschema
-
-PROGRAM = os.path.abspath(sys.argv.pop(1))
-
-
-def run(*words, given=None, seconds=60):
-    return subprocess.run([PROGRAM, *map(str, words)], capture_output=True, text=True, input=given, timeout=seconds)
-
-
-class Browser:
-    """One browser, let in by a printed address."""
-
-    def __init__(self, address):
-        parts = urllib.parse.urlsplit(address)
-        self.netloc = parts.netloc
-        self.cookie = None
-        reply, _ = self.ask("GET", f"/?{parts.query}")
-        assert reply.status == 303, reply.status
-        self.cookie = reply.getheader("Set-Cookie").split(";")[0]
-
-    def ask(self, method, path, body=None, kind="application/json"):
-        connection = http.client.HTTPConnection(self.netloc, timeout=60)
-        headers = {"Cookie": self.cookie} if self.cookie else {}
-        if body is not None:
-            headers["Content-Type"] = kind
-            if kind == "application/json":
-                body = json.dumps(body)
-        connection.request(method, path, body, headers)
-        reply = connection.getresponse()
-        data = reply.read()
-        connection.close()
-        return reply, data
-
-    def json(self, method, path, body=None):
-        reply, data = self.ask(method, path, body)
-        return reply.status, json.loads(data)
-
-
-@contextlib.contextmanager
-def served(folder, command="serve"):
-    process = subprocess.Popen([PROGRAM, command, "--data", folder, "--port", "0"], stdout=subprocess.PIPE,
-                               stderr=subprocess.DEVNULL, text=True)
-    try:
-        yield process, process.stdout.readline().strip()
-    finally:
-        if process.poll() is None:
-            process.send_signal(signal.SIGTERM)
-            process.wait(10)
-        process.stdout.close()
-
-
-class Base(unittest.TestCase):
-    def setUp(self):
-        self.scratch = tempfile.TemporaryDirectory()
-        self.folder = pathlib.Path(self.scratch.name) / "data"
-
-    def tearDown(self):
-        self.scratch.cleanup()
-
-    def new_case(self):
-        made = run("case", "new", "--title", "a test", "--data", self.folder, "--json")
-        self.assertEqual(made.returncode, 0, made.stderr)
-        return json.loads(made.stdout)["id"]
-
-    def refused(self, done, status, *fragments):
-        self.assertEqual(done.returncode, status, done.stderr)
-        self.assertEqual(done.stdout, "")
-        self.assertEqual(done.stderr.count("\n"), 1, done.stderr)
-        for fragment in fragments:
-            self.assertIn(fragment, done.stderr)
+from program import Base, Browser, run, served
 
 
 class ExitStatuses(Base):
@@ -305,6 +232,11 @@ class Contract(Base):
         with served(self.folder):
             second = run("image", "import", case, files[0], files[-1], __file__, "--data", self.folder, "--json", seconds=120)
         self.assertEqual(second.returncode, 1, second.stderr)  # this text is no image
+        # The case as a document is the page's: its runs are described, beside a running program and without.
+        for beside in (True, False):
+            with served(self.folder) if beside else contextlib.nullcontext():
+                shown = json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)
+            self.assertEqual([image["image"]["rows"] for image in shown["images"]], [512, 512])
         taken = json.loads(second.stdout)["images"]
         self.assertTrue(taken[0]["again"])
         self.assertIn("refused", taken[-1])

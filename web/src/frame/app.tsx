@@ -1,26 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
 import { useEffect } from "preact/hooks";
-import { Appraise } from "../appraise/appraise";
 import { Cases } from "../cases/cases";
 import { dropHere, importing } from "../cases/import";
 import { ImportTray } from "../cases/import-tray";
 import { Journal } from "../journal/journal";
-import { Plan } from "../plan/plan";
-import { Practice } from "../practice/practice";
 import { frozen, notice, open, stage } from "../state/store";
 import { DrawerShell } from "./drawer";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
 import { Neighbours } from "./neighbours";
+import { appraisePart, planPart, practicePart } from "./parts";
 import { PastLine } from "./past-line";
 
 function Stage() {
   const now = stage.value;
   if (now === "cases") return <Cases />;
-  if (now === "practice") return <Practice />;
+  if (now === "practice") return <practicePart.Show />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
-  if (now === "plan") return <Plan />;
-  return now === "journal" ? <Journal /> : <Appraise />;
+  if (now === "plan") return <planPart.Show />;
+  return now === "journal" ? <Journal /> : <appraisePart.Show />;
 }
 
 function NoticeLine() {

@@ -4,6 +4,7 @@ import { AllScores } from "./all-scores";
 import { HowHard } from "./how-hard";
 import { WhatIf } from "./what-if";
 import { WhyOpen } from "./why-open";
+import { WhichWay } from "../ways/which-way";
 
 export function Plan() {
   return (
@@ -13,6 +14,7 @@ export function Plan() {
       <WhatIf />
       <div class="plan-columns">
         <HowHard />
+        <WhichWay />
       </div>
       <AllScores />
     </>

@@ -5,6 +5,7 @@ import { auditAnswer } from "../practice/audit-shape";
 import * as shapes from "./shapes";
 import type { Parser } from "./parse";
 import type { ImagePoint } from "./units";
+import { ladderAnswer } from "./ladder";
 
 export class EngineError extends Error {
   readonly status: number;
@@ -64,6 +65,9 @@ export const assess = (caseId: string, facts: Readonly<Record<string, unknown>>,
   post("/api/assess", shapes.assessment, { case: caseId, facts }, signal);
 
 export const readAudit = (query: string, signal?: AbortSignal) => get(`/api/practice/audit${query === "" ? "" : `?${query}`}`, auditAnswer, signal);
+// Which way, with facts and limits supposed; nothing is written.
+export const askLadder = (ask: { readonly case: string; readonly facts: Readonly<Record<string, unknown>>; readonly session: unknown; readonly doubts: boolean }, signal?: AbortSignal) =>
+  post("/api/ladder", ladderAnswer, ask, signal);
 
 export interface EntryOut {
   readonly v: 1;

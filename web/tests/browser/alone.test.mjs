@@ -3,6 +3,7 @@
 // refused files, accessibility rules.
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
+import { availableParallelism, loadavg } from "node:os";
 import { after, before, test } from "node:test";
 import { startFixture } from "../fixture-server.mjs";
 import { openBrowser } from "./browser.mjs";
@@ -30,7 +31,11 @@ after(async () => {
   server.close();
 });
 
-test("the cine shows at least 30 frames a second of 1024 x 1024 at 16 bit", async () => {
+// A speed says nothing on a machine that others keep busy: told, not passed.
+const crowded = () => loadavg()[0] > 2 * availableParallelism();
+
+test("the cine shows at least 30 frames a second of 1024 x 1024 at 16 bit", async (it) => {
+  if (crowded()) return it.skip(`the machine is busy with other work: load ${loadavg()[0].toFixed(1)}`);
   await page.getByRole("button", { name: /RAO 28 CAU 22/ }).click();
   await page.getByLabel("Speed").selectOption("2");
   const counted = () => page.evaluate(() => document.getElementById("picture")?.dataset["shown"] ?? "0").then(Number);

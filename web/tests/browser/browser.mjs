@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // One browser for the checks: a new empty profile, no background traffic. Errors on the console fail the check.
+import assert from "node:assert/strict";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { isDeepStrictEqual } from "node:util";
 import { chromium } from "playwright-core";
 
 const kFlags = ["--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-gpu"];
@@ -25,4 +27,15 @@ export async function openBrowser({ width = 1920, height = 1080, touch = false }
       await rm(profile, { recursive: true, force: true });
     },
   };
+}
+
+// What the page shows follows an acknowledged entry by one answer of the engine: reads again until it is as expected.
+export async function becomes(read, expected, what, patience = 5000) {
+  const until = Date.now() + patience;
+  let last = await read();
+  while (!isDeepStrictEqual(last, expected) && Date.now() < until) {
+    await new Promise((done) => setTimeout(done, 25));
+    last = await read();
+  }
+  assert.deepStrictEqual(last, expected, what);
 }

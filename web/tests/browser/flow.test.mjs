@@ -6,7 +6,7 @@ import { existsSync } from "node:fs";
 import { mkdir, readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { openBrowser } from "./browser.mjs";
+import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 // `UPDATE=1 npm run test:browser -- flow.test.mjs` renews the guide's pictures; otherwise they go beside the results.
@@ -70,7 +70,7 @@ test("the run plays and steps", async () => {
   await page.getByRole("button", { name: "Pause" }).click();
   const stood = await words.textContent();
   await page.getByRole("button", { name: "One frame on" }).click();
-  assert.notEqual(await words.textContent(), stood);
+  await page.waitForFunction((before) => document.querySelector(".cine-words")?.textContent !== before, stood);
 });
 
 let byGeometry = "";
@@ -97,7 +97,7 @@ test("by mouse: scale from a catheter, ruler, accept; the fact and J-CTO follow"
   assert.ok((await page.locator(".made li").count()) >= 3, "the uncertainty is told in parts");
   await page.getByRole("button", { name: "Accept as occlusion length" }).click();
   await page.getByText("Length accepted").waitFor();
-  assert.equal(await lengthValue(), found);
+  await becomes(lengthValue, found);
   const now = await engineLength();
   assert.equal(now.fact.mark, "measured");
   assert.equal(now.fact.origin.points.length, 3);
@@ -127,7 +127,7 @@ test("by mouse: amend, then withdraw; J-CTO moves with it and the history keeps 
     await page.getByText("Withdrawn: the entry stays readable").waitFor();
     await page.getByRole("button", { name: "Close this message" }).click();
   }
-  assert.equal(await lengthValue(), measured, "what stood before counts again");
+  await becomes(lengthValue, measured, "what stood before counts again");
   assert.ok((await drawer.locator(".history li").count()) >= 3);
   await drawer.getByRole("button", { name: "Close the drawer" }).click();
 });
@@ -155,7 +155,7 @@ test("by keyboard alone: ruler, accept, plan, fact, amendment, withdrawal", asyn
   const found = flat(await page.getByLabel("Length found").textContent());
   await press("a");
   await page.getByText("Length accepted").waitFor();
-  assert.equal(await lengthValue(), found);
+  await becomes(lengthValue, found);
   await press("/");
   await page.keyboard.type("occlusion length, angiogram");
   await tabTo(() => document.activeElement?.classList.contains("fact"));
@@ -209,7 +209,7 @@ test("a broken file is refused with a sentence; the case stays as it was", async
   await tray.getByText("0 of 1 added, 1 refused").waitFor({ timeout: 20000 });
   assert.ok(flat(await tray.locator(".import-words").textContent()).length > 20);
   await tray.getByRole("button", { name: "Close" }).click();
-  assert.equal(await page.locator(".strip li").count(), runs);
+  await becomes(() => page.locator(".strip li").count(), runs);
   browser.faults.splice(0, browser.faults.length, ...browser.faults.filter((fault) => !/status of 422/.test(fault)));
 });
 

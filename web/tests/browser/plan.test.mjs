@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
-import { openBrowser } from "./browser.mjs";
+import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
@@ -94,19 +94,19 @@ test("the case is seen as it was and as it was known, and nothing is written int
   });
   assert.equal(await lvef(), 35);
   const shownRows = () => page.getByRole("table", { name: "Journal of the case" }).getByRole("row").count();
-  assert.equal(await shownRows(), first.seq + 1, "later entries are not in it");
+  await becomes(shownRows, first.seq + 1, "later entries are not in it");
   await page.getByLabel("Note for the journal").fill("too late");
   await page.getByRole("button", { name: "Write the note" }).click();
   await page.getByText("nothing can be written into a past").waitFor();
   await noFault();
   await page.getByRole("button", { name: "As it was", exact: true }).click();
   await page.getByText("As it was on").waitFor();
-  assert.equal(await lvef(), 55);
+  await becomes(lvef, 55);
   await page.reload();
   await page.getByText("As it was on").waitFor();
   await page.getByRole("button", { name: "Back to now" }).click();
   await page.waitForFunction((rows) => document.querySelectorAll("table.journal tbody tr").length === rows, first.seq + 1);
-  assert.equal(await page.locator(".past-line").count(), 0);
+  await becomes(() => page.locator(".past-line").count(), 0);
 });
 
 test("another case that is written to in the same room is told of in every stage", async () => {

@@ -5,7 +5,7 @@ import { existsSync } from "node:fs";
 import { mkdir, readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { openBrowser } from "./browser.mjs";
+import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kGuide = fileURLToPath(new URL("../../../docs/pictures/", import.meta.url));
@@ -36,7 +36,7 @@ test("the charts find the drift that was built in, and say how sure that is", as
   const found = await page.evaluate(async () => (await fetch("/api/practice/audit")).json());
   assert.ok(found.series.worse_signals.some((at) => at >= 100), "a signal after the 121st case");
   assert.ok(await page.getByText("worth a review of those cases, not a verdict").isVisible());
-  assert.equal(await page.locator(".audit-sheet circle.signal:not(.good)").count(), found.series.worse_signals.length);
+  await becomes(() => page.locator(".audit-sheet circle.signal:not(.good)").count(), found.series.worse_signals.length);
   await noFault();
   await mkdir(kPictures, { recursive: true });
   await page.screenshot({ path: pictureFile("practice-dark-1920.png") });
@@ -61,9 +61,9 @@ test("each picture has its table, and all of it works on a small light screen", 
   await page.getByRole("button", { name: /light theme/ }).click();
   await page.getByRole("heading", { name: /180 cases/ }).waitFor();
   const tables = page.locator(".audit-table > summary");
-  assert.equal(await tables.count(), 4);
+  await becomes(() => tables.count(), 4);
   await tables.first().click();
-  assert.ok((await page.locator(".audit-table[open] tbody tr").count()) > 100);
+  await becomes(async () => (await page.locator(".audit-table[open] tbody tr").count()) > 100, true);
   await noFault();
 });
 

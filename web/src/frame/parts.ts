@@ -1,0 +1,9 @@
+// SPDX-License-Identifier: Apache-2.0
+// The stages that are fetched apart from the first script. A new stage, or a heavy column of one, is a line here.
+import { later } from "./later";
+
+export const appraisePart = later("Appraise", async () => (await import("../appraise/appraise")).Appraise);
+export const planPart = later("Plan", async () => (await import("../plan/plan")).Plan);
+export const practicePart = later("Practice", async () => (await import("../practice/practice")).Practice);
+
+export const kParts = [appraisePart, planPart, practicePart];

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: Apache-2.0
+// The pictures of "Which way?" as pure lists of shapes in fields of kWidth: last starts, the flat region, chance curves,
+// and the two bars of the patience strip. Every figure is the engine's; only places on the field are made here.
+import type { Fit, LadderAnswer, Way } from "../wire/ladder";
+
+export const kWidth = 320;
+const kLabel = 84; // of a way's letters, left of its bar
+
+// Strategies are told apart by letters and line pattern before colour.
+const kDashes = ["", "8 4", "2 4", "8 4 2 4", "12 3", "1 5"];
+export const dashOf = (index: number): string => kDashes[index % kDashes.length] ?? "";
+
+export interface FitBar {
+  readonly id: string;
+  readonly y: number;
+  readonly x: number;
+  readonly width: number;
+  readonly words: string;
+}
+export const kFitHeight = 24;
+
+// One bar a way: until when it can still be started.
+export function fitBars(fits: readonly Fit[], leftMin: number | null): FitBar[] {
+  const most = Math.max(leftMin ?? 0, ...fits.map((fit) => fit.fits_for_min ?? 0), 1);
+  return fits.map((fit, index) => ({
+    id: fit.id, y: index * kFitHeight, x: kLabel,
+    width: fit.fits_now ? Math.max(2, ((fit.fits_for_min ?? most) / most) * (kWidth - kLabel - 76)) : 0,
+    words: !fit.fits_now ? "no longer fits" : fit.fits_for_min === null ? "fits" : `for ${fit.fits_for_min} min`,
+  }));
+}
+
+export interface FlatPicture {
+  readonly path: string;
+  readonly band: { readonly x: number; readonly width: number } | null;
+  readonly now: number | null;
+  readonly ticks: readonly { readonly x: number; readonly text: string }[];
+}
+export const kFlatHeight = 64;
+const kFloor = 44;
+const kLossTop = 0.05; // five points of utility fill the field; more is cut
+
+export function flatPicture(answer: Pick<LadderAnswer, "losses" | "no_odds">, now: number | null): FlatPicture {
+  const last = answer.losses[answer.losses.length - 1]?.minutes ?? 0;
+  const x = (minutes: number) => 8 + (minutes / Math.max(1, last)) * (kWidth - 16);
+  const y = (loss: number) => kFloor - 6 - (1 - Math.min(loss, kLossTop) / kLossTop) * (kFloor - 12);
+  const flat = answer.losses.filter((point) => point.loss < answer.no_odds);
+  const from = flat[0];
+  const to = flat[flat.length - 1];
+  const every = last > 90 ? 30 : last > 30 ? 15 : 5;
+  return {
+    path: answer.losses.map((point, index) => `${index === 0 ? "M" : "L"}${x(point.minutes).toFixed(1)} ${y(point.loss).toFixed(1)}`).join(""),
+    band: from && to ? { x: x(from.minutes), width: Math.max(3, x(to.minutes) - x(from.minutes)) } : null,
+    now: now === null || now > last ? null : x(now),
+    ticks: Array.from({ length: Math.floor(last / every) + 1 }, (_, index) => ({ x: x(index * every), text: String(index * every) })),
+  };
+}
+
+export interface CurveLine {
+  readonly id: string;
+  readonly path: string;
+  readonly dash: string;
+  readonly retrograde: boolean;
+  readonly end: { readonly x: number; readonly y: number };
+}
+export const kCurveHeight = 120;
+const kCurveFloor = 98;
+
+// Chance to be across by so many minutes of one who starts this way now.
+export function curveLines(curves: LadderAnswer["curves"]): CurveLine[] {
+  const lines = curves.map((curve, index) => {
+    const points = curve.crossed_by.map((share, at) => ({ x: 28 + (at * curve.every_min / 90) * (kWidth - 100), y: kCurveFloor - share * (kCurveFloor - 8) }));
+    const end = points[points.length - 1] ?? { x: 28, y: kCurveFloor };
+    return {
+      id: curve.id, dash: dashOf(index), retrograde: curve.side === "retrograde", end,
+      path: points.map((point, at) => `${at === 0 ? "M" : "L"}${point.x.toFixed(1)} ${point.y.toFixed(1)}`).join(""),
+    };
+  });
+  // Letters at the ends are pushed apart, the lowest first.
+  const ends = [...lines].sort((a, b) => b.end.y - a.end.y);
+  let free = kCurveFloor;
+  const moved = new Map(ends.map((line) => {
+    const y = Math.min(line.end.y, free);
+    free = y - 15;
+    return [line.id, y] as const;
+  }));
+  return lines.map((line) => ({ ...line, end: { x: line.end.x, y: moved.get(line.id) ?? line.end.y } }));
+}
+
+export interface WayBar {
+  readonly from: number; // of the band
+  readonly to: number;
+  readonly value: number;
+}
+// 0 to 1 of the strip's width, for CSS.
+export const wayBar = (way: Way): WayBar => ({ from: way.p_cross.low, to: way.p_cross.high, value: way.p_cross.value });

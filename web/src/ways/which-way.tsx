@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which way? What the limits allow, the minutes that make no odds, the two ways on, and then the rungs.
+import { Algorithms } from "./algorithms";
+import { askDoubts, doubted, ladder } from "./ask";
+import { curveLines, fitBars, flatPicture, kCurveHeight, kFitHeight, kFlatHeight, kWidth } from "./picture";
+import { PatienceStrip } from "./patience-strip";
+import type { LadderAnswer, LadderRung } from "../wire/ladder";
+import { SupposeSession } from "./suppose-session";
+
+const gray = (milligray: number) => `${(milligray / 1000).toFixed(1)} Gy`;
+const tens = (share: number) => Math.round(share * 10);
+
+function Fits({ answer }: { readonly answer: LadderAnswer }) {
+  const left = answer.budgets.find((each) => each.what === "minutes")?.left ?? null;
+  const bars = fitBars(answer.fits, left);
+  const words = { minutes: "time", contrast_ml: "contrast", kerma_mgy: "air kerma" };
+  return (
+    <section class="st" aria-label="What the limits allow">
+      <h3>Can still be started</h3>
+      <svg viewBox={`0 0 ${kWidth} ${bars.length * kFitHeight}`} class="ways-picture" role="img" aria-label={answer.fits.map((fit) => fit.text).join(". ")}>
+        {bars.map((bar) => (
+          <g key={bar.id}>
+            <text x={0} y={bar.y + 17}>{bar.id}</text>
+            <rect class="fit-bar" x={bar.x} y={bar.y + 5} width={bar.width} height={14} rx={2} />
+            <text class="fit-words" x={bar.x + bar.width + 6} y={bar.y + 17}>{bar.words}</text>
+          </g>))}
+      </svg>
+      <p class="small dim">Left for crossing: {answer.budgets.map((each) => (each.left === null ? `${words[each.what]} not limited` : `${each.what === "kerma_mgy" ? gray(each.left) : `${Math.round(each.left)} ${each.what === "minutes" ? "min" : "mL"}`}`)).join(" · ")}; what finishing costs is kept back.</p>
+    </section>
+  );
+}
+
+function Flat({ answer }: { readonly answer: LadderAnswer }) {
+  const first = answer.rungs[0];
+  if (!first) return null;
+  const now = answer.patience?.under_way ? 0 : null;
+  const drawn = flatPicture(answer, now);
+  const said = `Leaving ${first.id} at any minute from ${first.flat_from} to ${first.flat_to} makes no odds`;
+  return (
+    <section class="st" aria-label="Minutes that make no odds">
+      <h3>{said}</h3>
+      <svg viewBox={`0 0 ${kWidth} ${kFlatHeight}`} class="ways-picture" role="img" aria-label={`${said}: less than one point is lost there`}>
+        {drawn.band && <rect class="flat-band" x={drawn.band.x} y={4} width={drawn.band.width} height={40} />}
+        <path class="flat-line" d={drawn.path} />
+        {drawn.now !== null && <path class="flat-now" d={`M${drawn.now} 0V46`} />}
+        {drawn.ticks.map((tick) => <text key={tick.text} x={tick.x} y={60} text-anchor="middle">{tick.text}</text>)}
+      </svg>
+    </section>
+  );
+}
+
+function Curves({ answer }: { readonly answer: LadderAnswer }) {
+  const lines = curveLines(answer.curves);
+  return (
+    <svg viewBox={`0 0 ${kWidth} ${kCurveHeight}`} class="ways-picture" role="img" aria-label={`Chance to be across by minutes of work: ${answer.curves.map((curve) => `${curve.id} ${tens(curve.crossed_by[6] ?? 0)} in 10 by 30 min`).join(", ")}`}>
+      <path class="axis" d="M28 8V98H248" />
+      <text x={22} y={14} text-anchor="end">1</text><text x={22} y={102} text-anchor="end">0</text>
+      {[0, 30, 60, 90].map((minutes) => <text key={minutes} x={28 + (minutes / 90) * 220} y={114} text-anchor="middle">{minutes}</text>)}
+      {lines.map((line) => (
+        <g key={line.id} class={line.retrograde ? "curve retro" : "curve"}>
+          <path d={line.path} stroke-dasharray={line.dash} />
+          <text x={line.end.x + 6} y={line.end.y + 4}>{line.id}</text>
+        </g>))}
+    </svg>
+  );
+}
+
+function Rung({ rung, at }: { readonly rung: LadderRung; readonly at: number }) {
+  return (
+    <li class="rung">
+      <p class="rung-name"><span class="rung-at">{at + 1}</span> <b>{rung.id}</b> <span class="dim">{rung.words}</span></p>
+      <p class="figures small">changing makes no odds from {rung.flat_from} to {rung.flat_to} min</p>
+      <p class="figures small dim">{rung.chance}{at > 0 ? " of what is left" : ""} · {Math.round(rung.expected.contrast_ml)} mL · {gray(rung.expected.kerma_mgy)} · harm {Math.round(rung.harm_per_1000)} per 1,000</p>
+    </li>
+  );
+}
+
+function Rungs({ answer }: { readonly answer: LadderAnswer }) {
+  return (
+    <section class="st" aria-label="The ladder">
+      <h3>In order, as the figures stand</h3>
+      <Curves answer={answer} />
+      {answer.rungs.length === 0 && <p>Within the limits no way is worth starting: they allow none of them the time to work.</p>}
+      <ol class="rungs">
+        {answer.rungs.map((rung, at) => <Rung key={rung.id} rung={rung} at={at} />)}
+        <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 1}</span> <b>Prepare and come back</b> <span class="dim">in two to three months</span></p>
+          <p class="small dim figures">later success {answer.come_back.chance} on the whole, {tens(answer.come_back.not_across.value)} in 10 where the plaque was opened without the wire across; {answer.come_back.text}</p></li>
+        <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 2}</span> <b>Stop</b> <span class="dim">symptoms stay as they are treated now; no further harm</span></p></li>
+      </ol>
+      <p class="all-of-it"><span class="mid">{answer.p_cross.words}</span> <span class="dim">({tens(answer.p_cross.low)} to {tens(answer.p_cross.high)}) for all of it, today, within the limits; harm {Math.round(answer.harm_per_1000.value)} ({Math.round(answer.harm_per_1000.low)} to {Math.round(answer.harm_per_1000.high)}) per 1,000</span></p>
+    </section>
+  );
+}
+
+function Doubted({ answer }: { readonly answer: LadderAnswer }) {
+  const doubts = answer.doubts;
+  if (!doubts) return <p><button type="button" class="quiet" disabled={doubted.value === "asked"} onClick={askDoubts}>{doubted.value === "asked" ? "Drawing from the priors…" : "How sure is this order?"}</button></p>;
+  const turns = doubts.what_if.filter((each) => !each.same_order);
+  return (
+    <section class="st" aria-label="How sure is this order">
+      <h3>{(doubts.shares[0]?.share ?? 0) < 0.7 ? "The priors do not settle the order" : "The priors mostly agree on the order"}</h3>
+      <ul class="shares">{doubts.shares.filter((each) => each.share >= 0.05).map((each) => (
+        <li key={each.order}><i style={{ width: `${100 * each.share}%` }} /><span>{each.order} <span class="dim">best in {Math.round(100 * each.share)} of 100 draws</span></span></li>))}</ul>
+      {turns.length > 0 && <><h3>Would change the order</h3><ul class="small">{turns.slice(0, 6).map((each) => <li key={each.what}>{each.what} <span class="dim">→ {each.order}</span></li>)}</ul></>}
+    </section>
+  );
+}
+
+export function WhichWay() {
+  const answer = ladder.value;
+  return (
+    <section class="pane which-way" aria-label="Which way?">
+      <h2>Which way? <span class="dim small">{answer?.priors.words ?? ""}</span></h2>
+      {!answer && <p class="dim">The engine is working it out.</p>}
+      {answer && (
+        <>
+          <Fits answer={answer} />
+          <Flat answer={answer} />
+          {answer.patience && <PatienceStrip patience={answer.patience} />}
+          <Rungs answer={answer} />
+          <Algorithms answer={answer} />
+          <SupposeSession answer={answer} />
+          <Doubted answer={answer} />
+          <details><summary>What this assumes</summary><ul class="small">{[...answer.assumptions, ...answer.left_out].map((each) => <li key={each}>{each}</li>)}</ul>
+            <ul class="small dim">{answer.strategies.map((each) => <li key={each.id}>{each.id}: can cross {tens(each.can)} in 10 ({each.can_from.source}), half of those within {Math.round(each.median_min)} min ({each.median_from.source})</li>)}</ul></details>
+        </>)}
+    </section>
+  );
+}
