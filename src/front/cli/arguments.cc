@@ -156,6 +156,15 @@ class Line {
     made->add_option("--scene", arguments_.scene, "which heart and occlusion")->type_name("NAME");
     made->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
     made->add_option("--bits", arguments_.bits, "bits stored")->check(CLI::IsMember({8, 12}))->capture_default_str();
+    CLI::App* pullback = Add(*phantom, "ivus", "a synthetic ultrasound pullback, with truth.json beside it", "phantom ivus");
+    pullback->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
+    pullback->add_option("--seed", arguments_.seed, "of the random numbers")->capture_default_str();
+    pullback->add_option("--scene", arguments_.scene, "open, plaque, plaque-far-outside, outside, outside-far-outside, reentry")->type_name("NAME");
+    pullback->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
+    pullback->add_option("--frames", arguments_.ivus.frames, "number of frames")->check(CLI::Range(1, 4000))->capture_default_str();
+    pullback->add_flag("--backwards", arguments_.ivus.backwards, "the catheter goes forward instead of back");
+    pullback->add_flag("--saturated", arguments_.ivus.saturated, "every second frame far too bright");
+    pullback->add_flag("--uncalibrated", arguments_.ivus.uncalibrated, "the file does not say how large a pixel is");
   }
 
   void AddTrace(CLI::App& trace) {
@@ -215,8 +224,11 @@ class Line {
   }
 
   void AddIvus() {
-    CLI::App* ivus = Add("ivus", "two wires that will not meet: their spaces, and the balloon sizes that the rule allows");
+    CLI::App* ivus = Add("ivus", "an ultrasound pullback's borders and wires; two wires that will not meet, and the balloon sizes that the rule allows");
     auto& given = arguments_.ivus;
+    ivus->add_option("FILE", given.file, "a DICOM ultrasound pullback; without it, the values below are enough");
+    ivus->add_option("--pixel", given.pixel, "size of a pixel, where the file does not say")->type_name("MM");
+    ivus->add_option("--speed", given.speed, "of the pullback, where the file does not say")->type_name("MM/S");
     ivus->add_option("--near", given.near_wire, "space of the wire from the vessel's own ostium: lumen, plaque, outside, unknown, or chances")
         ->type_name("SPACE");
     ivus->add_option("--far", given.far_wire, "space of the wire that came through a collateral")->type_name("SPACE");

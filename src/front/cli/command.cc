@@ -40,6 +40,7 @@ constexpr Command kCommands[] = {
     {"image import", ImportImages},
     {"phantom xa", MakePhantom},
     {"ivus", ShowIvus},
+    {"phantom ivus", MakePullback},
     {"kit fit", AskFit},
     {"kit import", PreviewImport},
     {"kit label", ReadLabel},

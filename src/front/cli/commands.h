@@ -3,6 +3,7 @@
 #pragma once
 
 #include "front/cli/command.h"
+#include "reasoning/spaces/matrix.h"
 
 namespace fairlead {
 
@@ -38,6 +39,8 @@ int MakePhantom(const Arguments& arguments);
 
 int ShowIvus(const Arguments& arguments);    // a pullback, or typed values
 int ShowSpaces(const Arguments& arguments);  // its part without a file
+void PrintJoining(const JoiningAnswer& answer);
+int MakePullback(const Arguments& arguments);
 
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);

@@ -1,16 +1,195 @@
 // SPDX-License-Identifier: Apache-2.0
-// ivus: a pullback, or what was seen on one, typed.
+// ivus: a pullback from a file, or what was seen on one, typed; phantom ivus.
+#include <fcntl.h>
+#include <fmt/core.h>
+#include <sys/mman.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <charconv>
+#include <cmath>
+#include <cstring>
+
 #include "front/cli/commands.h"
 #include "front/cli/terminal.h"
+#include "front/server/json_text.h"
+#include "front/server/pullback_json.h"
+#include "front/server/spaces_json.h"
+#include "imaging/child/decode.h"
+#include "imaging/pullback/invented.h"
 
 namespace fairlead {
+namespace {
+
+Error Wrong(std::string what, std::string where, std::string to_do) { return {std::move(what), std::move(where), std::move(to_do), Fault::kUsage}; }
+
+// A number with or without its unit.
+Result<double> ParseWith(std::string_view text, std::string_view unit, const std::string& option) {
+  double value = 0.0;
+  const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
+  const std::string_view rest(read.ptr, static_cast<std::size_t>(text.data() + text.size() - read.ptr));
+  if (read.ec == std::errc() && std::isfinite(value) && value > 0.0 && (rest.empty() || rest == unit)) return value;
+  return Wrong("this is not a number above 0 in " + std::string(unit), option + " " + std::string(text.substr(0, 40)), "write it as 0.5" + std::string(unit));
+}
+
+class Mapped {
+ public:
+  Mapped(int file, std::size_t size) : size_(size), at_(::mmap(nullptr, size, PROT_READ, MAP_PRIVATE, file, 0)) {}
+  Mapped(const Mapped&) = delete;
+  Mapped& operator=(const Mapped&) = delete;
+  ~Mapped() {
+    if (ok()) ::munmap(at_, size_);
+  }
+  bool ok() const { return at_ != MAP_FAILED; }
+  std::span<const std::uint8_t> bytes() const { return {static_cast<const std::uint8_t*>(at_), size_}; }
+
+ private:
+  std::size_t size_;
+  void* at_;
+};
+
+Status TakePixel(const IvusArguments& given, const Run& run, PullbackScale& scale) {
+  if (!given.pixel.empty()) {
+    auto pixel = ParseWith(given.pixel, "mm", "--pixel");
+    if (!pixel.ok()) return pixel.error();
+    scale.row_mm = scale.column_mm = *pixel;
+    scale.pixel_from = "typed";
+    return Done{};
+  }
+  if (!run.ultrasound) return Error{"the file does not say how large a pixel is", "ultrasound region", "give it: --pixel 0.02mm; nothing is assumed"};
+  scale.row_mm = run.ultrasound->spacing.row.millimetres();
+  scale.column_mm = run.ultrasound->spacing.column.millimetres();
+  scale.pixel_from = run.ultrasound->from;
+  return Done{};
+}
+
+Status TakeSpeed(const IvusArguments& given, const Run& run, PullbackScale& scale) {
+  scale.speed_from = "not known";
+  if (!given.speed.empty()) {
+    auto speed = ParseWith(given.speed, "mm/s", "--speed");
+    if (!speed.ok()) return speed.error();
+    scale.speed_mm_s = *speed;
+    scale.speed_from = "typed";
+  } else if (run.pullback_mm_s > 0.0) {
+    scale.speed_mm_s = run.pullback_mm_s;
+    scale.speed_from = "the file's pullback rate";
+  }
+  return Done{};
+}
+
+Result<PullbackQuestion> QuestionOf(const Run& run, std::span<const std::uint8_t> frames, const PullbackScale& scale) {
+  if (run.kind != RunKind::kUltrasound) return Error{"this is no ultrasound: " + KindText(run.kind), "Modality", "give an ultrasound pullback"};
+  if (run.bits != 8) return Error{"ultrasound of 16 bits is not read", "Bits Allocated", "export it with 8 bits"};
+  PullbackQuestion question;
+  question.stack.bytes = frames;
+  question.stack.rows = run.rows, question.stack.columns = run.columns, question.stack.frames = run.frames, question.stack.samples = run.samples;
+  question.stack.row_spacing = Length::Millimetres(scale.row_mm), question.stack.column_spacing = Length::Millimetres(scale.column_mm);
+  const Shutter region = run.ultrasound ? run.ultrasound->region : Shutter{0, run.columns - 1, 0, run.rows - 1};
+  question.stack.centre_x = 0.5 * (region.left + region.right), question.stack.centre_y = 0.5 * (region.top + region.bottom);
+  const bool timed = run.frames > 1 && run.frame_ms.size() == static_cast<std::size_t>(run.frames) && run.frame_ms.back() > 0.0;
+  if (scale.speed_mm_s && timed) question.mm_per_frame = *scale.speed_mm_s * run.frame_ms.back() / 1000.0 / (run.frames - 1);
+  return question;
+}
+
+// A person's marks win over what was measured.
+Status TakeMarks(const IvusArguments& given, JoiningQuestion& question) {
+  for (const auto& [text, odds] : {std::pair{&given.near_wire, &question.near_wire}, std::pair{&given.far_wire, &question.far_wire}}) {
+    if (text->empty()) continue;
+    auto mark = ParseSpace(*text);
+    if (!mark.ok()) return Wrong(mark.error().what, mark.error().where, mark.error().to_do);
+    *odds = *mark;
+  }
+  return Done{};
+}
+
+void PrintSections(const PullbackReading& reading) {
+  std::vector<std::vector<std::string>> rows = {{"frame", "mm", "lumen mm2", "vessel mm2", "vessel min-max mm", "burden", "calcium", "tissue mm"}};
+  const std::size_t step = std::max<std::size_t>(1, reading.sections.size() / 20);
+  for (std::size_t f = 0; f < reading.sections.size(); f += step) {
+    const Section& s = reading.sections[f];
+    rows.push_back({fmt::format("{}", s.frame), s.z_mm ? fmt::format("{:.1f}", *s.z_mm) : "-", fmt::format("{:.2f} ± {:.2f}", s.lumen.value, s.lumen.sd),
+                    s.eem ? fmt::format("{:.2f} ± {:.2f}", s.eem->value, s.eem->sd) : "not seen",
+                    s.eem ? fmt::format("{:.2f}-{:.2f}", s.eem_min_mm, s.eem_max_mm) : "-", s.burden ? fmt::format("{:.0f} %", 100.0 * *s.burden) : "-",
+                    s.calcium_deg > 0.0 ? fmt::format("{:.0f} deg", s.calcium_deg) : "-",
+                    f < reading.tissue.size() ? fmt::format("{:.2f} ± {:.2f}", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm) : "-"});
+  }
+  Print(Table(rows));
+}
+
+void PrintReading(const PullbackReading& reading, const PullbackScale& scale, int frame) {
+  Print(fmt::format("pixel {:.4f} x {:.4f} mm ({}); pullback {} ({})", scale.row_mm, scale.column_mm, scale.pixel_from,
+                    scale.speed_mm_s ? fmt::format("{:g} mm/s", *scale.speed_mm_s) : "without speed", scale.speed_from));
+  PrintSections(reading);
+  Print(reading.wires.second.frames.empty() ? "no second wire was found" : fmt::format("thinnest tissue at frame {}", frame));
+  for (const SpaceRange& range : reading.ranges) {
+    if (frame < range.first || frame > range.last) continue;
+    Print(fmt::format("frames {} to {}: media round the catheter in {:.0f} % of what is seen; chance that the catheter lies inside {:.2f}", range.first,
+                      range.last, 100.0 * range.media_share, range.catheter_inside));
+  }
+  for (const std::string& remark : reading.remarks) Print("note: " + remark);
+}
+
+int Answer(const Arguments& arguments, const Run& run, std::span<const std::uint8_t> frames, const std::stop_token& stop) {
+  const IvusArguments& given = arguments.ivus;
+  PullbackScale scale;
+  if (auto taken = TakePixel(given, run, scale); !taken.ok()) return Fail(taken.error());
+  if (auto taken = TakeSpeed(given, run, scale); !taken.ok()) return Fail(taken.error());
+  auto question = QuestionOf(run, frames, scale);
+  if (!question.ok()) return Fail(question.error());
+  auto reading = ReadPullback(*question, stop);
+  if (!reading.ok()) return Fail(reading.error());
+  const int frame = FrameOfInterest(*reading);
+  JoiningQuestion joining = JoiningAt(*reading, frame, question->mm_per_frame);
+  if (auto taken = TakeMarks(given, joining); !taken.ok()) return Fail(taken.error());
+  auto joined = HowToJoin(joining);
+  if (!joined.ok()) return Fail(joined.error());
+  const bool wire = !reading->wires.second.frames.empty() || !given.far_wire.empty();
+  if (arguments.json) {
+    Print(PullbackJson(*reading, scale, true, wire ? JoiningJson(joining, *joined) : std::string()));
+    return 0;
+  }
+  PrintReading(*reading, scale, frame);
+  if (wire) PrintJoining(*joined);
+  else Print(kStanding);
+  return 0;
+}
+
+}  // namespace
 
 int ShowIvus(const Arguments& arguments) {
   const IvusArguments& given = arguments.ivus;
-  if (given.near_wire.empty()) {
-    return Fail(Error{"nothing is given to work on", "ivus", "give --near and --far, or --near with --same-side and --in-ring", Fault::kUsage});
+  if (given.file.empty()) {
+    if (!given.near_wire.empty()) return ShowSpaces(arguments);
+    return Fail(Wrong("nothing is given to work on", "ivus", "give a pullback's file, or --near and --far, or --near with --same-side and --in-ring"));
   }
-  return ShowSpaces(arguments);
+  const std::string path = given.file.string();
+  const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
+  if (!file.ok()) return Fail(Error{std::string("the file cannot be opened: ") + std::strerror(errno), path, "check its name and rights"});
+  const auto interrupt = TakeInterrupts();
+  auto decoded = DecodeInChild(file.get(), Descriptor(), {}, interrupt->token(), {});
+  if (!decoded.ok()) return Fail(Within(path, decoded.error()));
+  const Mapped frames(decoded->frames.get(), FrameBytes(decoded->run) * static_cast<std::size_t>(decoded->run.frames));
+  if (!frames.ok()) return Fail(Error{"the decoded frames cannot be mapped", path, "free some memory", Fault::kOutside});
+  return Answer(arguments, decoded->run, frames.bytes(), interrupt->token());
+}
+
+int MakePullback(const Arguments& arguments) {
+  PullbackOrder order;
+  order.seed = arguments.seed;
+  if (!arguments.scene.empty()) order.scene = arguments.scene;
+  auto grade = ParseGrade(arguments.grade);
+  if (!grade.ok()) return Fail(grade.error());
+  order.grade = *grade;
+  order.frames = arguments.ivus.frames;
+  order.backwards = arguments.ivus.backwards;
+  order.saturated = arguments.ivus.saturated;
+  order.calibrated = !arguments.ivus.uncalibrated;
+  auto written = WritePullbackPhantom(arguments.out, order);
+  if (!written.ok()) return Fail(written.error());
+  const std::string folder = arguments.out.string();
+  Print(arguments.json ? JsonText().Open('{').Member("folder", folder).Member("file", "pullback.dcm").Member("truth", "truth.json").Close('}').Take()
+                       : "a synthetic pullback.dcm and its truth.json are in " + folder);
+  return 0;
 }
 
 }  // namespace fairlead

@@ -16,6 +16,10 @@ struct IvusArguments {
   std::string overlap, tissue;
   std::string minutes;
   int cycles = 0, places = 1;
+  std::string pixel, speed;            // of a file that does not say: "0.02mm", "0.5mm/s"
+  // Of a synthetic pullback.
+  int frames = 120;
+  bool backwards = false, saturated = false, uncalibrated = false;
 };
 
 }  // namespace fairlead

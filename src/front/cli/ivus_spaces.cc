@@ -121,6 +121,8 @@ void PrintLines(std::string_view head, const std::vector<std::string>& lines, bo
   for (std::size_t i = 0; i < lines.size(); ++i) Print(numbered ? fmt::format("  {}. {}", i + 1, lines[i]) : "  - " + lines[i]);
 }
 
+}  // namespace
+
 void PrintJoining(const JoiningAnswer& answer) {
   Print(fmt::format("near wire: {}; far wire: {}", answer.near_space, answer.far_space));
   Print(answer.meaning);
@@ -139,8 +141,6 @@ void PrintJoining(const JoiningAnswer& answer) {
   PrintLines("before a wire is brought out of the other guide:", answer.before_out, false);
   Print("The sizes and the order are practice, without a published trial. " + std::string(kStanding));
 }
-
-}  // namespace
 
 int ShowSpaces(const Arguments& arguments) {
   auto question = QuestionFrom(arguments.ivus);

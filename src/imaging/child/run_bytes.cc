@@ -156,6 +156,13 @@ void Picture(Way& way, RunType& run) {
   way.Maybe(run.shutter, [&](auto& s) {
     for (auto* edge : {&s.left, &s.right, &s.top, &s.bottom}) way(*edge, 0, kMostAcross);
   });
+  way.Maybe(run.ultrasound, [&](auto& u) {
+    way(u.spacing.row);
+    way(u.spacing.column);
+    for (auto* edge : {&u.region.left, &u.region.right, &u.region.top, &u.region.bottom}) way(*edge, 0, kMostAcross);
+    way(u.from);
+  });
+  way(run.pullback_mm_s);
   way(run.radiation);
   way(run.calibration_image);
   way(run.burned_in);
@@ -214,8 +221,11 @@ bool Sound(const Run& run) {
   const bool waves = std::ranges::all_of(run.r_wave_frames, [&](int frame) { return frame < run.frames; });
   const bool shutter = !run.shutter || (run.shutter->left < run.shutter->right && run.shutter->right < run.columns &&
                                         run.shutter->top < run.shutter->bottom && run.shutter->bottom < run.rows);
+  const bool scale = !run.ultrasound || (run.ultrasound->spacing.row > Length{} && run.ultrasound->spacing.column > Length{} &&
+                                         run.ultrasound->region.left < run.ultrasound->region.right && run.ultrasound->region.right < run.columns &&
+                                         run.ultrasound->region.top < run.ultrasound->region.bottom && run.ultrasound->region.bottom < run.rows);
   const bool sizes = !run.pixel_size || (run.pixel_size->per_pixel > Length{} && run.pixel_size->sd >= Length{});
-  return form && lists && waves && shutter && sizes && run.window.width > 0.0;
+  return form && lists && waves && shutter && scale && run.pullback_mm_s >= 0.0 && sizes && run.window.width > 0.0;
 }
 
 }  // namespace

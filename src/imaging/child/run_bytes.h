@@ -13,7 +13,7 @@
 
 namespace fairlead {
 
-constexpr std::string_view kFramesMagic = "FLFRAME1";  // the last digit is the version
+constexpr std::string_view kFramesMagic = "FLFRAME2";  // the last digit is the version
 constexpr std::size_t kFramesFooter = 40;
 
 // A run as bytes, without its hash.

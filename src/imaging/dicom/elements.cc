@@ -34,6 +34,10 @@ constexpr auto kTypes = std::to_array<Typed>({
     {tags::kPositionerPosition, {'S', 'Q'}}, {tags::kXRayGeometry, {'S', 'Q'}}, {tags::kFieldOfViewSequence, {'S', 'Q'}},
     {tags::kFrameContent, {'S', 'Q'}}, {tags::kModalityLut, {'S', 'Q'}}, {tags::kVoiLut, {'S', 'Q'}},
     {tags::kFrameVoiLut, {'S', 'Q'}}, {tags::kFramePixelData, {'S', 'Q'}}, {tags::kIconImage, {'S', 'Q'}},
+    {tags::kRegions, {'S', 'Q'}}, {tags::kRegionFormat, {'U', 'S'}}, {tags::kRegionUnitsX, {'U', 'S'}},
+    {tags::kRegionUnitsY, {'U', 'S'}}, {tags::kRegionLeft, {'U', 'L'}}, {tags::kRegionTop, {'U', 'L'}},
+    {tags::kRegionRight, {'U', 'L'}}, {tags::kRegionBottom, {'U', 'L'}}, {tags::kRegionDeltaX, {'F', 'D'}},
+    {tags::kRegionDeltaY, {'F', 'D'}},
     {tags::kSharedGroups, {'S', 'Q'}}, {tags::kFrameGroups, {'S', 'Q'}}, {tags::kPixelData, {'O', 'W'}},
 });
 

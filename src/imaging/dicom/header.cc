@@ -227,6 +227,7 @@ Result<Header> HeaderFrom(const DicomFile& file, const ReadLimits& limits) {
   FillView(file.dataset, run);
   FillSpacing(file.dataset, run);
   FillGreys(file.dataset, run);
+  FillUltrasound(file.dataset, run);
   return header;
 }
 

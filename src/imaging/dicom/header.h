@@ -46,6 +46,7 @@ void FillTiming(const Item& dataset, Run& run);
 void FillView(const Item& dataset, Run& run);
 void FillSpacing(const Item& dataset, Run& run);  // SID, SOD, detector spacing, size of a pixel at the isocentre
 void FillGreys(const Item& dataset, Run& run);    // window from the file, if it has one; shutter
+void FillUltrasound(const Item& dataset, Run& run);  // size of a pixel, speed of the pullback
 Result<Palette> PaletteFrom(const Item& dataset);
 
 // A number for a sentence: at most `digits` after the point, no trailing zeros.

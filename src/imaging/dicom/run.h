@@ -19,7 +19,7 @@ enum class RunKind {
   kAngiogram,          // X-Ray Angiographic Image, and the retired bi-plane class
   kEnhancedAngiogram,  // Enhanced XA and Enhanced XRF
   kRadiofluoroscopy,   // X-Ray Radiofluoroscopic Image
-  kUltrasound,         // one frame or many; shown, not measured
+  kUltrasound,         // one frame or many
   kSecondaryCapture,   // shown, not measured
   kStill,              // a PNG: shown, not measured
 };
@@ -66,6 +66,13 @@ struct GeometricPixelSize {
   std::string method;  // "geometry, isocentre: 0.3906 mm x 720 / 860"
 };
 
+// Of an ultrasound picture: the size of a pixel, and the part of the picture in which it holds.
+struct UltrasoundScale {
+  PixelSpacing spacing;
+  Shutter region;
+  std::string from;  // how it is known
+};
+
 // Which side of the picture the spine lies on, as seen in the pixels. `share` in [-1, 1] is the side's weight:
 // negative left, positive right; near 0 nothing is known.
 struct SpineSide {
@@ -97,6 +104,9 @@ struct Run {
   std::optional<PixelSpacing> detector_spacing;
   std::string spacing_from;             // how detector_spacing is known, or why there is none
   std::optional<GeometricPixelSize> pixel_size;
+
+  std::optional<UltrasoundScale> ultrasound;  // none: not ultrasound, or the file does not say
+  double pullback_mm_s = 0.0;           // of a motor that draws the catheter back; 0: not stated
 
   GreyWindow window;                    // in stored values
   std::string window_from;              // how it is known

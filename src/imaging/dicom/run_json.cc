@@ -101,6 +101,11 @@ std::string RunJson(const Run& run) {
                       Quoted(run.spacing_from));
   json += fmt::format(R"(,"window":{{"center":{},"width":{}}},"shutter":{},"pixel_size":{})", Number(run.window.center), Number(run.window.width),
                       ShutterJson(run.shutter), PixelSizeJson(run.pixel_size));
+  if (run.ultrasound) {
+    json += fmt::format(R"(,"ultrasound":{{"spacing_mm":[{},{}],"region":{},"from":{},"pullback_mm_s":{}}})", Rounded(run.ultrasound->spacing.row.millimetres(), 6),
+                        Rounded(run.ultrasound->spacing.column.millimetres(), 6), ShutterJson(run.ultrasound->region), Quoted(run.ultrasound->from),
+                        run.pullback_mm_s > 0.0 ? Rounded(run.pullback_mm_s, 4) : "null");
+  }
   json += fmt::format(R"(,"filling":{},"remarks":{}}})", Listed(run.filling, [](double f) { return Rounded(f, 4); }), Listed(run.remarks, RemarkJson));
   return json;
 }

@@ -2,117 +2,21 @@
 // Written by hand and not through a toolkit: the bytes must not depend on a toolkit's version or its dictionary file.
 #include "imaging/dicom/write.h"
 
-#include <openssl/evp.h>
-
 #include <algorithm>
 #include <array>
-#include <charconv>
-#include <cmath>
-#include <map>
 #include <string_view>
 
+#include "imaging/dicom/dataset.h"
 #include "imaging/dicom/jpeg_lossless.h"
 
 namespace fairlead {
 namespace {
 
-using Bytes = std::vector<std::uint8_t>;
-using Digest = std::array<std::uint8_t, 32>;
+using Bytes = FileBytes;
 
 constexpr std::string_view kXaStorage = "1.2.840.10008.5.1.4.1.1.12.1";
 constexpr std::string_view kExplicitLittle = "1.2.840.10008.1.2.1";
 constexpr std::string_view kJpegLosslessSv1 = "1.2.840.10008.1.2.4.70";
-constexpr std::string_view kImplementation = "2.25.93104829174562038175629130487562910384";  // chosen once
-
-void Put16(Bytes& out, std::size_t value) {
-  out.push_back(static_cast<std::uint8_t>(value & 0xFF));
-  out.push_back(static_cast<std::uint8_t>((value >> 8) & 0xFF));
-}
-void Put32(Bytes& out, std::size_t value) {
-  Put16(out, value & 0xFFFF);
-  Put16(out, (value >> 16) & 0xFFFF);
-}
-
-// A data element in explicit little-endian form; the value is already padded.
-void PutElement(Bytes& out, std::uint32_t tag, std::string_view vr, const Bytes& value) {
-  Put16(out, tag >> 16);
-  Put16(out, tag & 0xFFFF);
-  out.insert(out.end(), vr.begin(), vr.end());
-  if (vr == "OB" || vr == "OW") {
-    Put16(out, 0);
-    Put32(out, value.size());
-  } else {
-    Put16(out, value.size());
-  }
-  out.insert(out.end(), value.begin(), value.end());
-}
-
-class DataSet {
- public:
-  void Text(std::uint32_t tag, std::string_view vr, std::string_view text) {
-    Bytes value(text.begin(), text.end());
-    if (value.size() % 2 == 1) value.push_back(vr == "UI" ? 0 : ' ');
-    elements_[tag] = {std::string(vr), std::move(value)};
-  }
-  void Short(std::uint32_t tag, std::span<const int> values) {
-    Bytes value;
-    for (const int v : values) Put16(value, static_cast<std::size_t>(v));
-    elements_[tag] = {"US", std::move(value)};
-  }
-  void Short(std::uint32_t tag, int v) { Short(tag, std::span(&v, 1)); }
-  void Raw(std::uint32_t tag, std::string_view vr, Bytes value) { elements_[tag] = {std::string(vr), std::move(value)}; }
-  // Every element but the pixels, in the order of tags.
-  Bytes Written() const {
-    Bytes out;
-    for (const auto& [tag, element] : elements_) PutElement(out, tag, element.vr, element.value);
-    return out;
-  }
-
- private:
-  struct Element {
-    std::string vr;
-    Bytes value;
-  };
-  std::map<std::uint32_t, Element> elements_;
-};
-
-// A decimal string (DS): at most 16 characters, so five decimals.
-std::string Decimal(double value) {
-  std::array<char, 32> text{};
-  const double rounded = std::floor(value * 1e5 + 0.5) / 1e5 + 0.0;
-  return {text.data(), std::to_chars(text.data(), text.data() + text.size(), rounded).ptr};
-}
-
-Digest Sha256(std::span<const std::uint8_t> bytes) {
-  Digest digest{};
-  unsigned int size = 0;
-  EVP_Digest(bytes.data(), bytes.size(), digest.data(), &size, EVP_sha256(), nullptr);
-  return digest;
-}
-
-// "2.25." and a UUID (version 8, our own bits: RFC 9562 section 5.8) as one decimal number; PS3.5 B.2.
-std::string UidOf(const Digest& digest) {
-  std::array<std::uint8_t, 16> uuid{};
-  std::copy_n(digest.begin(), 16, uuid.begin());
-  uuid[6] = static_cast<std::uint8_t>((uuid[6] & 0x0F) | 0x80);
-  uuid[8] = static_cast<std::uint8_t>((uuid[8] & 0x3F) | 0x80);
-  std::string digits;
-  while (std::any_of(uuid.begin(), uuid.end(), [](std::uint8_t b) { return b != 0; })) {
-    unsigned rest = 0;
-    for (std::uint8_t& byte : uuid) {
-      const unsigned value = rest * 256 + byte;
-      byte = static_cast<std::uint8_t>(value / 10);
-      rest = value % 10;
-    }
-    digits.insert(digits.begin(), static_cast<char>('0' + rest));
-  }
-  return "2.25." + digits;
-}
-
-std::string UidOf(std::string_view text) {
-  const Bytes bytes(text.begin(), text.end());
-  return UidOf(Sha256(bytes));
-}
 
 void PutIdentity(DataSet& set, const SyntheticRun& run, const std::string& instance) {
   set.Text(0x00080008, "CS", "DERIVED\\PRIMARY\\SINGLE PLANE");  // computed: no detector ever saw it
@@ -144,16 +48,16 @@ void PutGeometry(DataSet& set, const SyntheticRun& run) {
   const View& view = run.view;
   const double sid = view.source_to_detector.millimetres(), sod = view.source_to_isocentre.millimetres();
   set.Text(0x00180060, "DS", "");
-  set.Text(0x00181063, "DS", Decimal(run.frame_time.milliseconds()));
-  set.Text(0x00181110, "DS", Decimal(sid));
-  set.Text(0x00181111, "DS", Decimal(sod));
-  set.Text(0x00181114, "DS", Decimal(sid / sod));
+  set.Text(0x00181063, "DS", DecimalText(run.frame_time.milliseconds()));
+  set.Text(0x00181110, "DS", DecimalText(sid));
+  set.Text(0x00181111, "DS", DecimalText(sod));
+  set.Text(0x00181114, "DS", DecimalText(sid / sod));
   for (const std::uint32_t exposure : {0x00181150u, 0x00181151u, 0x00181152u}) set.Text(exposure, "IS", "");
   set.Text(0x00181155, "CS", "GR");
-  set.Text(0x00181164, "DS", Decimal(view.row_spacing.millimetres()) + "\\" + Decimal(view.column_spacing.millimetres()));
+  set.Text(0x00181164, "DS", DecimalText(view.row_spacing.millimetres()) + "\\" + DecimalText(view.column_spacing.millimetres()));
   set.Text(0x00181500, "CS", "STATIC");
-  set.Text(0x00181510, "DS", Decimal(view.primary.degrees()));
-  set.Text(0x00181511, "DS", Decimal(view.secondary.degrees()));
+  set.Text(0x00181510, "DS", DecimalText(view.primary.degrees()));
+  set.Text(0x00181511, "DS", DecimalText(view.secondary.degrees()));
   // The standard counts columns and rows from 1, and an edge is the first column or row that is covered.
   set.Text(0x00181700, "CS", "RECTANGULAR");
   set.Text(0x00181702, "IS", std::to_string(run.collimator.left));
@@ -176,8 +80,8 @@ void PutPicture(DataSet& set, const SyntheticRun& run, std::size_t frames) {
   set.Text(0x00280301, "CS", "NO");
   set.Text(0x00281040, "CS", "DISP");
   if (run.window_width > 0.0) {
-    set.Text(0x00281050, "DS", Decimal(run.window_center));
-    set.Text(0x00281051, "DS", Decimal(run.window_width));
+    set.Text(0x00281050, "DS", DecimalText(run.window_center));
+    set.Text(0x00281051, "DS", DecimalText(run.window_width));
   }
   set.Text(0x00282110, "CS", "00");
   if (!run.r_wave_frames.empty()) {
@@ -222,23 +126,6 @@ void PutFragments(Bytes& out, const SyntheticRun& run, std::size_t frames) {
   Put32(out, 0);
 }
 
-Bytes Preamble(std::string_view syntax, const std::string& instance) {
-  DataSet meta;
-  meta.Raw(0x00020001, "OB", {0, 1});
-  meta.Text(0x00020002, "UI", kXaStorage);
-  meta.Text(0x00020003, "UI", instance);
-  meta.Text(0x00020010, "UI", syntax);
-  meta.Text(0x00020012, "UI", kImplementation);
-  meta.Text(0x00020013, "SH", "FAIRLEAD");
-  const Bytes rest = meta.Written();
-  Bytes out(132, 0), length;
-  out[128] = 'D', out[129] = 'I', out[130] = 'C', out[131] = 'M';
-  Put32(length, rest.size());
-  PutElement(out, 0x00020000, "UL", length);
-  out.insert(out.end(), rest.begin(), rest.end());
-  return out;
-}
-
 Status CheckRun(const SyntheticRun& run) {
   if (const Status good = CheckView(run.view); !good) return good.error();
   const std::size_t size = static_cast<std::size_t>(run.view.rows) * static_cast<std::size_t>(run.view.columns);
@@ -263,11 +150,11 @@ Result<std::vector<std::uint8_t>> XaFile(const SyntheticRun& run, XaCompression 
   named.insert(named.end(), plain.begin(), plain.end());
   named.insert(named.end(), run.set.begin(), run.set.end());
   named.push_back(compression == XaCompression::kNone ? 0 : 1);
-  const std::string instance = UidOf(Sha256(named));
+  const std::string instance = UidOf(DigestOf(named));
   PutIdentity(set, run, instance);
 
   const bool lossless = compression == XaCompression::kJpegLossless;
-  Bytes out = Preamble(lossless ? kJpegLosslessSv1 : kExplicitLittle, instance);
+  Bytes out = FilePreamble(kXaStorage, lossless ? kJpegLosslessSv1 : kExplicitLittle, instance);
   const Bytes header = set.Written();
   out.insert(out.end(), header.begin(), header.end());
   if (lossless) {

@@ -50,7 +50,7 @@ TEST_F(HostileChild, ThatSaysDoneWithoutFramesIsNotBelieved) { EXPECT_EQ(What("p
 TEST_F(HostileChild, ThatWritesRubbishFramesIsNotBelieved) {
   EXPECT_EQ(What("head -c 5000 /dev/urandom >&4; printf D >&5"), "the decoded frames are damaged: it is not complete or of another version");
   // A right ending with absurd numbers.
-  EXPECT_EQ(What("head -c 32 /dev/zero | tr '\\0' '\\377' >&4; printf FLFRAME1 >&4; printf D >&5"), "the decoded frames are damaged");
+  EXPECT_EQ(What("head -c 32 /dev/zero | tr '\\0' '\\377' >&4; printf FLFRAME2 >&4; printf D >&5"), "the decoded frames are damaged");
 }
 
 TEST_F(HostileChild, ThatReportsRubbishIsNotBelieved) {

@@ -21,6 +21,8 @@ Run Sample() {
   run.source_to_detector = Length::Millimetres(1000);
   run.detector_spacing = PixelSpacing{Length::Millimetres(0.2), Length::Millimetres(0.2)};
   run.pixel_size = GeometricPixelSize{Length::Millimetres(0.15), Length::Millimetres(0.01), {{"depth", Length::Millimetres(0.01)}}, "geometry"};
+  run.ultrasound = UltrasoundScale{{Length::Millimetres(0.02), Length::Millimetres(0.03)}, {1, 60, 2, 61}, "the file"};
+  run.pullback_mm_s = 0.5;
   run.window = {128, 256};
   run.shutter = Shutter{1, 60, 2, 61};
   run.r_wave_frames = {1};

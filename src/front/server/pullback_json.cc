@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/pullback_json.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "front/server/json_text.h"
+#include "front/server/spaces_json.h"
+
+namespace fairlead {
+namespace {
+
+double Rounded(double value, double digits) { return std::round(value * digits) / digits; }
+
+void WriteReading(JsonText& json, std::string_view name, double value, double sd) {
+  json.Key(name).Open('{').Member("value", Rounded(value, 1e3)).Member("sd", Rounded(sd, 1e3)).Close('}');
+}
+
+void WriteBorder(JsonText& json, std::string_view name, const std::array<float, kAngles>& border) {
+  json.Key(name).Open('[');
+  for (const float r : border) json.Number(Rounded(static_cast<double>(r), 1e3));
+  json.Close(']');
+}
+
+void WriteHidden(JsonText& json, const std::vector<HiddenArc>& arcs) {
+  json.Key("not_seen").Open('[');
+  for (const HiddenArc& arc : arcs) {
+    json.Open('{').Member("from_deg", Rounded(arc.from_deg, 10)).Member("to_deg", Rounded(arc.to_deg, 10)).Member("why", WhyText(arc.why)).Close('}');
+  }
+  json.Close(']');
+}
+
+void WriteWire(JsonText& json, std::string_view name, const WireTrack& track, std::size_t frame) {
+  json.Key(name);
+  if (frame >= track.frames.size()) {
+    json.Null();
+    return;
+  }
+  const WirePlace& place = track.frames[frame];
+  json.Open('{').Member("angle_deg", Rounded(place.angle_deg, 10)).Member("distance_mm", Rounded(place.distance_mm, 1e3));
+  json.Member("margin", Rounded(place.margin, 100)).Close('}');
+}
+
+void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f, bool borders) {
+  const Section& s = reading.sections[f];
+  json.Open('{').Member("frame", s.frame).Key("z_mm");
+  s.z_mm ? json.Number(Rounded(*s.z_mm, 1e3)) : json.Null();
+  WriteReading(json, "lumen_area_mm2", s.lumen.value, s.lumen.sd);
+  WriteReading(json, "lumen_min_mm", s.lumen_min_mm, s.diameter_sd_mm);
+  WriteReading(json, "lumen_max_mm", s.lumen_max_mm, s.diameter_sd_mm);
+  if (s.eem && s.burden) {
+    WriteReading(json, "eem_area_mm2", s.eem->value, s.eem->sd);
+    WriteReading(json, "eem_min_mm", s.eem_min_mm, s.diameter_sd_mm);
+    WriteReading(json, "eem_max_mm", s.eem_max_mm, s.diameter_sd_mm);
+    WriteReading(json, "plaque_burden", *s.burden, s.burden_sd);
+  } else {
+    for (const char* name : {"eem_area_mm2", "eem_min_mm", "eem_max_mm", "plaque_burden"}) json.Key(name).Null();
+  }
+  json.Member("calcium_deg", Rounded(s.calcium_deg, 10));
+  WriteHidden(json, s.hidden);
+  WriteWire(json, "riding_wire", reading.wires.riding, f);
+  WriteWire(json, "second_wire", reading.wires.second, f);
+  if (f < reading.tissue.size()) WriteReading(json, "tissue_mm", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm);
+  else json.Key("tissue_mm").Null();
+  if (borders) {
+    WriteBorder(json, "lumen_mm", reading.borders.frames[f].lumen);
+    WriteBorder(json, "eem_mm", reading.borders.frames[f].eem);
+  }
+  json.Close('}');
+}
+
+void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
+  json.Key("ranges").Open('[');
+  for (const SpaceRange& range : ranges) {
+    json.Open('{').Member("first", range.first).Member("last", range.last).Member("media_share", Rounded(range.media_share, 1e3));
+    json.Member("seen_share", Rounded(range.seen_share, 1e3)).Member("catheter_inside", Rounded(range.catheter_inside, 1e3)).Key("wire_inside");
+    range.wire_inside ? json.Number(Rounded(*range.wire_inside, 1e3)) : json.Null();
+    json.Close('}');
+  }
+  json.Close(']');
+}
+
+void WriteFrame(JsonText& json, std::string_view name, const std::optional<int>& frame) {
+  json.Key(name);
+  frame ? json.Whole(*frame) : json.Null();
+}
+
+const SpaceRange* RangeOf(const PullbackReading& reading, int frame) {
+  const auto found = std::ranges::find_if(reading.ranges, [&](const SpaceRange& r) { return frame >= r.first && frame <= r.last; });
+  return found == reading.ranges.end() ? nullptr : &*found;
+}
+
+// Of a frame whose vessel was measured, the nearest to `frame` within ten.
+const Section* VesselNear(const PullbackReading& reading, int frame) {
+  const Section* best = nullptr;
+  for (const Section& s : reading.sections) {
+    if (!s.eem || std::abs(s.frame - frame) > 10) continue;
+    if (best == nullptr || std::abs(s.frame - frame) < std::abs(best->frame - frame)) best = &s;
+  }
+  return best;
+}
+
+}  // namespace
+
+int FrameOfInterest(const PullbackReading& reading) { return reading.thinnest ? *reading.thinnest : reading.summary.smallest_lumen.value_or(0); }
+
+JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::optional<double> mm_per_frame) {
+  JoiningQuestion question;
+  const SpaceRange* range = RangeOf(reading, frame);
+  if (range != nullptr && range->seen_share >= 0.5) {
+    question.near_wire.lumen = question.near_wire.plaque = 0.5 * range->catheter_inside;
+    question.near_wire.outside = 1.0 - range->catheter_inside;
+    if (range->wire_inside) {
+      question.far_wire.plaque = *range->wire_inside;
+      question.far_wire.outside = 1.0 - *range->wire_inside;
+    }
+  }
+  const Section* vessel = VesselNear(reading, frame);
+  // Beside the vessel the outer border is not the vessel's own.
+  if (vessel != nullptr && SideOf(question.near_wire) == Side::kInside) {
+    VesselSize size;
+    size.eem_min.value = Length::Millimetres(vessel->eem_min_mm);
+    size.eem_max.value = Length::Millimetres(vessel->eem_max_mm);
+    size.eem_min.sd = size.eem_max.sd = Length::Millimetres(vessel->diameter_sd_mm);
+    size.calcium_arc = Angle::Degrees(std::min(360.0, vessel->calcium_deg));
+    if (CheckVessel(size).ok()) question.vessel = size;
+  }
+  if (reading.tissue.empty()) {
+    return question;
+  }
+  const TissueReading& tissue = reading.tissue[static_cast<std::size_t>(std::clamp(frame, 0, static_cast<int>(reading.tissue.size()) - 1))];
+  question.tissue = Reading<Length>{Length::Millimetres(tissue.thickness_mm), Length::Millimetres(tissue.sd_mm), {}, {}};
+  if (mm_per_frame) {
+    const FrameSpan thin = ThinPart(reading, frame);
+    question.thin_part = Length::Millimetres((thin.last - thin.first + 1) * *mm_per_frame);
+  }
+  return question;
+}
+
+std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, bool borders, const std::string& joining) {
+  JsonText json;
+  json.Open('{').Member("frames", reading.sections.size()).Key("pixel_mm").Open('[').Number(scale.row_mm).Number(scale.column_mm).Close(']');
+  json.Member("pixel_from", scale.pixel_from).Key("speed_mm_s");
+  scale.speed_mm_s ? json.Number(*scale.speed_mm_s) : json.Null();
+  json.Member("speed_from", scale.speed_from).Member("angles", "clockwise from the picture's right").Member("rays", kAngles);
+  json.Member("catheter_mm", Rounded(reading.borders.catheter_mm, 1e3)).Member("blind_to_mm", Rounded(reading.borders.blind_mm, 1e3));
+  WriteFrame(json, "smallest_lumen", reading.summary.smallest_lumen);
+  WriteFrame(json, "largest_burden", reading.summary.largest_burden);
+  WriteFrame(json, "first_reference", reading.summary.first_reference);
+  WriteFrame(json, "last_reference", reading.summary.last_reference);
+  WriteFrame(json, "thinnest", reading.thinnest);
+  json.Key("sections").Open('[');
+  for (std::size_t f = 0; f < reading.sections.size(); ++f) WriteSection(json, reading, f, borders);
+  json.Close(']');
+  WriteRanges(json, reading.ranges);
+  json.Key("remarks").Open('[');
+  for (const std::string& remark : reading.remarks) json.Text(remark);
+  json.Close(']').Key("joining");
+  joining.empty() ? json.Null() : json.Raw(joining);
+  json.Key("sources").Open('[').Text(kSizeErrorSource.id).Close(']').Member("note", kStanding).Close('}');
+  return json.Take();
+}
+
+}  // namespace fairlead

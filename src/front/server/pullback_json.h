@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+// A pullback's reading as JSON, and what it says of two wires that will not meet.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "imaging/pullback/pullback.h"
+#include "reasoning/spaces/matrix.h"
+
+namespace fairlead {
+
+struct PullbackScale {
+  double row_mm = 0.0, column_mm = 0.0;   // size of a pixel
+  std::string pixel_from, speed_from;     // "the file's ultrasound region", "typed"
+  std::optional<double> speed_mm_s;
+};
+
+// The spaces round a frame, the vessel's size and calcium there, the tissue between. The catheter is taken to ride on
+// the near wire. True lumen and plaque are not told apart by measuring.
+JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::optional<double> mm_per_frame);
+
+// The frame that is shown first: the thinnest tissue, or else the smallest lumen.
+int FrameOfInterest(const PullbackReading& reading);
+
+// `borders`: with both borders of each frame, kAngles distances each.
+std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, bool borders, const std::string& joining);
+
+}  // namespace fairlead

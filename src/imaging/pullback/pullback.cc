@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "imaging/pullback/pullback.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fairlead {
+namespace {
+
+constexpr double kThinMore = 0.2;        // mm; chosen: two standard deviations of a thickness
+constexpr int kSteady = 5;               // frames whose median is taken before the thinnest is looked for
+
+Status CheckMarks(const PullbackQuestion& question) {
+  for (const BorderPoint& point : question.corrections) {
+    const bool good = point.frame >= 0 && point.frame < question.stack.frames && std::isfinite(point.angle_deg) && std::abs(point.angle_deg) <= 720.0 &&
+                      point.distance_mm > 0.0 && point.distance_mm <= 20.0;
+    if (!good) return Error{"a correction lies outside the pullback", "corrections", "give frame, angle in degrees and distance in millimetres"};
+  }
+  for (const WireClick& click : question.clicks) {
+    const bool good = click.frame >= 0 && click.frame < question.stack.frames && std::isfinite(click.angle_deg) && std::abs(click.angle_deg) <= 720.0;
+    if (!good) return Error{"a wire's mark lies outside the pullback", "wire marks", "give frame and angle in degrees"};
+  }
+  return Done{};
+}
+
+double Steady(const std::vector<TissueReading>& tissue, int frame) {
+  std::vector<double> near_by;
+  for (int f = std::max(0, frame - kSteady / 2); f <= std::min(static_cast<int>(tissue.size()) - 1, frame + kSteady / 2); ++f) {
+    near_by.push_back(tissue[static_cast<std::size_t>(f)].thickness_mm);
+  }
+  std::ranges::sort(near_by);
+  return near_by[near_by.size() / 2];
+}
+
+void Remark(const PullbackQuestion& question, PullbackReading& reading) {
+  if (!question.mm_per_frame) reading.remarks.emplace_back("The speed of the pullback is not known: frames have an order, but no distances.");
+  const auto& last = reading.sections;
+  const auto hidden = std::ranges::count_if(last, [](const Section& s) { return !s.eem.has_value(); });
+  if (hidden > 0) {
+    reading.remarks.push_back("In " + std::to_string(hidden) + " of " + std::to_string(last.size()) +
+                              " frames more than 90 degrees of the vessel are not seen; its size is not measured there.");
+  }
+  if (reading.borders.levels.plaque - reading.borders.levels.blood < 20.0) {
+    reading.remarks.emplace_back("Blood and plaque hardly differ in brightness: the inner border may follow the channel's echo and needs the reader's eye.");
+  }
+  if (question.stack.frames < 5) reading.remarks.emplace_back("Fewer than five frames: nothing is averaged along the pullback.");
+}
+
+}  // namespace
+
+Result<PullbackReading> ReadPullback(const PullbackQuestion& question, std::stop_token stop) {
+  auto polar = ToPolar(question.stack, stop);
+  if (!polar.ok()) return polar.error();
+  if (auto good = CheckMarks(question); !good.ok()) return good.error();
+  auto borders = FindBorders(*polar, question.corrections, stop);
+  if (!borders.ok()) return borders.error();
+  PullbackReading reading;
+  reading.borders = std::move(*borders);
+  reading.sections = MeasureSections(*polar, reading.borders, question.mm_per_frame);
+  reading.summary = Summarise(reading.sections);
+  reading.wires = FindWires(*polar, reading.borders, question.clicks);
+  reading.tissue = TissueBetween(reading.borders, reading.wires);
+  reading.ranges = SpacesAlong(*polar, reading.borders, reading.wires);
+  for (int frame = 0; frame < static_cast<int>(reading.tissue.size()); ++frame) {
+    if (!reading.thinnest || Steady(reading.tissue, frame) < Steady(reading.tissue, *reading.thinnest)) reading.thinnest = frame;
+  }
+  Remark(question, reading);
+  return reading;
+}
+
+FrameSpan ThinPart(const PullbackReading& reading, int thinnest) {
+  const double most = Steady(reading.tissue, thinnest) + kThinMore;
+  FrameSpan span{thinnest, thinnest};
+  while (span.first > 0 && Steady(reading.tissue, span.first - 1) <= most) --span.first;
+  while (span.last + 1 < static_cast<int>(reading.tissue.size()) && Steady(reading.tissue, span.last + 1) <= most) ++span.last;
+  return span;
+}
+
+}  // namespace fairlead

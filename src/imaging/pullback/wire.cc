@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "imaging/pullback/wire.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fairlead {
+namespace {
+
+constexpr double kRidingReach = 0.45;        // mm from the catheter's wall in which the wire that it rides on lies
+constexpr double kBehind = 1.0;              // mm behind an echo that are looked at for a shadow, or what the picture holds,
+constexpr double kBehindAtLeast = 0.4;       // but no less than this
+constexpr int kBeside = 5;                   // rays to each side (14 degrees): wider shadows are calcium
+constexpr int kApart = 9;                    // rays (25 degrees) that a second wire lies away from the first
+constexpr float kStep = 0.35f;               // price of a ray's step between frames, squared
+constexpr int kReach = 5;                    // rays between neighbouring frames (14 degrees)
+constexpr double kFound = 1.6;               // mean score along a path that counts as a wire
+constexpr double kAxialSd = 0.05;            // mm: place of an echo's near side
+constexpr double kChannelSd = 0.05;          // mm: place of the channel's border
+
+struct Score {
+  std::array<float, kAngles> value{}, sample{};
+};
+
+int Wrapped(int ray) { return ((ray % kAngles) + kAngles) % kAngles; }
+
+// Best echo on each ray between two distances: brighter than tissue, dark behind.
+Score ScoreFrame(const Polar& polar, const Borders& borders, int frame, bool riding) {
+  Score raw;
+  const auto& borders_here = borders.frames[static_cast<std::size_t>(frame)];
+  const int first = static_cast<int>((riding ? borders.catheter_mm : borders.catheter_mm + kRidingReach) / polar.step_mm) + 1;
+  const int behind = static_cast<int>(kBehind / polar.step_mm), skip = static_cast<int>(0.25 / polar.step_mm);
+  std::vector<float> sum(static_cast<std::size_t>(polar.depth) + 1);
+  for (int ray = 0; ray < kAngles; ++ray) {
+    const auto k = static_cast<std::size_t>(ray);
+    const auto grey = polar.Ray(frame, ray);
+    for (std::size_t i = 0; i < grey.size(); ++i) sum[i + 1] = sum[i] + static_cast<float>(grey[i]);
+    const double reach = riding ? borders.catheter_mm + kRidingReach : std::max(2.5, static_cast<double>(borders_here.eem[k]) + 0.9);
+    const int last = std::min(static_cast<int>(reach / polar.step_mm), polar.depth - skip - static_cast<int>(kBehindAtLeast / polar.step_mm) - 1);
+    float best = -9.0f;
+    for (int i = first; i < last; ++i) {
+      const auto at = static_cast<std::size_t>(i);
+      const float echo = (sum[at + 4] - sum[at]) / 4.0f;
+      const auto from = static_cast<std::size_t>(i + skip);
+      const auto to = static_cast<std::size_t>(std::min(i + skip + behind, polar.depth));
+      const float dark = (sum[to] - sum[from]) / static_cast<float>(to - from);
+      const auto usual = static_cast<float>(borders.levels.adventitia);
+      const float score = std::clamp((echo - usual) / 25.0f, -1.0f, 2.5f) + std::clamp((usual - dark) / 25.0f, -1.0f, 2.0f);
+      if (score > best) best = score, raw.sample[k] = static_cast<float>(i);
+    }
+    raw.value[k] = best;
+  }
+  Score narrow = raw;  // what also holds beside it is no wire
+  for (int ray = 0; ray < kAngles; ++ray) {
+    const float beside = std::max(raw.value[static_cast<std::size_t>(Wrapped(ray - kBeside))], raw.value[static_cast<std::size_t>(Wrapped(ray + kBeside))]);
+    narrow.value[static_cast<std::size_t>(ray)] -= std::max(0.0f, beside);
+  }
+  return narrow;
+}
+
+// The best path over frames; -1 a frame where nothing is allowed cannot happen, scores are finite.
+std::vector<int> BestPath(const std::vector<Score>& scores) {
+  const std::size_t frames = scores.size();
+  std::vector<std::array<std::int8_t, kAngles>> came(frames);
+  std::array<float, kAngles> sum = scores.front().value;
+  for (std::size_t f = 1; f < frames; ++f) {
+    std::array<float, kAngles> next{};
+    for (int ray = 0; ray < kAngles; ++ray) {
+      float best = -1e30f;
+      for (int step = -kReach; step <= kReach; ++step) {
+        const float value = sum[static_cast<std::size_t>(Wrapped(ray + step))] - kStep * static_cast<float>(step * step);
+        if (value > best) best = value, came[f][static_cast<std::size_t>(ray)] = static_cast<std::int8_t>(step);
+      }
+      next[static_cast<std::size_t>(ray)] = best + scores[f].value[static_cast<std::size_t>(ray)];
+    }
+    sum = next;
+  }
+  std::vector<int> path(frames);
+  int at = static_cast<int>(std::max_element(sum.begin(), sum.end()) - sum.begin());
+  for (std::size_t f = frames; f-- > 0;) {
+    path[f] = at;
+    at = Wrapped(at + came[f][static_cast<std::size_t>(at)]);
+  }
+  return path;
+}
+
+WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vector<WireClick>& clicks, bool second) {
+  bool clicked = false;
+  for (const WireClick& click : clicks) {
+    if (click.second != second || click.frame < 0 || click.frame >= polar.frames) continue;
+    clicked = true;
+    scores[static_cast<std::size_t>(click.frame)].value[static_cast<std::size_t>(Wrapped(static_cast<int>(std::lround(click.angle_deg / 360.0 * kAngles))))] += 1000.0f;
+  }
+  const std::vector<int> path = BestPath(scores);
+  double mean = 0.0;
+  for (std::size_t f = 0; f < path.size(); ++f) mean += std::min(5.0, static_cast<double>(scores[f].value[static_cast<std::size_t>(path[f])]));
+  if (!clicked && mean < kFound * static_cast<double>(path.size())) return {};
+  WireTrack track;
+  for (std::size_t f = 0; f < path.size(); ++f) {
+    // The middle of the echo between rays: weights above the frame's usual score.
+    double weight = 0.0, shift = 0.0;
+    for (int offset = -2; offset <= 2; ++offset) {
+      const double w = std::max(0.0, static_cast<double>(std::min(6.0f, scores[f].value[static_cast<std::size_t>(Wrapped(path[f] + offset))])));
+      weight += w, shift += w * offset;
+    }
+    const double ray = path[f] + (weight > 0.0 ? shift / weight : 0.0);
+    double degrees = ray * 360.0 / kAngles;
+    degrees -= 360.0 * std::floor(degrees / 360.0);
+    float other = -9.0f;
+    for (int r = 0; r < kAngles; ++r) {
+      if (std::min(Wrapped(r - path[f]), Wrapped(path[f] - r)) > 7) other = std::max(other, scores[f].value[static_cast<std::size_t>(r)]);
+    }
+    const auto k = static_cast<std::size_t>(path[f]);
+    track.frames.push_back({degrees, static_cast<double>(scores[f].sample[k]) * polar.step_mm, static_cast<double>(scores[f].value[k] - other)});
+  }
+  return track;
+}
+
+}  // namespace
+
+Wires FindWires(const Polar& polar, const Borders& borders, const std::vector<WireClick>& clicks) {
+  Wires wires;
+  std::vector<Score> scores;
+  for (int frame = 0; frame < polar.frames; ++frame) scores.push_back(ScoreFrame(polar, borders, frame, true));
+  wires.riding = Track(polar, scores, clicks, false);
+  scores.clear();
+  for (int frame = 0; frame < polar.frames; ++frame) {
+    scores.push_back(ScoreFrame(polar, borders, frame, false));
+    if (wires.riding.frames.empty()) continue;
+    const int middle = static_cast<int>(std::lround(wires.riding.frames[static_cast<std::size_t>(frame)].angle_deg / 360.0 * kAngles));
+    for (int offset = -kApart; offset <= kApart; ++offset) scores.back().value[static_cast<std::size_t>(Wrapped(middle + offset))] -= offset * offset > 9 ? 0.7f : 3.0f;
+  }
+  wires.second = Track(polar, scores, clicks, true);
+  return wires;
+}
+
+std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wires) {
+  std::vector<TissueReading> readings;
+  for (std::size_t f = 0; f < wires.second.frames.size(); ++f) {
+    const WirePlace& wire = wires.second.frames[f];
+    const auto k = static_cast<std::size_t>(Wrapped(static_cast<int>(std::lround(wire.angle_deg / 360.0 * kAngles))));
+    const BorderFrame& frame = borders.frames[f];
+    TissueReading reading;
+    reading.thickness_mm = std::max(0.0, wire.distance_mm - static_cast<double>(frame.lumen[k]));
+    const double size = 0.04 * reading.thickness_mm;
+    reading.sd_mm = std::sqrt(kAxialSd * kAxialSd + kChannelSd * kChannelSd + size * size);
+    reading.angle_deg = wire.angle_deg;
+    reading.beyond_media_mm = wire.distance_mm - static_cast<double>(frame.eem[k]);
+    readings.push_back(reading);
+  }
+  return readings;
+}
+
+}  // namespace fairlead

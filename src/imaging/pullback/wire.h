@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+// Wires in a pullback: a bright echo with a narrow shadow behind it, followed from frame to frame. The one on which the
+// catheter rides lies at the catheter; a second one lies anywhere else.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "imaging/pullback/border.h"
+
+namespace fairlead {
+
+struct WirePlace {
+  double angle_deg = 0.0, distance_mm = 0.0;   // of the near side of its echo
+  double margin = 0.0;                         // how much better than the best other place, in sd of what is usual
+};
+
+struct WireTrack {
+  std::vector<WirePlace> frames;               // one a frame; empty: no wire was found
+};
+
+struct Wires {
+  WireTrack riding, second;
+};
+
+// A person's click: the wire is here in this frame.
+struct WireClick {
+  int frame = 0;
+  double angle_deg = 0.0;
+  bool second = false;
+};
+
+Wires FindWires(const Polar& polar, const Borders& borders, const std::vector<WireClick>& clicks);
+
+// Tissue between the channel that holds the catheter and the second wire, frame by frame.
+struct TissueReading {
+  double thickness_mm = 0.0, sd_mm = 0.0;
+  double angle_deg = 0.0;
+  double beyond_media_mm = 0.0;                // of the wire's near side against the media's outer edge; below 0 inside
+};
+std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wires);
+
+}  // namespace fairlead

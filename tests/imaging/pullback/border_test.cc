@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+// Borders on invented pullbacks, whose truth comes from the generator's parameters. The limits are the aims for each
+// grade; the large count of pullbacks is in bench/imaging/pullback.
+#include "imaging/pullback/border.h"
+
+#include <gtest/gtest.h>
+
+#include "tests/imaging/pullback/scene.h"
+
+namespace fairlead {
+namespace {
+
+struct Mean {
+  double lumen = 0.0, eem = 0.0, lumen_area = 0.0, eem_area = 0.0;
+};
+
+Mean MeanOf(const InventedPullback& made, const Borders& borders) {
+  Mean mean;
+  const auto frames = static_cast<double>(made.truth.size());
+  for (std::size_t f = 0; f < made.truth.size(); ++f) {
+    const Agreement lumen = AgreementOf(borders.frames[f].lumen, made.truth[f].lumen), eem = AgreementOf(borders.frames[f].eem, made.truth[f].eem);
+    mean.lumen += lumen.jaccard / frames, mean.eem += eem.jaccard / frames;
+    mean.lumen_area += lumen.area_error / frames, mean.eem_area += eem.area_error / frames;
+  }
+  return mean;
+}
+
+Borders Found(const InventedPullback& made, const std::vector<BorderPoint>& corrections = {}) {
+  const auto polar = ToPolar(QuestionOf(made).stack, {});
+  return *FindBorders(*polar, corrections, {});
+}
+
+TEST(Borders, AgreeWithTheTruthOfACleanPullback) {
+  const auto made = InventPullback(OrderOf("open", Grade::kClean, 3, 16, 300));
+  const Mean mean = MeanOf(*made, Found(*made));
+  EXPECT_GE(mean.lumen, 0.93);
+  EXPECT_GE(mean.eem, 0.93);
+  EXPECT_NEAR(mean.lumen_area, 0.0, 0.03);
+  EXPECT_NEAR(mean.eem_area, 0.0, 0.02);
+}
+
+TEST(Borders, AgreeWithTheTruthOfATypicalPullback) {
+  for (const char* scene : {"open", "plaque"}) {
+    SCOPED_TRACE(scene);
+    const auto made = InventPullback(OrderOf(scene, Grade::kTypical, 4, 20, 300));
+    const Mean mean = MeanOf(*made, Found(*made));
+    EXPECT_GE(mean.lumen, 0.88);
+    EXPECT_GE(mean.eem, 0.88);
+  }
+}
+
+TEST(Borders, FindTheCatheterAndItsRingDown) {
+  const auto made = InventPullback(OrderOf("plaque", Grade::kTypical, 5, 12, 240));
+  const Borders borders = Found(*made);
+  EXPECT_NEAR(borders.catheter_mm, 0.5, 0.06);
+  EXPECT_GE(borders.blind_mm, borders.catheter_mm);
+  EXPECT_LE(borders.blind_mm, 0.75);
+}
+
+TEST(Borders, HoldWhenHalfTheFramesAreSaturated) {
+  PullbackOrder order = OrderOf("open", Grade::kTypical, 6, 20, 300);
+  order.saturated = true;
+  const auto made = InventPullback(order);
+  const Mean mean = MeanOf(*made, Found(*made));
+  EXPECT_GE(mean.lumen, 0.80);
+  EXPECT_GE(mean.eem, 0.80);
+}
+
+TEST(Borders, AreTheSameWhenThePullbackRunsBackwards) {
+  auto made = InventPullback(OrderOf("open", Grade::kTypical, 7, 12, 240));
+  const Borders forwards = Found(*made);
+  const std::size_t size = made->pixels.size() / 12;
+  std::vector<std::uint8_t> turned;
+  for (std::size_t f = 12; f-- > 0;) turned.insert(turned.end(), made->pixels.begin() + static_cast<std::ptrdiff_t>(f * size), made->pixels.begin() + static_cast<std::ptrdiff_t>((f + 1) * size));
+  made->pixels = turned;
+  const Borders back = Found(*made);
+  for (std::size_t k = 0; k < kAngles; ++k) EXPECT_NEAR(forwards.frames[3].lumen[k], back.frames[8].lumen[k], 0.1f) << k;
+}
+
+TEST(Borders, ACorrectionPullsTheBorderAndItsNeighbours) {
+  const auto made = InventPullback(OrderOf("open", Grade::kTypical, 8, 12, 240));
+  const Borders before = Found(*made);
+  const std::size_t ray = 32;  // 90 degrees
+  const double wanted = static_cast<double>(before.frames[6].eem[ray]) + 0.3;
+  const Borders after = Found(*made, {{6, 90.0, wanted, true}});
+  EXPECT_NEAR(static_cast<double>(after.frames[6].eem[ray]), wanted, 0.1);
+  EXPECT_GT(after.frames[7].eem[ray], before.frames[7].eem[ray] + 0.05f);   // the neighbours follow
+  EXPECT_NEAR(after.frames[6].eem[96], before.frames[6].eem[96], 0.05f);    // the other side stays
+}
+
+TEST(Borders, MarkWhatCalciumHides) {
+  InventedPullback made = *InventPullback(OrderOf("open", Grade::kTypical, 12, 24, 300));
+  const Borders borders = Found(made);
+  int right = 0, all = 0;
+  for (std::size_t f = 0; f < made.truth.size(); ++f) {
+    for (std::size_t k = 0; k < kAngles; ++k) {
+      const double degrees = 360.0 * static_cast<double>(k) / kAngles;
+      bool hidden = false, edge = DegreesApart(degrees, made.truth[f].guidewire.angle_deg) < 9.0;
+      for (const ArcTruth& arc : made.truth[f].calcium) {
+        const double middle = 0.5 * (arc.from_deg + arc.to_deg), half = 0.5 * (arc.to_deg - arc.from_deg), away = DegreesApart(degrees, middle);
+        hidden = hidden || away < half;
+        edge = edge || std::abs(away - half) < 6.0;
+      }
+      if (edge) continue;
+      ++all;
+      if ((borders.frames[f].eem_seen[k] == 0) == hidden) ++right;
+    }
+  }
+  EXPECT_GE(static_cast<double>(right) / all, 0.95);
+}
+
+TEST(Borders, StopWhenAsked) {
+  const auto made = InventPullback(OrderOf("open", Grade::kClean, 9, 4, 160));
+  std::stop_source source;
+  source.request_stop();
+  EXPECT_EQ(ReadPullback(QuestionOf(*made), source.get_token()).error().what, "stopped");
+}
+
+}  // namespace
+}  // namespace fairlead

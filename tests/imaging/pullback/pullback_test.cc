@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "imaging/pullback/pullback.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cstdint>
+#include <utility>
+
+#include "tests/imaging/pullback/scene.h"
+
+namespace fairlead {
+namespace {
+
+TEST(Pullback, TellsInsideFromOutside) {
+  const auto inside = InventPullback(OrderOf("plaque", Grade::kTypical, 21, 20, 300));
+  const auto in_plaque = ReadPullback(QuestionOf(*inside), {});
+  for (const SpaceRange& range : in_plaque->ranges) EXPECT_GE(range.catheter_inside, 0.8);
+  const auto outside = InventPullback(OrderOf("outside", Grade::kTypical, 21, 20, 300));
+  const auto beside = ReadPullback(QuestionOf(*outside), {});
+  for (const SpaceRange& range : beside->ranges) {
+    EXPECT_LE(range.catheter_inside, 0.2);
+    EXPECT_FALSE(range.wire_inside.has_value());  // not worked out from beside the vessel
+  }
+}
+
+TEST(Pullback, TellsOnWhichSideOfTheMediaTheSecondWireLies) {
+  for (const auto& [scene, in_plaque] : {std::pair{"plaque", true}, std::pair{"plaque-far-outside", false}}) {
+    SCOPED_TRACE(scene);
+    const auto made = InventPullback(OrderOf(scene, Grade::kClean, 2, 20, 300));
+    const auto reading = ReadPullback(QuestionOf(*made), {});
+    for (const SpaceRange& range : reading->ranges) {
+      ASSERT_TRUE(range.wire_inside.has_value());
+      if (in_plaque) { EXPECT_GE(*range.wire_inside, 0.8); }
+      else { EXPECT_LE(*range.wire_inside, 0.2); }
+    }
+  }
+}
+
+TEST(Pullback, SaysThatItHasNoDistancesWithoutASpeed) {
+  const auto made = InventPullback(OrderOf("open", Grade::kClean, 1, 6, 200));
+  PullbackQuestion question = QuestionOf(*made);
+  question.mm_per_frame.reset();
+  const auto reading = ReadPullback(question, {});
+  EXPECT_FALSE(reading->sections[3].z_mm.has_value());
+  EXPECT_EQ(reading->remarks.front(), "The speed of the pullback is not known: frames have an order, but no distances.");
+}
+
+TEST(Pullback, RefusesMarksOutsideIt) {
+  const auto made = InventPullback(OrderOf("open", Grade::kClean, 1, 3, 160));
+  PullbackQuestion question = QuestionOf(*made);
+  question.corrections.push_back({7, 0.0, 1.0, false});
+  EXPECT_EQ(ReadPullback(question, {}).error().what, "a correction lies outside the pullback");
+  question.corrections.clear();
+  question.clicks.push_back({-1, 0.0, true});
+  EXPECT_EQ(ReadPullback(question, {}).error().what, "a wire's mark lies outside the pullback");
+}
+
+TEST(Pullback, TakesASingleFrameAndAnEmptyOne) {
+  const auto made = InventPullback(OrderOf("open", Grade::kClean, 1, 1, 200));
+  EXPECT_EQ(ReadPullback(QuestionOf(*made), {})->sections.size(), 1U);
+  InventedPullback black = *made;
+  std::fill(black.pixels.begin(), black.pixels.end(), std::uint8_t{0});
+  EXPECT_TRUE(ReadPullback(QuestionOf(black), {}).ok());
+  std::fill(black.pixels.begin(), black.pixels.end(), std::uint8_t{255});
+  EXPECT_TRUE(ReadPullback(QuestionOf(black), {}).ok());
+}
+
+}  // namespace
+}  // namespace fairlead
