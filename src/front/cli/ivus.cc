@@ -111,7 +111,7 @@ void PrintSections(const PullbackReading& reading) {
                     s.eem ? fmt::format("{:.2f} ± {:.2f}", s.eem->value, s.eem->sd) : "not seen",
                     s.eem ? fmt::format("{:.2f}-{:.2f}", s.eem_min_mm, s.eem_max_mm) : "-", s.burden ? fmt::format("{:.0f} %", 100.0 * *s.burden) : "-",
                     s.calcium_deg > 0.0 ? fmt::format("{:.0f} deg", s.calcium_deg) : "-",
-                    f < reading.tissue.size() ? fmt::format("{:.2f} ± {:.2f}", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm) : "-"});
+                    f < reading.tissue.size() && reading.tissue[f].seen ? fmt::format("{:.2f} ± {:.2f}", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm) : "-"});
   }
   Print(Table(rows));
 }

@@ -38,7 +38,8 @@ void WriteWire(JsonText& json, std::string_view name, const WireTrack& track, st
   }
   const WirePlace& place = track.frames[frame];
   json.Open('{').Member("angle_deg", Rounded(place.angle_deg, 10)).Member("distance_mm", Rounded(place.distance_mm, 1e3));
-  json.Member("margin", Rounded(place.margin, 100)).Close('}');
+  json.Member("margin", Rounded(place.margin, 100));
+  json.Member("seen", place.seen).Close('}');
 }
 
 void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f, bool borders) {
@@ -60,7 +61,7 @@ void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f,
   WriteHidden(json, s.hidden);
   WriteWire(json, "riding_wire", reading.wires.riding, f);
   WriteWire(json, "second_wire", reading.wires.second, f);
-  if (f < reading.tissue.size()) WriteReading(json, "tissue_mm", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm);
+  if (f < reading.tissue.size() && reading.tissue[f].seen) WriteReading(json, "tissue_mm", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm);
   else json.Key("tissue_mm").Null();
   if (borders) {
     WriteBorder(json, "lumen_mm", reading.borders.frames[f].lumen);
@@ -125,9 +126,7 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
     size.calcium_arc = Angle::Degrees(std::min(360.0, vessel->calcium_deg));
     if (CheckVessel(size).ok()) question.vessel = size;
   }
-  if (reading.tissue.empty()) {
-    return question;
-  }
+  if (!reading.thinnest) return question;
   const TissueReading& tissue = reading.tissue[static_cast<std::size_t>(std::clamp(frame, 0, static_cast<int>(reading.tissue.size()) - 1))];
   question.tissue = Reading<Length>{Length::Millimetres(tissue.thickness_mm), Length::Millimetres(tissue.sd_mm), {}, {}};
   if (mm_per_frame) {

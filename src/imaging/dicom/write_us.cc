@@ -15,6 +15,7 @@ void PutWho(DataSet& set, const SyntheticPullback& pullback, const std::string& 
   set.Text(0x00080018, "UI", instance);
   for (const std::uint32_t date : {0x00080020u, 0x00080023u, 0x00100030u}) set.Text(date, "DA", "");
   for (const std::uint32_t time : {0x00080030u, 0x00080033u}) set.Text(time, "TM", "");
+  set.Text(0x0008002A, "DT", "19000101000000");         // asked for in intravascular pictures; plainly no time of an examination
   set.Text(0x00080050, "SH", "");
   set.Text(0x00080060, "CS", "IVUS");
   set.Text(0x00080070, "LO", "");
@@ -27,6 +28,9 @@ void PutWho(DataSet& set, const SyntheticPullback& pullback, const std::string& 
   set.Text(0x00120062, "CS", "YES");
   set.Text(0x00120063, "LO", "synthetic, no patient");
   set.Text(0x00180015, "CS", "HEART");
+  set.Text(0x0018106A, "CS", "NO TRIGGER");             // PS3.3 A.7.3.1: IVUS carries the Synchronization Module
+  set.Text(0x00181800, "CS", "N");
+  set.Text(0x00200200, "UI", UidOf("clock " + pullback.set));
   set.Text(0x0020000D, "UI", UidOf("study " + pullback.set));
   set.Text(0x0020000E, "UI", UidOf("pullbacks " + pullback.set));
   set.Text(0x00200010, "SH", "");

@@ -8,6 +8,7 @@ namespace fairlead {
 namespace {
 
 constexpr double kThinMore = 0.2;        // mm; chosen: two standard deviations of a thickness
+constexpr double kUnseen = 1e9;          // mm; thicker than anything: never the thinnest place
 constexpr int kSteady = 5;               // frames whose median is taken before the thinnest is looked for
 
 Status CheckMarks(const PullbackQuestion& question) {
@@ -26,8 +27,9 @@ Status CheckMarks(const PullbackQuestion& question) {
 double Steady(const std::vector<TissueReading>& tissue, int frame) {
   std::vector<double> near_by;
   for (int f = std::max(0, frame - kSteady / 2); f <= std::min(static_cast<int>(tissue.size()) - 1, frame + kSteady / 2); ++f) {
-    near_by.push_back(tissue[static_cast<std::size_t>(f)].thickness_mm);
+    if (tissue[static_cast<std::size_t>(f)].seen) near_by.push_back(tissue[static_cast<std::size_t>(f)].thickness_mm);
   }
+  if (near_by.empty()) return kUnseen;
   std::ranges::sort(near_by);
   return near_by[near_by.size() / 2];
 }
@@ -62,6 +64,7 @@ Result<PullbackReading> ReadPullback(const PullbackQuestion& question, std::stop
   reading.tissue = TissueBetween(reading.borders, reading.wires);
   reading.ranges = SpacesAlong(*polar, reading.borders, reading.wires);
   for (int frame = 0; frame < static_cast<int>(reading.tissue.size()); ++frame) {
+    if (!reading.tissue[static_cast<std::size_t>(frame)].seen) continue;
     if (!reading.thinnest || Steady(reading.tissue, frame) < Steady(reading.tissue, *reading.thinnest)) reading.thinnest = frame;
   }
   Remark(question, reading);

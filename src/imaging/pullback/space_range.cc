@@ -13,9 +13,10 @@ constexpr int kRange = 10;                  // frames
 constexpr int kSectors = 16, kRaysEach = kAngles / kSectors;
 constexpr double kMedia = 0.15, kFlank = 0.2;  // mm, as the borders take them
 constexpr double kClear = 14.0;             // grey levels by which a band is darker than both sides; chosen
-// Odds of "inside" from the share of clear sectors: fitted on invented pullbacks of the grades clean and typical, seeds
-// 1001 to 1040; docs/methods-ultrasound.md shows how well they hold on other seeds.
+// Odds of "inside" from the share of clear sectors: chosen, not fitted. docs/methods-ultrasound.md shows what they are
+// worth on invented pullbacks.
 constexpr double kMiddle = 0.62, kSlope = 14.0;
+constexpr int kLeastFrames = 3;             // in which the second wire is seen
 constexpr double kLeastSeen = 0.5;          // with less of the ring seen nothing is said
 
 double Mean(std::span<const std::uint8_t> grey, double from, double to, double step) {
@@ -62,11 +63,14 @@ void MeasureRing(const Polar& polar, const Borders& borders, SpaceRange& range) 
 std::optional<double> WireInside(const std::vector<TissueReading>& tissue, const SpaceRange& range) {
   if (tissue.empty()) return std::nullopt;
   double beyond = 0.0, square = 0.0;
-  const int count = range.last - range.first + 1;
+  int count = 0;
   for (int frame = range.first; frame <= range.last; ++frame) {
-    const double one = tissue[static_cast<std::size_t>(frame)].beyond_media_mm;
-    beyond += one / count, square += one * one / count;
+    const TissueReading& one = tissue[static_cast<std::size_t>(frame)];
+    if (!one.seen) continue;
+    ++count, beyond += one.beyond_media_mm, square += one.beyond_media_mm * one.beyond_media_mm;
   }
+  if (count < kLeastFrames) return std::nullopt;
+  beyond /= count, square /= count;
   const double spread = std::sqrt(std::max(0.0, square - beyond * beyond) + 0.08 * 0.08);  // 0.08 mm: echo and border
   return 0.02 + 0.96 * NormalCdf(-0.05, beyond, spread);
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // In which space the catheter and the second wire lie, over ranges of frames, as odds from what is measured. Nobody has
-// published a validated classifier; the odds are calibrated on invented pullbacks, which are easier than patients.
+// published a validated classifier; the odds are chosen and checked on invented pullbacks, which are easier than patients.
 #pragma once
 
 #include <optional>

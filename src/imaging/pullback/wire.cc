@@ -14,7 +14,9 @@ constexpr int kBeside = 5;                   // rays to each side (14 degrees): 
 constexpr int kApart = 9;                    // rays (25 degrees) that a second wire lies away from the first
 constexpr float kStep = 0.35f;               // price of a ray's step between frames, squared
 constexpr int kReach = 5;                    // rays between neighbouring frames (14 degrees)
-constexpr double kFound = 1.6;               // mean score along a path that counts as a wire
+constexpr double kSeen = 1.6;                // score, averaged over five frames, from which a wire is seen
+constexpr double kFoundShare = 0.25;         // of the frames in which a wire must be seen to be claimed
+constexpr double kSecondBegins = 0.2;        // mm from the catheter's wall: nearer is ring-down
 constexpr double kAxialSd = 0.05;            // mm: place of an echo's near side
 constexpr double kChannelSd = 0.05;          // mm: place of the channel's border
 
@@ -28,7 +30,7 @@ int Wrapped(int ray) { return ((ray % kAngles) + kAngles) % kAngles; }
 Score ScoreFrame(const Polar& polar, const Borders& borders, int frame, bool riding) {
   Score raw;
   const auto& borders_here = borders.frames[static_cast<std::size_t>(frame)];
-  const int first = static_cast<int>((riding ? borders.catheter_mm : borders.catheter_mm + kRidingReach) / polar.step_mm) + 1;
+  const int first = static_cast<int>((riding ? borders.catheter_mm : borders.catheter_mm + kSecondBegins) / polar.step_mm) + 1;
   const int behind = static_cast<int>(kBehind / polar.step_mm), skip = static_cast<int>(0.25 / polar.step_mm);
   std::vector<float> sum(static_cast<std::size_t>(polar.depth) + 1);
   for (int ray = 0; ray < kAngles; ++ray) {
@@ -52,8 +54,9 @@ Score ScoreFrame(const Polar& polar, const Borders& borders, int frame, bool rid
   }
   Score narrow = raw;  // what also holds beside it is no wire
   for (int ray = 0; ray < kAngles; ++ray) {
-    const float beside = std::max(raw.value[static_cast<std::size_t>(Wrapped(ray - kBeside))], raw.value[static_cast<std::size_t>(Wrapped(ray + kBeside))]);
-    narrow.value[static_cast<std::size_t>(ray)] -= std::max(0.0f, beside);
+    float beside = 0.0f;
+    for (const int offset : {-kBeside, 1 - kBeside, kBeside - 1, kBeside}) beside = std::max(beside, raw.value[static_cast<std::size_t>(Wrapped(ray + offset))]);
+    narrow.value[static_cast<std::size_t>(ray)] -= beside;
   }
   return narrow;
 }
@@ -84,6 +87,22 @@ std::vector<int> BestPath(const std::vector<Score>& scores) {
   return path;
 }
 
+// In which frames the wire itself is seen, not only carried over.
+std::vector<bool> SeenAlong(const std::vector<Score>& scores, const std::vector<int>& path) {
+  std::vector<bool> seen(path.size());
+  const auto frames = static_cast<int>(path.size());
+  for (int f = 0; f < frames; ++f) {
+    const int from = std::max(0, f - 2), to = std::min(frames - 1, f + 2);
+    double sum = 0.0;
+    for (int g = from; g <= to; ++g) {
+      const auto at = static_cast<std::size_t>(g);
+      sum += std::min(5.0, static_cast<double>(scores[at].value[static_cast<std::size_t>(path[at])]));
+    }
+    seen[static_cast<std::size_t>(f)] = sum >= kSeen * (to - from + 1);
+  }
+  return seen;
+}
+
 WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vector<WireClick>& clicks, bool second) {
   bool clicked = false;
   for (const WireClick& click : clicks) {
@@ -92,9 +111,8 @@ WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vecto
     scores[static_cast<std::size_t>(click.frame)].value[static_cast<std::size_t>(Wrapped(static_cast<int>(std::lround(click.angle_deg / 360.0 * kAngles))))] += 1000.0f;
   }
   const std::vector<int> path = BestPath(scores);
-  double mean = 0.0;
-  for (std::size_t f = 0; f < path.size(); ++f) mean += std::min(5.0, static_cast<double>(scores[f].value[static_cast<std::size_t>(path[f])]));
-  if (!clicked && mean < kFound * static_cast<double>(path.size())) return {};
+  const std::vector<bool> seen = SeenAlong(scores, path);
+  if (!clicked && static_cast<double>(std::ranges::count(seen, true)) < kFoundShare * static_cast<double>(path.size())) return {};
   WireTrack track;
   for (std::size_t f = 0; f < path.size(); ++f) {
     // The middle of the echo between rays: weights above the frame's usual score.
@@ -111,7 +129,7 @@ WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vecto
       if (std::min(Wrapped(r - path[f]), Wrapped(path[f] - r)) > 7) other = std::max(other, scores[f].value[static_cast<std::size_t>(r)]);
     }
     const auto k = static_cast<std::size_t>(path[f]);
-    track.frames.push_back({degrees, static_cast<double>(scores[f].sample[k]) * polar.step_mm, static_cast<double>(scores[f].value[k] - other)});
+    track.frames.push_back({degrees, static_cast<double>(scores[f].sample[k]) * polar.step_mm, static_cast<double>(scores[f].value[k] - other), seen[f]});
   }
   return track;
 }
@@ -141,6 +159,7 @@ std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wi
     const auto k = static_cast<std::size_t>(Wrapped(static_cast<int>(std::lround(wire.angle_deg / 360.0 * kAngles))));
     const BorderFrame& frame = borders.frames[f];
     TissueReading reading;
+    reading.seen = wire.seen;
     reading.thickness_mm = std::max(0.0, wire.distance_mm - static_cast<double>(frame.lumen[k]));
     const double size = 0.04 * reading.thickness_mm;
     reading.sd_mm = std::sqrt(kAxialSd * kAxialSd + kChannelSd * kChannelSd + size * size);

@@ -12,7 +12,8 @@ namespace fairlead {
 
 struct WirePlace {
   double angle_deg = 0.0, distance_mm = 0.0;   // of the near side of its echo
-  double margin = 0.0;                         // how much better than the best other place, in sd of what is usual
+  double margin = 0.0;                         // by how much its score beats the best other place's
+  bool seen = true;                            // else it is only carried over from the frames around
 };
 
 struct WireTrack {
@@ -34,6 +35,7 @@ Wires FindWires(const Polar& polar, const Borders& borders, const std::vector<Wi
 
 // Tissue between the channel that holds the catheter and the second wire, frame by frame.
 struct TissueReading {
+  bool seen = true;                            // the wire is; else nothing below is a measurement
   double thickness_mm = 0.0, sd_mm = 0.0;
   double angle_deg = 0.0;
   double beyond_media_mm = 0.0;                // of the wire's near side against the media's outer edge; below 0 inside

@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: Apache-2.0
+// How accurate a pullback's reading is on invented ones, whose truth is the generator's: ivus_accuracy PULLBACKS [first seed]
+// docs/methods-ultrasound.md quotes what this prints.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <vector>
+
+#include "tests/imaging/pullback/scene.h"
+
+namespace fairlead {
+namespace {
+
+struct Spread {
+  double n = 0, sum = 0, squares = 0, stated = 0;
+  void Add(double error, double sd) { n += 1, sum += error, squares += error * error, stated += sd * sd; }
+  double bias() const { return n > 0 ? sum / n : 0.0; }
+  double sd() const { return n > 1 ? std::sqrt(std::max(0.0, squares / n - bias() * bias())) : 0.0; }
+  double ratio() const { return squares > 0 ? std::sqrt(stated / squares) : 0.0; }
+};
+
+double Centile(std::vector<double> values, double share) {
+  if (values.empty()) return 0.0;
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), at, values.end());
+  return *at;
+}
+
+double MeanOf(const std::vector<double>& values) {
+  double sum = 0.0;
+  for (const double value : values) sum += value;
+  return values.empty() ? 0.0 : sum / static_cast<double>(values.size());
+}
+
+// What is called inside or outside against the truth, and how often the truth is inside at each chance that is stated.
+struct Calls {
+  int right = 0, wrong = 0, unknown = 0;
+  std::array<int, 5> stated{}, inside{};
+  void Add(double chance, bool truth) {
+    const auto bin = static_cast<std::size_t>(std::clamp(chance * 5.0, 0.0, 4.0));
+    ++stated[bin], inside[bin] += truth;
+    if (chance < 0.8 && chance > 0.2) ++unknown;
+    else ++((chance >= 0.8) == truth ? right : wrong);
+  }
+  void Print(const char* what) const {
+    const int all = right + wrong + unknown;
+    if (all == 0) return;
+    std::printf("  %-28s n %5d  right %.3f  wrong %.3f  unknown %.3f;  true share at a stated chance of", what, all, 1.0 * right / all, 1.0 * wrong / all, 1.0 * unknown / all);
+    for (std::size_t bin = 0; bin < stated.size(); ++bin) {
+      if (stated[bin] > 0) std::printf("  %.1f-%.1f: %.2f (%d)", 0.2 * static_cast<double>(bin), 0.2 * static_cast<double>(bin + 1), 1.0 * inside[bin] / stated[bin], stated[bin]);
+    }
+    std::printf("\n");
+  }
+};
+
+struct Tally {
+  std::vector<double> lumen, eem, channel, riding, second;
+  Spread lumen_area, eem_area, channel_area, lumen_mm2, eem_mm2, tissue;
+  Calls catheter, wire;
+  int frames_there = 0, frames_seen = 0, claimed = 0, frames_without = 0;
+};
+
+void AddBorders(const InventedPullback& made, const PullbackReading& reading, Tally& tally) {
+  const bool open = made.order.scene == "open";
+  for (std::size_t f = 0; f < made.truth.size(); ++f) {
+    const SectionTruth& truth = made.truth[f];
+    const Section& section = reading.sections[f];
+    const Agreement lumen = AgreementOf(reading.borders.frames[f].lumen, truth.lumen);
+    (open ? tally.lumen : tally.channel).push_back(lumen.jaccard);
+    (open ? tally.lumen_area : tally.channel_area).Add(lumen.area_error, 0.0);
+    tally.lumen_mm2.Add(section.lumen.value - AreaInside(truth.lumen), section.lumen.sd);
+    if (!truth.inside || !section.eem) continue;
+    const Agreement eem = AgreementOf(reading.borders.frames[f].eem, truth.eem);
+    tally.eem.push_back(eem.jaccard);
+    tally.eem_area.Add(eem.area_error, 0.0);
+    tally.eem_mm2.Add(section.eem->value - AreaInside(truth.eem), section.eem->sd);
+  }
+}
+
+void AddWires(const InventedPullback& made, const PullbackReading& reading, Tally& tally) {
+  const bool found = !reading.wires.second.frames.empty();
+  for (std::size_t f = 0; f < made.truth.size(); ++f) {
+    const SectionTruth& truth = made.truth[f];
+    if (!reading.wires.riding.frames.empty() && reading.wires.riding.frames[f].seen) tally.riding.push_back(DegreesApart(reading.wires.riding.frames[f].angle_deg, truth.guidewire.angle_deg));
+    const bool seen = found && reading.wires.second.frames[f].seen;
+    ++(truth.far_wire ? tally.frames_there : tally.frames_without);
+    (truth.far_wire ? tally.frames_seen : tally.claimed) += seen;
+    if (!truth.far_wire || !seen) continue;
+    tally.second.push_back(DegreesApart(reading.wires.second.frames[f].angle_deg, truth.far_wire->angle_deg));
+    const auto ray = static_cast<std::size_t>(std::lround(truth.far_wire->angle_deg / 360.0 * kRays)) % kRays;
+    const double thickness = truth.far_wire->distance_mm - static_cast<double>(truth.lumen[ray]);
+    tally.tissue.Add(reading.tissue[f].thickness_mm - thickness, reading.tissue[f].sd_mm);
+  }
+}
+
+void AddSpaces(const InventedPullback& made, const PullbackReading& reading, Tally& tally) {
+  for (const SpaceRange& range : reading.ranges) {
+    const SectionTruth& first = made.truth[static_cast<std::size_t>(range.first)];
+    const SectionTruth& last = made.truth[static_cast<std::size_t>(range.last)];
+    if (first.inside != last.inside) continue;  // the catheter changes its space within the range
+    tally.catheter.Add(range.catheter_inside, first.inside);
+    if (range.wire_inside && first.far_wire) tally.wire.Add(*range.wire_inside, first.far_wire->in_plaque);
+  }
+}
+
+void Row(const char* what, const Spread& s, const char* unit, bool stated) {
+  std::printf("  %-28s n %5.0f  bias %+.3f  sd %.3f %s", what, s.n, s.bias(), s.sd(), unit);
+  if (stated) std::printf("  stated/true %.2f", s.ratio());
+  std::printf("\n");
+}
+
+void Print(Grade grade, int pullbacks, const Tally& t) {
+  std::printf("%s, %d pullbacks of 40 frames\n", std::string(GradeName(grade)).c_str(), pullbacks);
+  std::printf("  Jaccard, mean (5th centile)   lumen %.3f (%.3f)  channel %.3f (%.3f)  media %.3f (%.3f)\n", MeanOf(t.lumen), Centile(t.lumen, 0.05), MeanOf(t.channel),
+              Centile(t.channel, 0.05), MeanOf(t.eem), Centile(t.eem, 0.05));
+  Row("lumen area, relative", t.lumen_area, "", false);
+  Row("channel area, relative", t.channel_area, "", false);
+  Row("media area, relative", t.eem_area, "", false);
+  Row("lumen or channel area", t.lumen_mm2, "mm2", true);
+  Row("media area", t.eem_mm2, "mm2", true);
+  std::printf("  wire angle, median (95th)     riding %.1f (%.1f) deg  second %.1f (%.1f) deg\n", Centile(t.riding, 0.5), Centile(t.riding, 0.95), Centile(t.second, 0.5),
+              Centile(t.second, 0.95));
+  std::printf("  second wire seen              in %d of %d frames with one; claimed in %d of %d frames without\n", t.frames_seen, t.frames_there, t.claimed, t.frames_without);
+  Row("tissue between", t.tissue, "mm", true);
+  t.catheter.Print("catheter inside, 10 frames");
+  t.wire.Print("second wire inside");
+}
+
+}  // namespace
+}  // namespace fairlead
+
+int main(int count, char** words) {
+  using namespace fairlead;
+  const int pullbacks = count > 1 ? std::atoi(words[1]) : 12;
+  const unsigned first = count > 2 ? static_cast<unsigned>(std::atoi(words[2])) : 1;
+  for (const Grade grade : {Grade::kClean, Grade::kTypical, Grade::kPoor}) {
+    Tally tally;
+    for (int i = 0; i < pullbacks; ++i) {
+      const auto& scene = PullbackScenes()[static_cast<std::size_t>(i) % PullbackScenes().size()];
+      const auto made = InventPullback(OrderOf(scene.data(), grade, first + static_cast<unsigned>(i), 40, 400));
+      if (!made) return 1;
+      const auto reading = ReadPullback(QuestionOf(*made), {});
+      if (!reading) return 1;
+      AddBorders(*made, *reading, tally);
+      AddWires(*made, *reading, tally);
+      AddSpaces(*made, *reading, tally);
+    }
+    Print(grade, pullbacks, tally);
+  }
+}
