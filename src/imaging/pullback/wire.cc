@@ -18,7 +18,8 @@ constexpr double kSeen = 1.6;                // score, averaged over five frames
 constexpr double kFoundShare = 0.25;         // of the frames in which a wire must be seen to be claimed
 constexpr double kSecondBegins = 0.2;        // mm from the catheter's wall: nearer is ring-down
 constexpr double kAxialSd = 0.05;            // mm: place of an echo's near side
-constexpr double kChannelSd = 0.05;          // mm: place of the channel's border
+// mm: place of the channel's border, worse the less blood and plaque differ (grey levels). Chosen on invented pullbacks.
+constexpr double kChannelSd = 0.03, kChannelContrast = 1.8;
 
 struct Score {
   std::array<float, kAngles> value{}, sample{};
@@ -154,6 +155,7 @@ Wires FindWires(const Polar& polar, const Borders& borders, const std::vector<Wi
 
 std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wires) {
   std::vector<TissueReading> readings;
+  const double channel = std::hypot(kChannelSd, kChannelContrast / std::max(10.0, borders.levels.plaque - borders.levels.blood));
   for (std::size_t f = 0; f < wires.second.frames.size(); ++f) {
     const WirePlace& wire = wires.second.frames[f];
     const auto k = static_cast<std::size_t>(Wrapped(static_cast<int>(std::lround(wire.angle_deg / 360.0 * kAngles))));
@@ -162,7 +164,7 @@ std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wi
     reading.seen = wire.seen;
     reading.thickness_mm = std::max(0.0, wire.distance_mm - static_cast<double>(frame.lumen[k]));
     const double size = 0.04 * reading.thickness_mm;
-    reading.sd_mm = std::sqrt(kAxialSd * kAxialSd + kChannelSd * kChannelSd + size * size);
+    reading.sd_mm = std::sqrt(kAxialSd * kAxialSd + channel * channel + size * size);
     reading.angle_deg = wire.angle_deg;
     reading.beyond_media_mm = wire.distance_mm - static_cast<double>(frame.eem[k]);
     readings.push_back(reading);
