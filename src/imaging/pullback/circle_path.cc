@@ -7,7 +7,6 @@
 namespace fairlead {
 namespace {
 
-constexpr int kReach = 2;       // samples between neighbouring rays
 constexpr int kTurns = 2 * kAngles;
 
 }  // namespace
@@ -28,6 +27,7 @@ void CirclePath::Find(std::span<const float> cost, int depth, float stiff, std::
       const float* s = &sum_[i + 2];
       float best = s[0];
       std::int8_t from = 0;
+      // Neighbouring rays lie at most two samples apart.
       const float a = s[-1] + one, b = s[1] + one, c = s[-2] + two, d = s[2] + two;
       from = a < best ? std::int8_t{-1} : from;
       best = a < best ? a : best;
