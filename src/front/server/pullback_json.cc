@@ -36,14 +36,14 @@ void WriteWire(JsonText& json, std::string_view name, const WireTrack& track, st
     json.Null();
     return;
   }
-  const WirePlace& place = track.frames[frame];
+  const WireEcho& place = track.frames[frame];
   json.Open('{').Member("angle_deg", Rounded(place.angle_deg, 10)).Member("distance_mm", Rounded(place.distance_mm, 1e3));
   json.Member("margin", Rounded(place.margin, 100));
   json.Member("seen", place.seen).Close('}');
 }
 
 void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f, bool borders) {
-  const Section& s = reading.sections[f];
+  const CrossSection& s = reading.sections[f];
   json.Open('{').Member("frame", s.frame).Key("z_mm");
   s.z_mm ? json.Number(Rounded(*s.z_mm, 1e3)) : json.Null();
   WriteReading(json, "lumen_area_mm2", s.lumen.value, s.lumen.sd);
@@ -92,9 +92,9 @@ const SpaceRange* RangeOf(const PullbackReading& reading, int frame) {
 }
 
 // Of a frame whose vessel was measured, the nearest to `frame` within ten.
-const Section* VesselNear(const PullbackReading& reading, int frame) {
-  const Section* best = nullptr;
-  for (const Section& s : reading.sections) {
+const CrossSection* VesselNear(const PullbackReading& reading, int frame) {
+  const CrossSection* best = nullptr;
+  for (const CrossSection& s : reading.sections) {
     if (!s.eem || std::abs(s.frame - frame) > 10) continue;
     if (best == nullptr || std::abs(s.frame - frame) < std::abs(best->frame - frame)) best = &s;
   }
@@ -116,7 +116,7 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
       question.far_wire.outside = 1.0 - *range->wire_inside;
     }
   }
-  const Section* vessel = VesselNear(reading, frame);
+  const CrossSection* vessel = VesselNear(reading, frame);
   // Beside the vessel the outer border is not the vessel's own.
   if (vessel != nullptr && SideOf(question.near_wire) == Side::kInside) {
     VesselSize size;

@@ -73,7 +73,7 @@ Result<InventedPullback> InventPullback(const PullbackOrder& order) {
   made.order = order;
   const std::size_t size = static_cast<std::size_t>(order.size) * static_cast<std::size_t>(order.size);
   made.pixels.resize(size * static_cast<std::size_t>(order.frames));
-  const Level level = LevelOf(order.grade);
+  const EchoLevel level = LevelOf(order.grade);
   InventedPicture picture(order, order.seed * 131 + 5);
   SeededRandom random(order.seed * 977 + 3);
   double guidewire = random.Within(0.0, 360.0);

@@ -44,7 +44,7 @@ double RaysOf(double x, double y) {
 
 }  // namespace
 
-Level LevelOf(Grade grade) {
+EchoLevel LevelOf(Grade grade) {
   switch (grade) {
     case Grade::kClean: return {-24, -22, -4, -44, 0.0, 0.0, 0.0, 1.0};
     case Grade::kTypical: return {};
@@ -79,7 +79,7 @@ InventedPicture::InventedPicture(const PullbackOrder& order, std::uint64_t seed)
   }
 }
 
-void InventedPicture::FillRay(int ray, const SectionTruth& section, const Crossing& crossing) {
+void InventedPicture::FillRay(int ray, const SectionTruth& section, const RayCrossing& crossing) {
   const auto k = static_cast<std::size_t>(ray);
   const double lumen = static_cast<double>(section.lumen[k]), eem = static_cast<double>(section.eem[k]);
   const double enter = crossing.enter, leave = crossing.leave;
@@ -149,7 +149,7 @@ void InventedPicture::Shade() {
 void InventedPicture::FillTissue(const InventedVessel& vessel, const SectionTruth& section) {
   std::fill(opaque_.begin(), opaque_.end(), std::uint8_t{0});
   std::fill(bright_.begin(), bright_.end(), 0.0f);
-  std::array<Crossing, kRays> crossings{};
+  std::array<RayCrossing, kRays> crossings{};
   if (!section.inside) crossings = CrossingsAt(vessel, section.z_mm);
   for (int ray = 0; ray < kRays; ++ray) FillRay(ray, section, crossings[static_cast<std::size_t>(ray)]);
   AddCalcium(vessel, section);

@@ -12,14 +12,14 @@
 
 namespace fairlead {
 
-struct Level {                     // decibels against adventitia
+struct EchoLevel {                     // decibels against adventitia
   double blood = -16, media = -18, plaque = -5, noise = -36;
   double ring_down = 0.5;          // amplitude at the catheter's wall, of adventitia's
   double motion_mm = 0.4;          // to and fro with the heart
   double rotation_deg = 0.0;       // uneven rotation
   double guidewire_step_deg = 2.0; // a frame
 };
-Level LevelOf(Grade grade);
+EchoLevel LevelOf(Grade grade);
 
 class InventedPicture {
  public:
@@ -29,7 +29,7 @@ class InventedPicture {
 
  private:
   void FillTissue(const InventedVessel& vessel, const SectionTruth& section);
-  void FillRay(int ray, const SectionTruth& section, const Crossing& crossing);
+  void FillRay(int ray, const SectionTruth& section, const RayCrossing& crossing);
   void AddCalcium(const InventedVessel& vessel, const SectionTruth& section);
   void AddWire(const WireTruth& wire, double decibels);
   void Shade();
@@ -39,7 +39,7 @@ class InventedPicture {
   void Convert(std::span<std::uint8_t> frame) const;
 
   PullbackOrder order_;
-  Level level_;
+  EchoLevel level_;
   int depth_;                                   // samples along a ray
   double step_;                                 // mm
   SeededRandom random_;

@@ -30,13 +30,13 @@ struct Ellipse {
 };
 
 // The two distances at which the ray (dx, dy) from the origin meets the ellipse; none: both 0.
-Crossing Meet(const Ellipse& e, double dx, double dy) {
+RayCrossing Meet(const Ellipse& e, double dx, double dy) {
   const double px = (-e.x * e.cosine - e.y * e.sine) / e.a, py = (e.x * e.sine - e.y * e.cosine) / e.b;
   const double qx = (dx * e.cosine + dy * e.sine) / e.a, qy = (-dx * e.sine + dy * e.cosine) / e.b;
   const double qq = qx * qx + qy * qy, pq = px * qx + py * qy, rest = pq * pq - qq * (px * px + py * py - 1.0);
   if (rest <= 0.0) return {};
   const double root = std::sqrt(rest), far = (-pq + root) / qq, near_mm = (-pq - root) / qq;
-  return far <= 0.0 ? Crossing{} : Crossing{std::max(0.0, near_mm), far};
+  return far <= 0.0 ? RayCrossing{} : RayCrossing{std::max(0.0, near_mm), far};
 }
 
 Ellipse RingAt(const InventedVessel& vessel, double z) {
@@ -84,7 +84,7 @@ std::size_t RayOf(double degrees) {
 
 double Within360(double degrees) { return degrees - 360.0 * std::floor(degrees / 360.0); }
 
-WireTruth FarWireAt(const InventedVessel& vessel, double z, const SectionTruth& section, const std::array<Crossing, kRays>& crossings) {
+WireTruth FarWireAt(const InventedVessel& vessel, double z, const SectionTruth& section, const std::array<RayCrossing, kRays>& crossings) {
   WireTruth wire;
   wire.in_plaque = vessel.far == 1;
   const double depth = std::clamp(0.5 + vessel.far_depth.At(z), 0.25, 0.75);
@@ -144,9 +144,9 @@ Result<InventedVessel> MakeVessel(const PullbackOrder& order) {
   return vessel;
 }
 
-std::array<Crossing, kRays> CrossingsAt(const InventedVessel& vessel, double z) {
+std::array<RayCrossing, kRays> CrossingsAt(const InventedVessel& vessel, double z) {
   const Ellipse ring = RingAt(vessel, z);
-  std::array<Crossing, kRays> crossings{};
+  std::array<RayCrossing, kRays> crossings{};
   for (int i = 0; i < kRays; ++i) {
     const SineCosine at = Turned(360.0 * i / kRays);
     crossings[static_cast<std::size_t>(i)] = Meet(ring, at.cosine, at.sine);

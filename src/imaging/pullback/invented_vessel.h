@@ -40,9 +40,9 @@ Result<InventedVessel> MakeVessel(const PullbackOrder& order);
 SectionTruth SectionAt(const InventedVessel& vessel, double z, double guidewire_deg);
 
 // For each ray of a catheter outside: where it enters and leaves the vessel's media ring; 0, 0 where it does not.
-struct Crossing {
+struct RayCrossing {
   double enter = 0, leave = 0;
 };
-std::array<Crossing, kRays> CrossingsAt(const InventedVessel& vessel, double z);
+std::array<RayCrossing, kRays> CrossingsAt(const InventedVessel& vessel, double z);
 
 }  // namespace fairlead

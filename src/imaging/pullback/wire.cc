@@ -157,7 +157,7 @@ std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wi
   std::vector<TissueReading> readings;
   const double channel = std::hypot(kChannelSd, kChannelContrast / std::max(10.0, borders.levels.plaque - borders.levels.blood));
   for (std::size_t f = 0; f < wires.second.frames.size(); ++f) {
-    const WirePlace& wire = wires.second.frames[f];
+    const WireEcho& wire = wires.second.frames[f];
     const auto k = static_cast<std::size_t>(Wrapped(static_cast<int>(std::lround(wire.angle_deg / 360.0 * kAngles))));
     const BorderFrame& frame = borders.frames[f];
     TissueReading reading;

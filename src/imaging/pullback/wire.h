@@ -10,14 +10,14 @@
 
 namespace fairlead {
 
-struct WirePlace {
+struct WireEcho {
   double angle_deg = 0.0, distance_mm = 0.0;   // of the near side of its echo
   double margin = 0.0;                         // by how much its score beats the best other place's
   bool seen = true;                            // else it is only carried over from the frames around
 };
 
 struct WireTrack {
-  std::vector<WirePlace> frames;               // one a frame; empty: no wire was found
+  std::vector<WireEcho> frames;               // one a frame; empty: no wire was found
 };
 
 struct Wires {
