@@ -66,7 +66,7 @@ void AddBorders(const InventedPullback& made, const PullbackReading& reading, Ta
   const bool open = made.order.scene == "open";
   for (std::size_t f = 0; f < made.truth.size(); ++f) {
     const SectionTruth& truth = made.truth[f];
-    const CrossSection& section = reading.sections[f];
+    const PullbackSection& section = reading.sections[f];
     const Agreement lumen = AgreementOf(reading.borders.frames[f].lumen, truth.lumen);
     (open ? tally.lumen : tally.channel).push_back(lumen.jaccard);
     (open ? tally.lumen_area : tally.channel_area).Add(lumen.area_error, 0.0);

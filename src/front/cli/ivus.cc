@@ -106,7 +106,7 @@ void PrintSections(const PullbackReading& reading) {
   std::vector<std::vector<std::string>> rows = {{"frame", "mm", "lumen mm2", "vessel mm2", "vessel min-max mm", "burden", "calcium", "tissue mm"}};
   const std::size_t step = std::max<std::size_t>(1, reading.sections.size() / 20);
   for (std::size_t f = 0; f < reading.sections.size(); f += step) {
-    const CrossSection& s = reading.sections[f];
+    const PullbackSection& s = reading.sections[f];
     rows.push_back({fmt::format("{}", s.frame), s.z_mm ? fmt::format("{:.1f}", *s.z_mm) : "-", fmt::format("{:.2f} ± {:.2f}", s.lumen.value, s.lumen.sd),
                     s.eem ? fmt::format("{:.2f} ± {:.2f}", s.eem->value, s.eem->sd) : "not seen",
                     s.eem ? fmt::format("{:.2f}-{:.2f}", s.eem_min_mm, s.eem_max_mm) : "-", s.burden ? fmt::format("{:.0f} %", 100.0 * *s.burden) : "-",

@@ -43,7 +43,7 @@ void WriteWire(JsonText& json, std::string_view name, const WireTrack& track, st
 }
 
 void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f, bool borders) {
-  const CrossSection& s = reading.sections[f];
+  const PullbackSection& s = reading.sections[f];
   json.Open('{').Member("frame", s.frame).Key("z_mm");
   s.z_mm ? json.Number(Rounded(*s.z_mm, 1e3)) : json.Null();
   WriteReading(json, "lumen_area_mm2", s.lumen.value, s.lumen.sd);
@@ -92,9 +92,9 @@ const SpaceRange* RangeOf(const PullbackReading& reading, int frame) {
 }
 
 // Of a frame whose vessel was measured, the nearest to `frame` within ten.
-const CrossSection* VesselNear(const PullbackReading& reading, int frame) {
-  const CrossSection* best = nullptr;
-  for (const CrossSection& s : reading.sections) {
+const PullbackSection* VesselNear(const PullbackReading& reading, int frame) {
+  const PullbackSection* best = nullptr;
+  for (const PullbackSection& s : reading.sections) {
     if (!s.eem || std::abs(s.frame - frame) > 10) continue;
     if (best == nullptr || std::abs(s.frame - frame) < std::abs(best->frame - frame)) best = &s;
   }
@@ -116,7 +116,7 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
       question.far_wire.outside = 1.0 - *range->wire_inside;
     }
   }
-  const CrossSection* vessel = VesselNear(reading, frame);
+  const PullbackSection* vessel = VesselNear(reading, frame);
   // Beside the vessel the outer border is not the vessel's own.
   if (vessel != nullptr && SideOf(question.near_wire) == Side::kInside) {
     VesselSize size;

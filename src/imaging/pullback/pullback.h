@@ -24,7 +24,7 @@ struct PullbackQuestion {
 
 struct PullbackReading {
   Borders borders;
-  std::vector<CrossSection> sections;
+  std::vector<PullbackSection> sections;
   PullbackSummary summary;
   Wires wires;
   std::vector<TissueReading> tissue;        // one a frame; empty without a second wire

@@ -118,7 +118,7 @@ std::vector<HiddenArc> HiddenArcs(const Polar& polar, const Borders& borders, in
   return arcs;
 }
 
-void AddVessel(const BorderFrame& frame, CrossSection& section) {
+void AddVessel(const BorderFrame& frame, PullbackSection& section) {
   const double area = AreaOf(frame.eem);
   const Chords chords = ChordsOf(frame.eem);
   section.eem = AreaReading{area, AreaSd(frame.eem, frame.eem_seen)};
@@ -142,12 +142,12 @@ std::string_view WhyText(HiddenArc::Why why) {
   return "shadow";
 }
 
-std::vector<CrossSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame) {
-  std::vector<CrossSection> sections;
+std::vector<PullbackSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame) {
+  std::vector<PullbackSection> sections;
   sections.reserve(borders.frames.size());
   for (std::size_t f = 0; f < borders.frames.size(); ++f) {
     const BorderFrame& frame = borders.frames[f];
-    CrossSection section;
+    PullbackSection section;
     section.frame = static_cast<int>(f);
     if (mm_per_frame) section.z_mm = *mm_per_frame * static_cast<double>(f);
     section.lumen = {AreaOf(frame.lumen), AreaSd(frame.lumen, frame.lumen_seen)};
@@ -166,15 +166,15 @@ std::vector<CrossSection> MeasureSections(const Polar& polar, const Borders& bor
   return sections;
 }
 
-PullbackSummary Summarise(const std::vector<CrossSection>& sections) {
+PullbackSummary Summarise(const std::vector<PullbackSection>& sections) {
   PullbackSummary summary;
-  for (const CrossSection& s : sections) {
+  for (const PullbackSection& s : sections) {
     if (!summary.smallest_lumen || s.lumen.value < sections[static_cast<std::size_t>(*summary.smallest_lumen)].lumen.value) summary.smallest_lumen = s.frame;
     if (!s.burden) continue;
     if (!summary.largest_burden || *s.burden > *sections[static_cast<std::size_t>(*summary.largest_burden)].burden) summary.largest_burden = s.frame;
   }
   if (!summary.smallest_lumen) return summary;
-  for (const CrossSection& s : sections) {
+  for (const PullbackSection& s : sections) {
     if (!s.burden || *s.burden >= 0.5) continue;
     auto& side = s.frame < *summary.smallest_lumen ? summary.first_reference : summary.last_reference;
     if (!side || s.lumen.value > sections[static_cast<std::size_t>(*side)].lumen.value) side = s.frame;

@@ -22,7 +22,7 @@ struct AreaReading {
   double value = 0.0, sd = 0.0;                      // mm2
 };
 
-struct CrossSection {
+struct PullbackSection {
   int frame = 0;
   std::optional<double> z_mm;                        // along the pullback; none without its speed
   AreaReading lumen;                                 // or of the channel, where no blood is told from plaque
@@ -38,12 +38,12 @@ struct CrossSection {
 // `mm_per_frame`: none without the pullback's speed. The catheter's own size error is `size_sd` of every length.
 inline constexpr double kSizeSd = 0.04;              // J Am Soc Echocardiogr 2003;16:277-284: older catheters misread areas by up to 18 %
 inline constexpr SourceId kSizeErrorSource = "ivus-size-2003"_source;
-std::vector<CrossSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame);
+std::vector<PullbackSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame);
 
 struct PullbackSummary {
   std::optional<int> smallest_lumen, largest_burden;        // frames
   std::optional<int> first_reference, last_reference;       // largest lumen with a burden below one half, on each side
 };
-PullbackSummary Summarise(const std::vector<CrossSection>& sections);
+PullbackSummary Summarise(const std::vector<PullbackSection>& sections);
 
 }  // namespace fairlead

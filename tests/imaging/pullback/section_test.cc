@@ -37,7 +37,7 @@ Made MadeOf(double lumen, double a, double b, double x, double y) {
 
 TEST(Section, MeasuresACircleAndAnEllipseOffCentre) {
   const Made made = MadeOf(1.0, 2.2, 1.8, 0.4, -0.3);
-  const CrossSection s = MeasureSections(made.polar, made.borders, 0.05).front();
+  const PullbackSection s = MeasureSections(made.polar, made.borders, 0.05).front();
   EXPECT_NEAR(s.lumen.value, std::numbers::pi, 0.01);
   ASSERT_TRUE(s.eem.has_value());
   EXPECT_NEAR(s.eem->value, std::numbers::pi * 2.2 * 1.8, 0.02);
@@ -51,7 +51,7 @@ TEST(Section, MeasuresACircleAndAnEllipseOffCentre) {
 // 4 % of each length is 8 % of an area, whatever the borders add.
 TEST(Section, CarriesTheCathetersOwnSizeError) {
   const Made made = MadeOf(1.0, 2.2, 1.8, 0.0, 0.0);
-  const CrossSection s = MeasureSections(made.polar, made.borders, {}).front();
+  const PullbackSection s = MeasureSections(made.polar, made.borders, {}).front();
   EXPECT_GE(s.eem->sd, 0.08 * s.eem->value);
   EXPECT_LE(s.eem->sd, 0.12 * s.eem->value);
   EXPECT_LE(s.burden_sd, 0.05);  // which leaves the ratio alone
@@ -67,7 +67,7 @@ TEST(Section, NamesWhatIsHidden) {
     for (int i = 50; i < 56; ++i) made.polar.grey[k * 200 + static_cast<std::size_t>(i)] = 220;
   }
   for (std::size_t k = 80; k < 96; ++k) frame.eem_seen[k] = 0;               // 45 degrees behind nothing
-  const CrossSection s = MeasureSections(made.polar, made.borders, {}).front();
+  const PullbackSection s = MeasureSections(made.polar, made.borders, {}).front();
   ASSERT_EQ(s.hidden.size(), 3U);
   int calcium = 0, wire = 0, shadow = 0;
   for (const HiddenArc& arc : s.hidden) {
@@ -83,7 +83,7 @@ TEST(Section, NamesWhatIsHidden) {
 TEST(Section, DoesNotMeasureAVesselThatIsNotSeen) {
   Made made = MadeOf(1.0, 2.0, 2.0, 0.0, 0.0);
   for (std::size_t k = 0; k < 34; ++k) made.borders.frames[0].eem_seen[k] = 0;  // 96 degrees
-  const CrossSection s = MeasureSections(made.polar, made.borders, {}).front();
+  const PullbackSection s = MeasureSections(made.polar, made.borders, {}).front();
   EXPECT_FALSE(s.eem.has_value());
   EXPECT_FALSE(s.burden.has_value());
   for (auto& seen : made.borders.frames[0].eem_seen) seen = 0;
