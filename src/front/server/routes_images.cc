@@ -122,6 +122,14 @@ Result<ReadingFrame> ReadFrame(App& app, const Run& run, int index) {
   return ReadingFrame{std::move(*view), std::move(dark)};
 }
 
+Result<PixelSize> SizeByCatheter(App& app, const Run& run, const PixelSizeBody& asked) {
+  const Length catheter = Length::French(asked.french);
+  if (!asked.along) return PixelSizeAcross(asked.a, asked.b, catheter);
+  auto frame = ReadFrame(app, run, asked.frame);
+  if (!frame.ok()) return frame.error();
+  return PixelSizeAlong(frame->dark.grey(), asked.a, asked.b, catheter);
+}
+
 Response MeasurePixelSize(App& app, Asked& asked) {
   auto body = ParsePixelSize(asked.request.body);
   if (!body.ok()) return Refusal(body.error());
@@ -132,15 +140,10 @@ Response MeasurePixelSize(App& app, Asked& asked) {
     auto pixel = PixelSizeByGeometry(run);
     return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
   }
-  const Length catheter = Length::French(body->french);
-  if (!body->along) {
-    auto pixel = PixelSizeAcross(body->a, body->b, catheter);
-    return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
-  }
-  auto frame = ReadFrame(app, run, body->frame);
-  if (!frame.ok()) return Refusal(frame.error());
-  auto pixel = PixelSizeAlong(frame->dark.grey(), body->a, body->b, catheter);
-  return pixel.ok() ? PixelSizeAnswer(*pixel) : Refusal(pixel.error());
+  auto pixel = SizeByCatheter(app, run, *body);
+  if (!pixel.ok()) return Refusal(pixel.error());
+  if (const auto geometry = PixelSizeByGeometry(run); geometry.ok()) CompareSizes(*pixel, *geometry);
+  return PixelSizeAnswer(*pixel);
 }
 
 Response MeasureLine(App& app, Asked& asked) {

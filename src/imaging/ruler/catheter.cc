@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -9,6 +8,7 @@
 #include <optional>
 
 #include "imaging/ruler/ruler.h"
+#include "imaging/ruler/shaft_fit.h"
 #include "measure/source.h"
 
 namespace fairlead {
@@ -25,9 +25,10 @@ constexpr double kClickSdPx = 0.5;
 constexpr double kDepthShare = 20.0 / 750.0;
 // An empty lumen makes the shaft read wide, contrast in it narrow. Two studies of guide catheters disagree on which to
 // calibrate on: -8.9 to +4 % with water and -15.5 to -3.9 % with contrast; -9.9 to -12.4 % empty and +0.4 to +1.0 %
-// filled in modern low-opacity ones. With a rod fitted as below, lumens from 0.6 to 2.3 times as dense as the wall read
-// 5 % wide to 5 % narrow (computed: the test draws them), so an unknown filling costs 3.5 %.
+// filled in modern low-opacity ones. The fit weighs what the bore may hold; no less than this remains.
 constexpr double kFillingShare = 0.035;
+// Narrower than this an empty bore does not show, and costs that much: computed, the test draws them.
+constexpr double kNarrowPx = 7.0, kNarrowShare = 0.15;
 // Beyond this residual (share of the shaft's contrast) the edges are not believed: practice, no source.
 constexpr double kWorstResidual = 0.10;
 
@@ -55,12 +56,6 @@ PixelSize FromWidth(double width_px, double width_sd_px, Length edge_sd, Length 
   return size;
 }
 
-// Mean profile across the shaft: one value per pixel from -reach to +reach.
-struct Profile {
-  std::vector<double> values;
-  int reach = 0;
-};
-
 // Values across the line a-b at distance s from a, shifted sideways by `shift` pixels.
 std::vector<double> Across(const GreyFrame& frame, PixelPoint a, PixelPoint b, double s, double shift, int reach) {
   const double length = Distance(a, b);
@@ -79,10 +74,10 @@ struct Stretch {
 };
 
 // Mean of the profiles of a stretch, each shifted by the course found so far.
-Profile MeanProfile(const GreyFrame& frame, PixelPoint a, PixelPoint b, std::span<const double> course, Stretch stretch,
+ShaftProfile MeanProfile(const GreyFrame& frame, PixelPoint a, PixelPoint b, std::span<const double> course, Stretch stretch,
                     int reach) {
   const auto [from, to] = stretch;
-  Profile mean{std::vector<double>(static_cast<std::size_t>(2 * reach + 1), 0.0), reach};
+  ShaftProfile mean{std::vector<double>(static_cast<std::size_t>(2 * reach + 1), 0.0), reach};
   for (std::size_t s = from; s < to; ++s) {
     const auto row = Across(frame, a, b, static_cast<double>(s), course[s], reach);
     for (std::size_t i = 0; i < row.size(); ++i) mean.values[i] += row[i] / static_cast<double>(to - from);
@@ -90,75 +85,8 @@ Profile MeanProfile(const GreyFrame& frame, PixelPoint a, PixelPoint b, std::spa
   return mean;
 }
 
-// Chord through a disc of radius r at distance t from its centre, averaged over a Gaussian blur of `blur` pixels.
-double BlurredChord(double t, double r, double blur) {
-  constexpr int kSteps = 20;  // 41 nodes over +-3 blur
-  double sum = 0.0, weights = 0.0;
-  for (int k = -kSteps; k <= kSteps; ++k) {
-    const double z = 3.0 * k / kSteps;
-    const double weight = std::exp(-0.5 * z * z);
-    const double x = t + z * blur;
-    sum += weight * 2.0 * std::sqrt(std::max(0.0, r * r - x * x));
-    weights += weight;
-  }
-  return sum / weights;
-}
-
-struct ShaftFit {
-  double radius = 0.0, centre = 0.0, blur = 1.0;
-  double cost = std::numeric_limits<double>::infinity();  // mean squared residual
-  double depth = 0.0;                                      // largest darkening by the shaft
-};
-
-// Darkening = a solid rod over a straight background; the three amplitudes are linear and solved for; radius, centre
-// and blur are given. A tube with its own lumen would be truer, but wall, lumen and radius cannot be told apart in one
-// profile: at 0.25 grey values of noise the best radius already wanders by 10 %. A rod is steady, and what it hides is
-// bounded by kFillingShare.
-ShaftFit FitAmplitudes(const Profile& profile, double radius, double centre, double blur) {
-  const auto n = static_cast<Eigen::Index>(profile.values.size());
-  Eigen::MatrixX3d shape(n, 3);
-  Eigen::VectorXd seen(n);
-  for (Eigen::Index i = 0; i < n; ++i) {
-    const double t = static_cast<double>(i) - profile.reach;
-    shape.row(i) << 1.0, t, -BlurredChord(t - centre, radius, blur);
-    seen[i] = profile.values[static_cast<std::size_t>(i)];
-  }
-  const Eigen::Vector3d amplitude = (shape.transpose() * shape).ldlt().solve(shape.transpose() * seen);
-  const double cost = (shape * amplitude - seen).squaredNorm() / static_cast<double>(n);
-  return {radius, centre, blur, cost, amplitude[2] * 2.0 * radius};
-}
-
-// Coarse search over radius, centre and blur.
-ShaftFit CoarseFit(const Profile& profile) {
-  ShaftFit best;
-  for (double blur : {0.5, 0.8, 1.2, 1.8})
-    for (double radius = 1.5; radius < 0.62 * profile.reach; radius += 0.75)
-      for (double centre = -3.0; centre <= 3.0; centre += 1.0) {
-        const ShaftFit fit = FitAmplitudes(profile, radius, centre, blur);
-        if (fit.cost < best.cost) best = fit;
-      }
-  return best;
-}
-
-// Halving steps from `start` down to 1/200 pixel.
-ShaftFit RefineFit(const Profile& profile, const ShaftFit& start) {
-  ShaftFit best = FitAmplitudes(profile, start.radius, start.centre, start.blur);
-  for (double step = 0.5; step > 0.004;) {
-    const ShaftFit before = best;
-    for (const auto& [dr, dc, db] : {std::array{step, 0.0, 0.0}, {-step, 0.0, 0.0}, {0.0, step, 0.0}, {0.0, -step, 0.0},
-                                     {0.0, 0.0, step}, {0.0, 0.0, -step}, {step, 0.0, -step}, {-step, 0.0, step}}) {
-      const double radius = before.radius + dr, blur = before.blur + db;
-      if (radius < 1.0 || blur < 0.3 || blur > 2.5) continue;
-      const ShaftFit fit = FitAmplitudes(profile, radius, before.centre + dc, blur);
-      if (fit.cost < best.cost) best = fit;
-    }
-    if (!(best.cost < before.cost)) step *= 0.5;
-  }
-  return best;
-}
-
 // Sideways shift that lays `row` best on `mean`, within +-2 pixels of `start`.
-double BestShift(const GreyFrame& frame, PixelPoint a, PixelPoint b, double s, double start, const Profile& mean) {
+double BestShift(const GreyFrame& frame, PixelPoint a, PixelPoint b, double s, double start, const ShaftProfile& mean) {
   double best = start, least = std::numeric_limits<double>::infinity();
   for (double shift = start - 2.0; shift <= start + 2.0; shift += 0.25) {
     double cost = 0.0;
@@ -176,12 +104,37 @@ std::vector<double> FollowShaft(const GreyFrame& frame, PixelPoint a, PixelPoint
   const auto n = static_cast<std::size_t>(Distance(a, b)) + 1;
   std::vector<double> course(n, 0.0);
   const std::size_t middle = n / 2, core = std::max<std::size_t>(3, n / 10);
-  const Profile mean = MeanProfile(frame, a, b, course, {middle - std::min(middle, core), std::min(n, middle + core)}, reach);
+  const ShaftProfile mean = MeanProfile(frame, a, b, course, {middle - std::min(middle, core), std::min(n, middle + core)}, reach);
   for (std::size_t s = middle; s + 1 < n; ++s)
     course[s + 1] = BestShift(frame, a, b, static_cast<double>(s + 1), course[s], mean);
   for (std::size_t s = middle; s > 0; --s)
     course[s - 1] = BestShift(frame, a, b, static_cast<double>(s - 1), course[s], mean);
   return course;
+}
+
+struct Seen {
+  ShaftWidth width;
+  double scatter = 0.0;  // of the width, pixels
+};
+
+// Nothing if what lies within `reach` of the line is no shaft with two clear edges.
+std::optional<Seen> SeeShaft(const GreyFrame& frame, PixelPoint a, PixelPoint b, int reach) {
+  const std::vector<double> course = FollowShaft(frame, a, b, reach);
+  const ShaftWidth width = FitShaft(MeanProfile(frame, a, b, course, {0, course.size()}, reach));
+  if (!(width.best.depth > 0.0) || std::sqrt(width.best.cost) > kWorstResidual * width.best.depth) return std::nullopt;
+  // Four stretches of the shaft are fitted apart: their scatter is what noise and curvature leave.
+  constexpr std::size_t kStretches = 4;
+  double sum = 0.0, squares = 0.0;
+  for (std::size_t k = 0; k < kStretches; ++k) {
+    const Stretch stretch = {k * course.size() / kStretches, (k + 1) * course.size() / kStretches};
+    const double each = 2.0 * RefineShaft(MeanProfile(frame, a, b, course, stretch, reach), width.best).radius;
+    sum += each;
+    squares += each * each;
+  }
+  const double mean = sum / kStretches;
+  const double scatter = std::sqrt(std::max(0.0, squares / kStretches - mean * mean) / (kStretches - 1));
+  if (scatter > 0.25 * width.radius) return std::nullopt;
+  return Seen{width, scatter};
 }
 
 }  // namespace
@@ -218,32 +171,41 @@ Result<PixelSize> PixelSizeAlong(const GreyFrame& frame, PixelPoint a, PixelPoin
   const double along = Distance(a, b);
   if (along < 12.0)
     return Error{"the two clicks are too close to follow the shaft", "points", "drag along at least 12 pixels of the catheter"};
-  const int reach = static_cast<int>(std::clamp(0.5 * along, 10.0, 24.0));
-  const std::vector<double> course = FollowShaft(frame, a, b, reach);
-
-  // Four stretches of the shaft are fitted apart: their scatter is what noise and curvature leave.
-  constexpr std::size_t kStretches = 4;
-  const Profile all = MeanProfile(frame, a, b, course, {0, course.size()}, reach);
-  const ShaftFit whole = RefineFit(all, CoarseFit(all));
-  double sum = 0.0, squares = 0.0;
-  for (std::size_t k = 0; k < kStretches; ++k) {
-    const std::size_t from = k * course.size() / kStretches, to = (k + 1) * course.size() / kStretches;
-    const double width = 2.0 * RefineFit(MeanProfile(frame, a, b, course, {from, to}, reach), whole).radius;
-    sum += width;
-    squares += width * width;
+  // The widest window that shows a shaft and a straight background: beside another catheter or a rib only a narrow one does.
+  std::optional<Seen> seen;
+  int last = 0;
+  for (const double widest : {24.0, 18.0, 14.0, 11.0}) {
+    const int reach = static_cast<int>(std::clamp(0.5 * along, 10.0, widest));
+    if (reach == last) continue;
+    last = reach;
+    seen = SeeShaft(frame, a, b, reach);
+    if (seen) break;
   }
-  const double mean = sum / kStretches;
-  const double scatter = std::sqrt(std::max(0.0, squares / kStretches - mean * mean) / (kStretches - 1));
-  const double residual = std::sqrt(whole.cost) / std::max(whole.depth, 1e-9);
-  if (!(whole.depth > 0.0) || residual > kWorstResidual || scatter > 0.25 * whole.radius)
+  if (!seen)
     return Error{"no catheter with two clear edges lies between the clicks", "points",
                  "drag along a straight, well seen piece of the shaft, away from vessels and ribs"};
-  PixelSize size = FromWidth(2.0 * whole.radius, scatter, kEdgeSd, catheter);
-  size.parts.push_back({"filling of the catheter, not known", size.per_pixel * kFillingShare});
+  PixelSize size = FromWidth(2.0 * seen->width.radius, seen->scatter, kEdgeSd, catheter);
+  const double width = 2.0 * seen->width.radius;
+  const double least = width < kNarrowPx ? kNarrowShare : kFillingShare;
+  const double share = std::max(least, seen->width.radius_sd / seen->width.radius);
+  if (width < kNarrowPx)
+    size.warnings.emplace_back("The shaft is too narrow in this picture to see whether it is filled: take the size by geometry, or a wider catheter.");
+  size.parts.push_back({"wall and filling of the catheter, not known", size.per_pixel * share});
   size.sd = RootSumOfSquares(size.parts);
   size.sources.insert(size.sources.end(), {"ccd-1994-catheter-filling"_source, "invest-radiol-2001-catheter"_source});
   size.method = "catheter " + FrenchText(catheter) + ", along the shaft";
   return size;
+}
+
+void CompareSizes(PixelSize& size, const PixelSize& by_geometry) {
+  constexpr double kTooFar = 2.0;  // practice, no source: 1 in 20 sound pairs
+  const double apart = size.per_pixel / by_geometry.per_pixel - 1.0;
+  const double sd = std::hypot(size.sd / size.per_pixel, by_geometry.sd / by_geometry.per_pixel);
+  if (std::abs(apart) <= kTooFar * sd) return;
+  size.warnings.push_back(fmt::format(
+      "This is {:.0f} % {} than the picture's geometry gives ({:.3f} mm): look whether one catheter of that size lies "
+      "between the clicks, alone.",
+      100.0 * std::abs(apart), apart < 0.0 ? "less" : "more", by_geometry.per_pixel.millimetres()));
 }
 
 }  // namespace fairlead

@@ -41,10 +41,13 @@ double ValueAt(const GreyFrame& frame, double x, double y);
 // `a` and `b` are clicks on the two edges of a catheter whose labelled outer diameter is `catheter` (4 to 10 French).
 Result<PixelSize> PixelSizeAcross(PixelPoint a, PixelPoint b, Length catheter);
 
-// `a` and `b` lie on the shaft, some catheter widths apart. The edges are found as the steepest places of the mean
-// profile across the shaft, after the shaft's course between the clicks was followed.
+// `a` and `b` lie on the shaft, some catheter widths apart. The shaft's course between the clicks is followed, and the
+// mean profile across it fitted as a rod, or as a tube where its bore shows (docs/methods-length.md).
 // Errors: clicks closer than two widths, outside the picture, or no two edges found.
 Result<PixelSize> PixelSizeAlong(const GreyFrame& frame, PixelPoint a, PixelPoint b, Length catheter);
+
+// Adds a warning to `size` if another way of finding it differs by more than two of their standard deviations together.
+void CompareSizes(PixelSize& size, const PixelSize& by_geometry);
 
 // Length of the line through `points` (2 to 200), in the plane of the picture. One view cannot see how far the line
 // leans out of the picture, so the true length is this or longer; the assumed lean is one named part of the sd.

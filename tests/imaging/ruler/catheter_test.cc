@@ -7,6 +7,7 @@
 #include <random>
 
 #include "imaging/ruler/ruler.h"
+#include "tests/slowed.h"
 
 namespace fairlead {
 namespace {
@@ -60,12 +61,12 @@ Result<PixelSize> Calibrate(const Shaft& shaft, double off_course = 0.0) {
   return PixelSizeAlong(View(bytes), on_shaft(-45.0), on_shaft(45.0), Length::French(6.0));
 }
 
-TEST(CatheterAlong, RecoversTheWidthWithinTwoPerCent) {
+TEST(CatheterAlong, RecoversTheWidthWithinTwoAndAHalfPerCent) {
   for (double width : {5.5, 7.4, 9.1})
     for (double angle : {0.0, 20.0, 45.0, 83.0, 130.0}) {
       const auto size = Calibrate({.width_px = width, .angle_deg = angle});
       ASSERT_TRUE(size.ok()) << width << " " << angle << " " << Sentence(size.error());
-      EXPECT_NEAR(size->per_pixel.millimetres() / (2.0 / width), 1.0, 0.02) << width << " px at " << angle;
+      EXPECT_NEAR(size->per_pixel.millimetres() / (2.0 / width), 1.0, 0.025) << width << " px at " << angle;
     }
 }
 
@@ -75,7 +76,43 @@ TEST(CatheterAlong, UnknownFillingStaysInsideItsStatedPart) {
     ASSERT_TRUE(size.ok()) << lumen << " " << Sentence(size.error());
     const double error = size->per_pixel.millimetres() / (2.0 / 7.4) - 1.0;
     EXPECT_LT(std::abs(error), 0.07) << "lumen " << lumen;  // two of the stated 3.5 %
-    EXPECT_NEAR(size->parts[3].sd / size->per_pixel, 0.035, 1e-12);
+    EXPECT_GE(size->parts[3].sd / size->per_pixel, 0.035);
+    EXPECT_LT(size->parts[3].sd / size->per_pixel, 0.10);
+  }
+}
+
+TEST(CatheterAlong, AnEmptyShaftIsNotTakenForAWideOne) {
+  // From a bore that darkens no more than what lies beside it to one full of contrast. Depth is no error here.
+  for (double width : {5.5, 7.4, 9.4, 12.0})
+    for (double lumen : {0.0, 0.6, 2.4, 6.0, 13.8}) {
+      const auto size = Calibrate({.width_px = width, .lumen = lumen});
+      ASSERT_TRUE(size.ok()) << width << " " << lumen << " " << Sentence(size.error());
+      const double truth = 2.0 / width, sd = std::hypot(size->parts[0].sd.millimetres(), size->parts[1].sd.millimetres(), size->parts[3].sd.millimetres());
+      EXPECT_LT(std::abs(size->per_pixel.millimetres() - truth) / sd, 2.6) << width << " px, lumen " << lumen;
+      EXPECT_LT(sd / truth, 0.18) << width << " px, lumen " << lumen;
+      if (lumen > 2.0) {
+        EXPECT_EQ(size->warnings.empty(), width > 7.0) << width << " px, lumen " << lumen;
+      }
+    }
+}
+
+TEST(CatheterAlong, AnotherCatheterBesideItIsLeftOut) {
+  const auto beside = [](double gap) {
+    const auto one = Draw({.width_px = 9.4, .angle_deg = 0.0});
+    auto both = one;
+    const int rows = static_cast<int>(gap);
+    for (int row = 0; row + rows < kSize; ++row)  // the same shaft once more, `gap` rows below: darkening adds up
+      for (int column = 0; column < kSize; ++column) {
+        const auto at = static_cast<std::size_t>((row + rows) * kSize + column), from = static_cast<std::size_t>(row * kSize + column);
+        const double background = 190.0 + 0.1 * (column - kSize / 2.0) - 0.06 * (row - kSize / 2.0);
+        both[at] = static_cast<std::uint8_t>(std::clamp(std::lround(one[at] - (background - one[from])), 0L, 255L));
+      }
+    return PixelSizeAlong(View(both), {35, 80}, {125, 80}, Length::French(6.0));
+  };
+  for (double gap : {17.0, 20.0, 30.0}) {
+    const auto size = beside(gap);
+    ASSERT_TRUE(size.ok()) << gap << " " << Sentence(size.error());
+    EXPECT_NEAR(size->per_pixel.millimetres() / (2.0 / 9.4), 1.0, 0.04) << gap;
   }
 }
 
@@ -86,17 +123,18 @@ TEST(CatheterAlong, FollowsABowedShaftAndForgivesClicksOffItsMiddle) {
 }
 
 TEST(CatheterAlong, ErrorStaysInsideTheStatedSpread) {
-  // 60 noisy shafts: the recovered size misses by no more than its stated sd of the edges and label allow. Depth is no
+  // Noisy shafts: the recovered size misses by no more than its stated sd of the edges and label allow. Depth is no
   // error here, so it is left out of the sd that is compared.
   int outside_two_sd = 0;
-  for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+  constexpr std::uint64_t kShafts = kSlowed ? 20 : 60;
+  for (std::uint64_t seed = 1; seed <= kShafts; ++seed) {
     const auto size = Calibrate({.width_px = 6.0 + 0.05 * static_cast<double>(seed), .noise = 5.0, .seed = seed});
     ASSERT_TRUE(size.ok()) << seed << " " << Sentence(size.error());
     const double truth = 2.0 / (6.0 + 0.05 * static_cast<double>(seed));
     const double sd = std::hypot(size->parts[0].sd.millimetres(), size->parts[1].sd.millimetres());
     outside_two_sd += std::abs(size->per_pixel.millimetres() - truth) > 2.0 * sd;
   }
-  EXPECT_LE(outside_two_sd, 6);  // 5 % expected; 6 of 60 leaves room for chance (P < 0.1 beyond)
+  EXPECT_LE(outside_two_sd, kSlowed ? 4 : 6);  // 5 % expected; 6 of 60 leaves room for chance (P < 0.1 beyond)
 }
 
 TEST(CatheterAlong, StatesTheBudgetOfASixFrenchShaft) {
@@ -121,6 +159,24 @@ TEST(CatheterAlong, RefusesClicksThatCannotWork) {
   EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, 10}, {900, 10}, Length::French(6.0)).ok());
   EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, std::nan("")}, {90, 10}, Length::French(6.0)).ok());
   EXPECT_FALSE(PixelSizeAlong(View(bytes), {10, 10}, {90, 10}, Length::French(60.0)).ok());
+}
+
+TEST(CompareSizes, WarnsWhereTwoWaysDisagreeAndOnlyThere) {
+  const auto with = [](double mm, double sd) {
+    PixelSize size;
+    size.per_pixel = Length::Millimetres(mm);
+    size.sd = Length::Millimetres(sd);
+    return size;
+  };
+  auto near = with(0.21, 0.012);
+  CompareSizes(near, with(0.20, 0.007));
+  EXPECT_TRUE(near.warnings.empty());
+  for (double mm : {0.15, 0.26}) {
+    auto far = with(mm, 0.012);
+    CompareSizes(far, with(0.20, 0.007));
+    ASSERT_EQ(far.warnings.size(), 1u);
+    EXPECT_NE(far.warnings[0].find(mm < 0.2 ? "25 % less" : "30 % more"), std::string::npos) << far.warnings[0];
+  }
 }
 
 TEST(CatheterAcross, DividesTheLabelByTheClicks) {
