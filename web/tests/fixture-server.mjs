@@ -105,6 +105,7 @@ export function startFixture({ port = 0, web = join(kWeb, "dist") } = {}) {
       request.on("close", () => state.listeners.delete(reply));
       return reply.write(`event: beat\ndata: {}\n\n`);
     }
+    if (path === "/api/me") return json({ asks_for_passwords: false, person: { name: "", role: "administrator" } });
     if (path === "/api/version") return json({ name: "fairlead", version: "fixture", schema: "" });
     if (path === "/api/facts") return json({ facts: kFacts });
     if (path === "/api/scores") return json(kScores);

@@ -26,6 +26,7 @@ class Line {
     app_.set_version_flag("--version", std::string("fairlead ") + kVersion);
     app_.require_subcommand(1);
     AddServing();
+    AddPeople();
     AddCases();
     AddLab();
     AddReading();
@@ -82,8 +83,31 @@ class Line {
       command->add_option("--port", arguments_.port, "first port to try")->check(CLI::Range(0, 65535))->capture_default_str();
       command->add_option("--web", arguments_.web, "the page's files, while working on them")->type_name("DIR");
     }
-    serve->add_option("--listen", arguments_.listen, "where to listen")->type_name("HOST:PORT");
+    serve->add_option("--listen", arguments_.listen, "where to listen; beyond 127.0.0.1 only with TLS and people")
+        ->type_name("HOST:PORT");
+    serve->add_option("--tls-cert", arguments_.tls_certificate, "certificate, PEM (default: of fairlead certificate)")
+        ->type_name("F");
+    serve->add_option("--tls-key", arguments_.tls_key, "its private key, PEM")->type_name("F");
     Add("address", "a new address from the running program; it lets one browser in, once");
+  }
+
+  void AddPeople() {
+    CLI::App* people = Group("people", "who may come in from other computers");
+    Add(*people, "list", "names and roles", "people list");
+    CLI::App* added = Add(*people, "add", "a new person; prints a password", "people add");
+    added->add_option("--role", arguments_.role, "reader, recorder, operator or administrator")->required();
+    CLI::App* reset = Add(*people, "reset", "a new password", "people reset");
+    CLI::App* removed = Add(*people, "remove", "takes a person off the list", "people remove");
+    for (CLI::App* command : {added, reset, removed}) {
+      command->add_option("NAME", arguments_.person, "initials or a short name")->required();
+    }
+    for (CLI::App* command : {added, reset}) {
+      command->add_option("--password-from", arguments_.password_from, "its first line is the password; - is standard input")
+          ->type_name("FILE");
+    }
+    CLI::App* certificate = Add("certificate", "this lab's authority and its server's certificate");
+    certificate->add_option("--name", arguments_.names, "host name or IPv4 address of this computer; several may be given")
+        ->required();
   }
 
   void AddCases() {

@@ -66,6 +66,10 @@ struct Arguments {
   int port = 8420;
   std::filesystem::path web;
   std::string listen;                    // HOST:PORT
+  std::string address = "127.0.0.1";     // of --listen
+  std::filesystem::path tls_certificate, tls_key;
+  std::string person, role, password_from;
+  std::vector<std::string> names;        // of the server, for its certificate
   std::string case_id;
   std::string title, room;
   std::string text;                      // of the log

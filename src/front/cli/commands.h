@@ -10,6 +10,11 @@ namespace fairlead {
 int Serve(const Arguments& given);
 int Demo(const Arguments& given);
 int PrintAddress(const Arguments& arguments);
+int AddPeople(const Arguments& arguments);
+int ResetPeople(const Arguments& arguments);
+int RemovePeople(const Arguments& arguments);
+int ListPeople(const Arguments& arguments);
+int MakeCertificates(const Arguments& arguments);
 
 int OpenNewCase(const Arguments& arguments);
 int ListCases(const Arguments& arguments);

@@ -15,6 +15,7 @@
 #include "front/server/client.h"
 #include "front/server/engine.h"
 #include "front/server/json_text.h"
+#include "keeping/certificate/certificate.h"
 
 namespace fairlead {
 namespace {
@@ -22,6 +23,7 @@ namespace {
 EngineSettings SettingsOf(const Arguments& arguments) {
   EngineSettings settings;
   settings.folder = arguments.data;
+  settings.address = arguments.address;
   settings.port = static_cast<std::uint16_t>(arguments.port);
   settings.web = arguments.web;
   settings.version = kVersion;
@@ -33,15 +35,11 @@ void PrintAddressLine(const Arguments& arguments, const std::string& address) {
   Print(arguments.json ? JsonText().Open('{').Member("address", address).Close('}').Take() : address);
 }
 
-// "127.0.0.1:8420" and the other names of loopback; anything else needs what this version does not have.
+// "127.0.0.1:8420", "localhost:0", "0.0.0.0:8443".
 Status TakeListen(Arguments& arguments) {
   if (arguments.listen.empty()) return Done{};
   const std::size_t colon = arguments.listen.rfind(':');
   const std::string host = arguments.listen.substr(0, colon);
-  if (host != "127.0.0.1" && host != "localhost") {
-    return Error{"listening beyond this computer needs TLS and accounts, which this version does not have",
-                 "--listen " + arguments.listen, "use 127.0.0.1:PORT", Fault::kUsage};
-  }
   char* end = nullptr;
   const std::string port = colon == std::string::npos ? "" : arguments.listen.substr(colon + 1);
   const long number = std::strtol(port.c_str(), &end, 10);
@@ -49,8 +47,20 @@ Status TakeListen(Arguments& arguments) {
     return Error{"the port is no number from 0 to 65535", "--listen " + arguments.listen, "use 127.0.0.1:PORT",
                  Fault::kUsage};
   }
+  arguments.address = host == "localhost" ? "127.0.0.1" : host;
   arguments.port = static_cast<int>(number);
   return Done{};
+}
+
+// A certificate that was given, else the one that `fairlead certificate` made, where it is needed.
+TlsFiles TlsOf(const Arguments& arguments) {
+  if (!arguments.tls_certificate.empty() || !arguments.tls_key.empty()) {
+    return {arguments.tls_certificate, arguments.tls_key};
+  }
+  const CertificatePaths made = CertificatesOf(arguments.data);
+  std::error_code ignored;
+  if (arguments.address.starts_with("127.") || !std::filesystem::exists(made.server, ignored)) return {};
+  return {made.server, made.server_key};
 }
 
 // Removed with everything in it when the program ends.
@@ -106,7 +116,9 @@ int Serve(const Arguments& given) {
   Arguments arguments = given;
   if (auto taken = TakeListen(arguments); !taken.ok()) return Fail(taken.error());
   ErrorStreamLog log;
-  auto engine = OpenEngine(SettingsOf(arguments), log);
+  EngineSettings settings = SettingsOf(arguments);
+  settings.tls = TlsOf(arguments);
+  auto engine = OpenEngine(settings, log);
   if (!engine.ok()) return Fail(engine.error());
   PrintAddressLine(arguments, (*engine)->NewAddress());
   (*engine)->Run();

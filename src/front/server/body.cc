@@ -245,6 +245,17 @@ Result<NewCaseBody> ParseNewCase(std::string_view json) {
   return NewCaseBody{std::move(*title), std::move(*room)};
 }
 
+Result<LogInBody> ParseLogIn(std::string_view json) {
+  static constexpr std::array<std::string_view, 2> kMembers = {"name", "password"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto name = Word(*members, "name", true);
+  if (!name.ok()) return name.error();
+  auto password = Word(*members, "password", true);
+  if (!password.ok()) return password.error();
+  return LogInBody{std::move(*name), std::move(*password)};
+}
+
 Result<std::vector<std::string_view>> ParseEntriesBody(std::string_view json) {
   static constexpr std::array<std::string_view, 1> kMembers = {"entries"};
   auto members = Known(json, kMembers);

@@ -28,6 +28,11 @@ Result<NewCaseBody> ParseNewCase(std::string_view json);
 // {"entries": [Entry]}: the entries as they were written.
 Result<std::vector<std::string_view>> ParseEntriesBody(std::string_view json);
 
+struct LogInBody {
+  std::string name, password;
+};
+Result<LogInBody> ParseLogIn(std::string_view json);
+
 struct AssessBody {
   std::string case_id;       // empty if none
   std::string_view facts;    // the object, for ParseFacts

@@ -3,12 +3,50 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
+#include <mutex>
 #include <system_error>
 
+#include "front/server/random.h"
 #include "front/server/routes.h"
+#include "keeping/certificate/certificate.h"
 
 namespace fairlead {
 namespace {
+
+bool IsLoopback(const std::string& address) { return address.starts_with("127."); }
+
+// Beyond loopback: a certificate that can be used and at least one person; the names under which the server is reached.
+Result<std::vector<std::string>> NamesBeyond(const EngineSettings& settings) {
+  const std::string place = "listening on " + settings.address;
+  if (settings.tls.certificate.empty() || settings.tls.key.empty()) {
+    const bool half = settings.tls.certificate.empty() != settings.tls.key.empty();
+    return Error{half ? "a certificate and its key are only used together" : "listening beyond this computer needs TLS", place,
+                 "make a certificate with fairlead certificate, or give --tls-cert and --tls-key", Fault::kUsage};
+  }
+  auto certificate = ReadCertificate(settings.tls.certificate, settings.tls.key);
+  if (!certificate.ok()) return certificate.error();
+  if (certificate->names.empty()) {
+    return Error{"the certificate names no host", "--tls-cert", "make one with fairlead certificate", Fault::kUsage};
+  }
+  if (certificate->until < Now()) {
+    return Error{"the certificate ended on " + ToIso(certificate->until).substr(0, 10), "--tls-cert",
+                 "make a new one with fairlead certificate", Fault::kUsage};
+  }
+  auto people = ReadPeople(settings.folder);
+  if (!people.ok()) return people.error();
+  if (people->empty()) {
+    return Error{"listening beyond this computer needs at least one account", place,
+                 "add a person with fairlead people add NAME --role operator", Fault::kUsage};
+  }
+  return std::move(certificate->names);
+}
+
+// The name that is printed: the first one that stands for one computer.
+std::string PrintedName(const std::vector<std::string>& names) {
+  const auto whole = std::find_if(names.begin(), names.end(), [](const std::string& name) { return !name.starts_with("*."); });
+  return whole == names.end() ? names.front() : *whole;
+}
 
 class OneEngine : public Engine {
  public:
@@ -20,23 +58,44 @@ class OneEngine : public Engine {
   }
 
   Status Open(const EngineSettings& settings) {
+    folder_ = settings.folder;
+    if (!IsLoopback(settings.address) || !settings.tls.certificate.empty() || !settings.tls.key.empty()) {
+      auto names = NamesBeyond(settings);
+      if (!names.ok()) return names.error();
+      host_ = PrintedName(*names);
+      guard_.AskForPasswords(std::move(*names));
+      PasswordHolds(nullptr, "");  // so that the first unknown name takes no longer than the next
+    }
     PracticeOptions options;
     options.images = settings.images;
     options.told = [this](const Appended& appended) { events_.Tell(appended); };
     auto practice = Practice::Open(settings.folder, std::move(options));
     if (!practice.ok()) return practice.error();
     practice_ = std::move(*practice);
+    auto access = OpenAccessRecord(settings.folder);
+    if (!access.ok()) return access.error();
+    access_ = std::move(*access);
     app_ = std::make_unique<App>(App{*practice_, guard_, events_, *page_, log_, version_, [this] { return NewAddress(); },
-                                     settings.images.file_bytes});
+                                     settings.images.file_bytes, attempts_, *access_});
     ServerSettings server;
+    server.address = settings.address;
+    server.tls = settings.tls;
     server.port = settings.port;
     server.ports_to_try = settings.ports_to_try;
     server.socket = SocketOf(settings.folder);
-    server.headers = SecurityHeaders();
+    server.headers = SecurityHeaders(guard_.asks_for_passwords());
     server.tick = settings.beat;
     server.deadline = settings.deadline;
     server.stop_on_signals = settings.stop_on_signals;
-    auto listening = Listen(server, MakeService(*app_));
+    Service service = MakeService(*app_);
+    service.tick = [this] {
+      RenewPeople();
+      KeepVisits();
+      events_.Beat();
+    };
+    RenewPeople();
+    guard_.Remember(ReadVisits(folder_));
+    auto listening = Listen(server, std::move(service));
     if (!listening.ok()) return listening.error();
     server_ = std::move(*listening);
     guard_.SetPort(server_->port());
@@ -46,20 +105,47 @@ class OneEngine : public Engine {
   Practice& practice() override { return *practice_; }
   std::uint16_t port() const override { return server_->port(); }
   std::string NewAddress() override {
+    if (guard_.asks_for_passwords()) return fmt::format("https://{}:{}/", host_, server_->port());
     return fmt::format("http://127.0.0.1:{}/?start={}", server_->port(), guard_.NewStart());
   }
   void Run() override {
     log_.Write(fmt::format("serving on port {}", server_->port()));
     server_->Run();
+    KeepVisits();
     log_.Write("ended");
   }
   void Stop() override { server_->Stop(); }
 
  private:
+  // People who were added, reset or removed by a command count from the next beat.
+  void RenewPeople() {
+    const std::lock_guard lock(people_mutex_);  // two beats may meet on a slow disk
+    const std::string stamp = PeopleStamp(folder_);
+    if (!guard_.asks_for_passwords() || stamp == people_stamp_) return;
+    auto people = ReadPeople(folder_);
+    if (!people.ok()) log_.Write(Sentence(people.error()));
+    guard_.SetPeople(people.ok() ? std::move(*people) : std::vector<Account>{});
+    people_stamp_ = stamp;
+  }
+
+  // So that a browser which was let in need not come in anew after a crash; its waiting entries then arrive by themselves.
+  void KeepVisits() {
+    const std::lock_guard lock(people_mutex_);
+    const auto visits = guard_.ToKeep();
+    if (!visits) return;
+    if (auto kept = WriteVisits(folder_, *visits); !kept.ok()) log_.Write(Sentence(kept.error()));
+  }
+
   Log& log_;
   std::unique_ptr<Page> page_;
   std::string version_;
-  Guard guard_;
+  std::filesystem::path folder_;
+  std::string host_;
+  std::mutex people_mutex_;
+  std::string people_stamp_{"not read"};  // guarded by people_mutex_
+  Guard guard_{Now};
+  Attempts attempts_;
+  std::unique_ptr<AccessRecord> access_;
   Events events_;
   std::unique_ptr<Practice> practice_;
   std::unique_ptr<App> app_;

@@ -24,10 +24,11 @@ std::string EventText(const Appended& appended) {
   return "event: case\nid: " + appended.case_id + "." + std::to_string(appended.seq) + "\ndata: " + json.Take() + "\n\n";
 }
 
-void Events::Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first) {
+void Events::Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first,
+                    std::function<bool()> may) {
   const std::lock_guard lock(mutex_);
   if (!first.empty()) stream->Send(std::make_shared<const std::string>(std::move(first)));
-  followers_.push_back({std::move(cases), std::move(stream)});
+  followers_.push_back({std::move(cases), std::move(stream), std::move(may)});
 }
 
 void Events::Tell(const Appended& appended) {
@@ -43,7 +44,11 @@ void Events::Beat() {
   json.Open('{').Member("now", ToIso(Now())).Close('}');
   const auto text = std::make_shared<const std::string>("event: beat\ndata: " + json.Take() + "\n\n");
   const std::lock_guard lock(mutex_);
-  std::erase_if(followers_, [&](const Follower& follower) { return !follower.stream->Send(text); });
+  std::erase_if(followers_, [&](const Follower& follower) {
+    if (follower.may()) return !follower.stream->Send(text);
+    follower.stream->End();
+    return true;
+  });
 }
 
 std::size_t Events::followers() const {

@@ -2,6 +2,7 @@
 // The event stream: who follows which cases, and what they are told. docs/wire.md, `GET /api/events`.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <mutex>
 #include <set>
@@ -26,7 +27,9 @@ std::string EventText(const Appended& appended);
 class Events {
  public:
   // From now on the follower is told of these cases. `first` is sent before anything else.
-  void Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first);
+  // Once `may` says no, the stream ends with the next beat.
+  void Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first,
+              std::function<bool()> may = [] { return true; });
   void Tell(const Appended& appended);
   // `event: beat` with the server's clock, to every follower; those that are gone are forgotten.
   void Beat();
@@ -37,6 +40,7 @@ class Events {
   struct Follower {
     std::set<std::string> cases;
     std::shared_ptr<Stream> stream;
+    std::function<bool()> may;
   };
   mutable std::mutex mutex_;
   std::vector<Follower> followers_;  // guarded by mutex_

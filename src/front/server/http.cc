@@ -9,8 +9,10 @@
 #include <array>
 #include <atomic>
 #include <boost/asio.hpp>
+#include <boost/asio/ssl.hpp>
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
+#include <boost/beast/ssl.hpp>
 #include <cerrno>
 #include <deque>
 #include <limits>
@@ -27,7 +29,11 @@ namespace {
 namespace asio = boost::asio;
 namespace beast = boost::beast;
 namespace http = boost::beast::http;
+namespace ssl = boost::asio::ssl;
 using Code = boost::system::error_code;
+using Plain = beast::basic_stream<asio::ip::tcp>;
+using Local = beast::basic_stream<asio::local::stream_protocol>;
+using Secure = ssl::stream<Plain>;
 
 constexpr std::size_t kPiece = 256 * 1024;          // of an upload; each must come within the deadline
 constexpr std::size_t kSlowest = 1024 * 1024;       // bytes a second that a reader of a large answer must take
@@ -46,6 +52,7 @@ class SessionBase {
 struct House {
   const ServerSettings settings;
   const Service service;
+  std::optional<ssl::context> tls{};  // of the port; the socket in the data folder is never encrypted
   asio::io_context io{2};
   asio::thread_pool quick{3};
   asio::thread_pool slow{2};
@@ -56,10 +63,12 @@ struct House {
   std::unordered_set<SessionBase*> sessions{};  // guarded by mutex
 };
 
-template <typename Protocol>
-class Session : public SessionBase, public std::enable_shared_from_this<Session<Protocol>> {
+template <typename Wire>
+class Session : public SessionBase, public std::enable_shared_from_this<Session<Wire>> {
+  using Socket = typename beast::lowest_layer_type<Wire>::socket_type;
+
  public:
-  Session(House& house, typename Protocol::socket socket) : house_(house), stream_(std::move(socket)) {
+  Session(House& house, Wire stream) : house_(house), stream_(std::move(stream)) {
     ++house_.connections;
     const std::lock_guard lock(house_.mutex);
     house_.sessions.insert(this);
@@ -74,7 +83,14 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
   }
 
   void Start() {
-    OnStrand([self = this->shared_from_this()] { self->AwaitRequest(self->house_.settings.deadline); });
+    if constexpr (!std::is_same_v<Wire, Local>) {
+      Code ignored;
+      from_ = Lowest().socket().remote_endpoint(ignored).address().to_string();
+    }
+    OnStrand([self = this->shared_from_this()] {
+      if constexpr (std::is_same_v<Wire, Secure>) return self->ShakeHands();
+      else self->AwaitRequest(self->house_.settings.deadline);
+    });
   }
 
   void End() override {
@@ -125,6 +141,9 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
       session_->OnStrand([session = session_, bytes = std::move(bytes), unsent] { session->Queue(bytes, unsent); });
       return !session_->closed_;
     }
+    void End() override {
+      session_->OnStrand([session = session_] { session->Close(); });
+    }
 
    private:
     std::shared_ptr<Session> session_;
@@ -135,6 +154,16 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     asio::post(stream_.get_executor(), std::move(work));
   }
   auto Self() { return this->shared_from_this(); }
+  auto& Lowest() { return beast::get_lowest_layer(stream_); }
+
+  void ShakeHands() {
+    if constexpr (std::is_same_v<Wire, Secure>) {
+      Lowest().expires_after(house_.settings.deadline);
+      stream_.async_handshake(ssl::stream_base::server, [self = Self()](Code code) {
+        code ? self->Close() : self->AwaitRequest(self->house_.settings.deadline);
+      });
+    }
+  }
 
   // --- Reading a request.
   void AwaitRequest(std::chrono::milliseconds patience) {
@@ -146,7 +175,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     body_.clear();
     sink_.reset();
     if (buffer_.size() > 0) return ReadHead();
-    stream_.expires_after(patience);
+    Lowest().expires_after(patience);
     stream_.async_read_some(buffer_.prepare(4096), [self = Self()](Code code, std::size_t n) {
       if (code) return self->Close();
       self->buffer_.commit(n);
@@ -156,7 +185,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
 
   void ReadHead() {
     busy_ = true;
-    stream_.expires_after(house_.settings.deadline);
+    Lowest().expires_after(house_.settings.deadline);
     http::async_read_header(stream_, buffer_, *parser_, [self = Self()](Code code, std::size_t) { self->OnHead(code); });
   }
 
@@ -201,7 +230,8 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
             .last_event_id = std::string(message["Last-Event-ID"].data(), message["Last-Event-ID"].size()),
             .if_none_match = field(http::field::if_none_match),
             .has_body = !parser_->is_done(),
-            .local = !std::is_same_v<Protocol, asio::ip::tcp>};
+            .local = std::is_same_v<Wire, Local>,
+            .from = from_};
   }
 
   void Continue(bool streamed) {
@@ -224,7 +254,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
   }
 
   void ReadPiece() {
-    if (sink_) stream_.expires_after(house_.settings.deadline);  // else the head's deadline runs on
+    if (sink_) Lowest().expires_after(house_.settings.deadline);  // else the head's deadline runs on
     parser_->get().body().data = piece_.data();
     parser_->get().body().size = piece_.size();
     parser_->get().body().more = true;
@@ -260,7 +290,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
         Request{std::move(head_), std::move(body_), std::move(sink_), gone_.get_token()});
     piece_ = {};
     auto reply = std::make_shared<OneReply>(Self());
-    stream_.expires_never();
+    Lowest().expires_never();
     WatchClient();
     if (!slow_) {
       asio::post(house_.quick,
@@ -279,10 +309,10 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
 
   // While a worker is busy nothing is read; a connection that becomes readable with nothing in it has been closed.
   void WatchClient() {
-    stream_.socket().async_wait(Protocol::socket::wait_read, [self = Self()](Code code) {
+    Lowest().socket().async_wait(Socket::wait_read, [self = Self()](Code code) {
       if (code) return;
       char byte = 0;
-      const auto n = ::recv(self->stream_.socket().native_handle(), &byte, 1, MSG_PEEK | MSG_DONTWAIT);
+      const auto n = ::recv(self->Lowest().socket().native_handle(), &byte, 1, MSG_PEEK | MSG_DONTWAIT);
       if (n > 0) return;  // the next request, sent early
       if (n < 0 && (errno == EAGAIN || errno == EINTR)) return self->WatchClient();  // an old event of the poller
       self->gone_.request_stop();
@@ -303,7 +333,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
   void Answer(Response response) {
     if (closed_) return;
     Code ignored;
-    stream_.socket().cancel(ignored);  // of WatchClient; nothing else is under way
+    Lowest().socket().cancel(ignored);  // of WatchClient; nothing else is under way
     sink_.reset();
     if (!parser_->is_done()) last_ = true;  // the body was not read
     response_ = std::move(response);
@@ -320,7 +350,7 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     message.body() = {bytes.data(), bytes.size()};
     if (response_.status != 304) message.content_length(bytes.size());
     message.keep_alive(!last_ && !house_.ending && parser_->keep_alive());  // a head that was refused asks nothing
-    stream_.expires_after(house_.settings.deadline + std::chrono::seconds(bytes.size() / kSlowest));
+    Lowest().expires_after(house_.settings.deadline + std::chrono::seconds(bytes.size() / kSlowest));
     http::async_write(stream_, message, [self = Self()](Code code, std::size_t) {
       const bool go_on = !code && self->message_->keep_alive();
       self->message_.reset();
@@ -332,14 +362,17 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
 
   // Closing with unread bytes resets the connection and may destroy the answer on its way: read on for a moment.
   void Linger() {
-    Code ignored;
-    stream_.socket().shutdown(Protocol::socket::shutdown_send, ignored);
-    stream_.expires_after(kLinger);
+    Lowest().expires_after(kLinger);
     piece_.resize(kPiece);
+    if constexpr (std::is_same_v<Wire, Secure>) {
+      return stream_.async_shutdown([self = Self()](Code) { self->Drain(); });  // fails if the client still sends
+    }
     Drain();
   }
   void Drain() {
-    stream_.async_read_some(asio::buffer(piece_), [self = Self()](Code code, std::size_t) {
+    Code ignored;
+    Lowest().socket().shutdown(Socket::shutdown_send, ignored);
+    Lowest().async_read_some(asio::buffer(piece_), [self = Self()](Code code, std::size_t) {
       code ? self->Close() : self->Drain();
     });
   }
@@ -371,13 +404,13 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     queue_.clear();
     std::vector<asio::const_buffer> buffers;
     for (const auto& bytes : sending_) buffers.emplace_back(bytes->data(), bytes->size());
-    stream_.expires_after(house_.settings.deadline);
+    Lowest().expires_after(house_.settings.deadline);
     asio::async_write(stream_, buffers, [self = Self()](Code code, std::size_t n) {
       self->writing_ = false;
       if (code) return self->Close();
       self->unsent_ -= std::min(n, self->unsent_.load());  // the head was never counted
       self->sending_.clear();
-      self->stream_.expires_never();
+      self->Lowest().expires_never();
       if (!self->queue_.empty()) self->WriteQueue();
     });
   }
@@ -386,12 +419,13 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
     if (closed_.exchange(true)) return;
     gone_.request_stop();
     Code ignored;
-    stream_.socket().shutdown(Protocol::socket::shutdown_both, ignored);
-    stream_.close();
+    Lowest().socket().shutdown(Socket::shutdown_both, ignored);
+    Lowest().close();
   }
 
   House& house_;
-  beast::basic_stream<Protocol> stream_;
+  Wire stream_;
+  std::string from_;
   beast::flat_buffer buffer_{128 * 1024};
   std::optional<http::request_parser<http::buffer_body>> parser_;
   RequestHead head_;
@@ -411,16 +445,21 @@ class Session : public SessionBase, public std::enable_shared_from_this<Session<
 
 class AllSessions : public Sessions {
  public:
-  AllSessions(const ServerSettings& settings, Service service)
-      : house_{settings, std::move(service)}, kept_running_(house_.io.get_executor()) {
+  AllSessions(const ServerSettings& settings, Service service, std::optional<ssl::context> tls)
+      : house_{settings, std::move(service), std::move(tls)}, kept_running_(house_.io.get_executor()) {
     for (auto& thread : threads_) thread = std::jthread([this] { house_.io.run(); });
   }
   ~AllSessions() override { End(); }
 
   void Welcome(int socket, bool local) override {
     if (house_.ending || house_.connections >= house_.settings.connections) return TurnAway(socket);
-    local ? Begin<asio::local::stream_protocol>(socket, asio::local::stream_protocol())
-          : Begin<asio::ip::tcp>(socket, FamilyOf(socket));
+    if (local) {
+      Begin<Local>(Take<asio::local::stream_protocol>(socket, asio::local::stream_protocol()));
+    } else if (house_.tls) {
+      Begin<Secure>(Take<asio::ip::tcp>(socket, FamilyOf(socket)), *house_.tls);
+    } else {
+      Begin<Plain>(Take<asio::ip::tcp>(socket, FamilyOf(socket)));
+    }
   }
   std::size_t count() const override { return house_.connections; }
   void Tick() override {
@@ -433,9 +472,8 @@ class AllSessions : public Sessions {
       const std::lock_guard lock(house_.mutex);
       for (SessionBase* session : house_.sessions) session->End();
     }
-    for (auto waited = kLastWords.zero(); house_.connections > 0 && waited < kLastWords; waited += kPause) {
-      std::this_thread::sleep_for(kPause);
-    }
+    const auto until = std::chrono::steady_clock::now() + kLastWords;  // by the clock: a busy machine oversleeps each pause
+    while (house_.connections > 0 && std::chrono::steady_clock::now() < until) std::this_thread::sleep_for(kPause);
     kept_running_.reset();
     house_.io.stop();
     for (auto& thread : threads_) thread.join();
@@ -447,15 +485,17 @@ class AllSessions : public Sessions {
 
  private:
   template <typename Protocol>
-  void Begin(int socket, const Protocol& protocol) {
+  std::optional<typename Protocol::socket> Take(int socket, const Protocol& protocol) {
     Code code;
     typename Protocol::socket taken(asio::make_strand(house_.io));
     taken.assign(protocol, socket, code);
-    if (code) {
-      ::close(socket);
-      return;
-    }
-    std::make_shared<Session<Protocol>>(house_, std::move(taken))->Start();
+    if (!code) return taken;
+    ::close(socket);
+    return std::nullopt;
+  }
+  template <typename Wire, typename Socket, typename... More>
+  void Begin(std::optional<Socket> socket, More&... more) {
+    if (socket) std::make_shared<Session<Wire>>(house_, Wire(std::move(*socket), more...))->Start();
   }
   static asio::ip::tcp FamilyOf(int socket) {
     sockaddr_storage name{};
@@ -475,10 +515,26 @@ class AllSessions : public Sessions {
   std::array<std::jthread, 2> threads_;
 };
 
+// TLS 1.2 with forward secrecy, and 1.3 (RFC 9325 sections 3.1 and 4.2).
+Result<std::optional<ssl::context>> OpenTls(const TlsFiles& files) {
+  if (files.certificate.empty()) return std::optional<ssl::context>();
+  ssl::context tls(ssl::context::tls_server);
+  Code code;
+  tls.set_options(ssl::context::default_workarounds | ssl::context::no_tlsv1 | ssl::context::no_tlsv1_1, code);
+  tls.use_certificate_chain_file(files.certificate.string(), code);
+  if (code) return Error{"the certificate cannot be used: " + code.message(), "--tls-cert", "give a PEM file", Fault::kOutside};
+  tls.use_private_key_file(files.key.string(), ssl::context::pem, code);
+  if (code) return Error{"the private key cannot be used: " + code.message(), "--tls-key", "give its PEM file", Fault::kOutside};
+  ::SSL_CTX_set_cipher_list(tls.native_handle(), "ECDHE+AESGCM:ECDHE+CHACHA20");
+  return std::optional<ssl::context>(std::move(tls));
+}
+
 }  // namespace
 
-std::unique_ptr<Sessions> OpenSessions(const ServerSettings& settings, Service service) {
-  return std::make_unique<AllSessions>(settings, std::move(service));
+Result<std::unique_ptr<Sessions>> OpenSessions(const ServerSettings& settings, Service service) {
+  auto tls = OpenTls(settings.tls);
+  if (!tls.ok()) return tls.error();
+  return std::unique_ptr<Sessions>(std::make_unique<AllSessions>(settings, std::move(service), std::move(*tls)));
 }
 
 }  // namespace fairlead

@@ -32,6 +32,7 @@ struct RequestHead {
   std::string host{}, origin{}, cookie{}, content_type{}, last_event_id{}, if_none_match{};  // empty if not sent
   bool has_body = false;
   bool local = false;            // came through the socket in the data folder
+  std::string from{};            // the other side's address; empty through the socket
 };
 
 // First value of that name; empty if there is none.
@@ -52,6 +53,7 @@ class Stream {
   virtual ~Stream() = default;
   // False once the follower is gone, or was dropped because it did not read (more than `stream_bytes` unsent).
   virtual bool Send(std::shared_ptr<const std::string> bytes) = 0;
+  virtual void End() = 0;  // closes it
 };
 
 // Takes a body piece by piece. Called from a worker, never from two at once.
@@ -93,11 +95,16 @@ struct Service {
   std::function<void()> tick;       // every `tick` of the settings
 };
 
+struct TlsFiles {
+  std::filesystem::path certificate, key;  // PEM; empty: the port speaks plain HTTP
+};
+
 struct ServerSettings {
   std::string address = "127.0.0.1";
   std::uint16_t port = 8420;          // 0: any free one
   int ports_to_try = 20;              // the next ones if it is taken
   std::filesystem::path socket;       // empty: none; made with mode 0600
+  TlsFiles tls{};
   NamedText headers{};                  // in every answer
   std::size_t head_bytes = 16 * 1024;
   std::size_t connections = 512;
@@ -118,7 +125,7 @@ class Server {
   virtual void Stop() = 0;  // from any thread
 };
 
-// Listens; Run serves. Errors: no port is free, or the socket's path cannot be used.
+// Listens; Run serves. Errors: no port is free, the socket's path or the certificate cannot be used.
 Result<std::unique_ptr<Server>> Listen(const ServerSettings& settings, Service service);
 
 }  // namespace fairlead

@@ -51,7 +51,7 @@ Error Outside(std::string what, std::string where, std::string to_do) {
   return {std::move(what), std::move(where), std::move(to_do), Fault::kOutside};
 }
 
-// A listening socket on that port of a loopback address; an empty handle if the port is taken.
+// A listening socket on that port of an address; an empty handle if the port is taken.
 Handle ListenOn(const sockaddr* place, socklen_t size) {
   Handle door(::socket(place->sa_family, SOCK_STREAM | SOCK_CLOEXEC | SOCK_NONBLOCK, 0));
   const int yes = 1;
@@ -116,11 +116,16 @@ Handle TakeSignals() {
 
 class HttpServer : public Server {
  public:
-  HttpServer(ServerSettings settings, Service service, Port port, Handle local)
+  HttpServer(ServerSettings settings, Port port, Handle local)
       : settings_(std::move(settings)), port_(std::move(port)), local_(std::move(local)),
         stop_(::eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK)),
-        signals_(settings_.stop_on_signals ? TakeSignals() : Handle()),  // before the sessions make their threads
-        sessions_(OpenSessions(settings_, std::move(service))) {}
+        signals_(settings_.stop_on_signals ? TakeSignals() : Handle()) {}  // before the sessions make their threads
+  Status Open(Service service) {
+    auto sessions = OpenSessions(settings_, std::move(service));
+    if (!sessions.ok()) return sessions.error();
+    sessions_ = std::move(*sessions);
+    return Done{};
+  }
   ~HttpServer() override {
     if (local_.ok()) ::unlink(settings_.socket.c_str());
   }
@@ -193,8 +198,9 @@ Result<std::unique_ptr<Server>> Listen(const ServerSettings& settings, Service s
     if (!opened.ok()) return opened.error();
     local = std::move(*opened);
   }
-  return std::unique_ptr<Server>(
-      std::make_unique<HttpServer>(settings, std::move(service), std::move(*port), std::move(local)));
+  auto server = std::make_unique<HttpServer>(settings, std::move(*port), std::move(local));
+  if (auto opened = server->Open(std::move(service)); !opened.ok()) return opened.error();
+  return std::unique_ptr<Server>(std::move(server));
 }
 
 }  // namespace fairlead

@@ -3,16 +3,19 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <array>
 #include <optional>
 
 #include "front/server/answer.h"
+#include "front/server/random.h"
 #include "front/server/target.h"
 
 namespace fairlead {
 namespace {
 
 constexpr std::uint64_t kLargestJson = 1024 * 1024;
+constexpr std::uint64_t kLargestAtDoor = 16 * 1024;  // of somebody who has not come in
 
 struct Match {
   const Route* route = nullptr;
@@ -34,7 +37,7 @@ std::optional<std::vector<std::string>> Fits(std::string_view pattern, const std
 Match FindRoute(const RequestHead& head) {
   Match match;
   const auto pieces = Pieces(head.path);
-  for (const auto routes : {CaseRoutes(), ImageRoutes(), LabRoutes(), LadderRoutes(), PracticeRoutes(), SpacesRoutes(), RunRoutes(), ReferenceRoutes()}) {
+  for (const auto routes : AllRoutes()) {
     for (const Route& route : routes) {
       auto given = Fits(route.path, pieces);
       if (!given) continue;
@@ -59,6 +62,50 @@ Admission AdmitFile(const RequestHead& head) {
   return {};
 }
 
+Role NeededFor(const Route& route) {
+  return route.needs.value_or(route.method == "GET" ? Role::kReader : Role::kRecorder);
+}
+
+// A ULID or the hash of a file.
+bool IsId(std::string_view piece) {
+  const auto ours = [&](char c) {
+    return (c >= '0' && c <= '9') || (piece.size() == 26 ? c >= 'A' && c <= 'Z' : c >= 'a' && c <= 'f');
+  };
+  return (piece.size() == 26 || piece.size() == 64) && std::all_of(piece.begin(), piece.end(), ours);
+}
+
+// The path as a record may hold it: pieces of our own paths and ids. Anything else was typed by somebody, and may be a name.
+std::string PathOnRecord(const RequestHead& head) {
+  const auto pieces = Pieces(head.path);
+  std::string text;
+  for (const auto routes : AllRoutes()) {
+    for (const Route& route : routes) {
+      if (!Fits(route.path, pieces)) continue;
+      const auto wanted = Pieces(route.path);
+      for (std::size_t i = 0; i < wanted.size(); ++i) {
+        text += '/';
+        text += IsId(pieces[i]) ? pieces[i] : wanted[i];
+      }
+      return text;
+    }
+  }
+  return "elsewhere";
+}
+
+// What refuses whoever holds no cookie of ours, or may not do this.
+std::optional<Admission> AdmitVisitor(App& app, const RequestHead& head, const Route* route) {
+  if (head.local || (route != nullptr && route->open)) return std::nullopt;
+  const auto visitor = app.guard.Who(head);
+  if (!visitor && app.guard.asks_for_passwords()) {
+    return Refused(401, "nobody has come in from this browser, or the session has ended", "give a name and a password");
+  }
+  if (!visitor) return Refused(403, "this browser was not let in", "open the page from the address that the program printed");
+  if (route == nullptr || visitor->role >= NeededFor(*route)) return std::nullopt;
+  app.access.Write(Now(), visitor->name, head.from, "refused", PathOnRecord(head));
+  return Refused(403, fmt::format("this needs the role {}, yours is {}", RoleName(NeededFor(*route)), RoleName(visitor->role)),
+                 "ask the administrator");
+}
+
 Admission Admit(App& app, const RequestHead& head) {
   if (auto foreign = app.guard.Foreign(head)) {
     return Refused(403, *foreign, "open the page from the address that the program printed");
@@ -66,10 +113,7 @@ Admission Admit(App& app, const RequestHead& head) {
   const bool api = head.path.starts_with("/api/") || head.path == "/healthz";
   if (!api) return AdmitFile(head);
   const Match match = FindRoute(head);
-  const bool open = match.route != nullptr && match.route->open;
-  if (!open && !head.local && !app.guard.Knows(head)) {
-    return Refused(403, "this browser was not let in", "open the page from the address that the program printed");
-  }
+  if (auto refused = AdmitVisitor(app, head, match.route)) return std::move(*refused);
   if (match.route == nullptr) {
     return match.path_known ? Refused(405, "this path does not take " + head.method.substr(0, 16), "see docs/wire.md")
                             : Refused(404, "there is no such path", "see docs/wire.md");
@@ -82,7 +126,7 @@ Admission Admit(App& app, const RequestHead& head) {
       if (!head.content_type.starts_with("application/json")) {
         return Refused(400, "the body must be sent as application/json", "set Content-Type");
       }
-      return {.body_limit = kLargestJson};
+      return {.body_limit = match.route->open ? kLargestAtDoor : kLargestJson, .slow = match.route->slow};
     case Route::Body::kFile:
       return {.body_limit = app.largest_file, .streamed = true, .slow = true};
   }
@@ -96,7 +140,7 @@ Response Start(App& app, const RequestHead& head) {
   response.headers = {{"Cache-Control", "no-store"}};
   if (auto cookie = app.guard.Redeem(QueryValue(head, "start"))) {
     response.headers.emplace_back("Set-Cookie", *cookie);
-  } else if (!app.guard.Knows(head)) {
+  } else if (!app.guard.Who(head)) {
     response.status = 403;
     response.text =
         "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Fairlead</title><h1>This address has been "
@@ -115,10 +159,21 @@ Response AnswerFile(App& app, const RequestHead& head) {
   return file ? std::move(*file) : Refusal(404, Error{"there is no such page", "", "open /"});
 }
 
-// Ids and figures only: a path of ours holds nothing else, the query is left out.
+// Where passwords are asked for: who looked at which case or image, once a session, and who wrote.
+void RecordAccess(App& app, const Asked& asked, const Route& route, int status) {
+  const RequestHead& head = asked.request.head;
+  if (!app.guard.asks_for_passwords() || head.local || route.open) return;
+  const auto visitor = app.guard.Who(head);
+  if (!visitor) return;
+  if (route.method != "GET" && asked.keeps && NeededFor(route) >= Role::kRecorder) {
+    app.access.Write(Now(), visitor->name, head.from, status < 400 ? "write" : "write-refused", PathOnRecord(head));
+  } else if (route.method == "GET" && !asked.given.empty() && status < 400) {
+    RecordLook(app, head, asked.given[0]);
+  }
+}
+
 void LogRefusal(App& app, const RequestHead& head, int status) {
-  const bool api = head.path.starts_with("/api/");
-  app.log.Write(fmt::format("{} {} -> {}", head.method.substr(0, 8), api ? head.path.substr(0, 120) : "page", status));
+  app.log.Write(fmt::format("{} {} -> {}", head.method == "GET" ? "GET" : "POST", PathOnRecord(head), status));
 }
 
 void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& reply) {
@@ -129,11 +184,22 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
   Asked asked{std::move(request), std::move(match.given)};
   if (match.route->stream != nullptr) return match.route->stream(app, asked, reply);
   Response response = match.route->answer(app, asked);
+  RecordAccess(app, asked, *match.route, response.status);
   if (response.status >= 400) LogRefusal(app, asked.request.head, response.status);
   reply->Send(std::move(response));
 }
 
 }  // namespace
+
+std::vector<std::span<const Route>> AllRoutes() {
+  return {CaseRoutes(), ImageRoutes(), LabRoutes(), LadderRoutes(), PeopleRoutes(), PracticeRoutes(), RunRoutes(), SpacesRoutes(), ReferenceRoutes()};
+}
+
+void RecordLook(App& app, const RequestHead& head, std::string_view id) {
+  if (!app.guard.asks_for_passwords() || head.local || !IsId(id)) return;
+  const auto visitor = app.guard.Who(head);
+  if (visitor && app.guard.FirstLook(head, id)) app.access.Write(Now(), visitor->name, head.from, "read", id);
+}
 
 Service MakeService(App& app) {
   Service service;
@@ -150,15 +216,18 @@ Service MakeService(App& app) {
   return service;
 }
 
-NamedText SecurityHeaders() {
-  return {{"Content-Security-Policy",
+NamedText SecurityHeaders(bool secure) {
+  NamedText headers = {{"Content-Security-Policy",
            "default-src 'self'; worker-src 'self' blob:; img-src 'self' blob:; "
            "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"},
           {"X-Content-Type-Options", "nosniff"},
           {"Cross-Origin-Opener-Policy", "same-origin"},
           {"Cross-Origin-Embedder-Policy", "require-corp"},
           {"Cross-Origin-Resource-Policy", "same-origin"},
+          {"Permissions-Policy", "camera=(self), microphone=(), geolocation=()"},
           {"Referrer-Policy", "no-referrer"}};
+  if (secure) headers.emplace_back("Strict-Transport-Security", "max-age=31536000");  // RFC 6797
+  return headers;
 }
 
 }  // namespace fairlead

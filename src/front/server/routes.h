@@ -4,17 +4,20 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "front/server/attempts.h"
 #include "front/server/events.h"
 #include "front/server/guard.h"
 #include "front/server/http.h"
 #include "front/server/log.h"
 #include "front/server/page.h"
 #include "front/server/practice.h"
+#include "keeping/people/access.h"
 
 namespace fairlead {
 
@@ -28,12 +31,15 @@ struct App {
   std::string version;
   std::function<std::string()> address;  // a new one-use address
   std::uint64_t largest_file = std::uint64_t{2} << 30;
+  Attempts& attempts;
+  AccessRecord& access;
 };
 
 // A request that was let in, with the pieces of the path that stand for {…}.
 struct Asked {
   Request request;
   std::vector<std::string> given;
+  bool keeps = true;  // false: by itself this request writes nothing, as a preview does
 };
 
 struct Route {
@@ -43,6 +49,9 @@ struct Route {
   Body body = Body::kNone;
   bool open = false;                                 // needs no cookie
   bool local = false;                                // only through the socket
+  bool slow = false;                                 // tenths of a second of work: goes to the workers kept for that
+  // Who may, where passwords are asked for; not said: a reader may GET, a recorder may do the rest.
+  std::optional<Role> needs = std::nullopt;
   Response (*answer)(App& app, Asked& asked) = nullptr;
   void (*stream)(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) = nullptr;  // instead of `answer`
 };
@@ -54,7 +63,11 @@ std::span<const Route> PracticeRoutes();   // audit of past cases
 std::span<const Route> LadderRoutes();     // which way, and when to change
 std::span<const Route> SpacesRoutes();     // two wires that will not meet
 std::span<const Route> RunRoutes();        // the log bar and the run
+std::span<const Route> PeopleRoutes();
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address
+
+// All of them: what FindRoute looks through, and what a test reads who may ask what.
+std::vector<std::span<const Route>> AllRoutes();
 
 // {"entries": [Entry]} of a case's or of the lab's journal, written; the receipts as JSON.
 Response AppendEntries(App& app, const std::string& case_id, const std::string& body);
@@ -66,10 +79,13 @@ std::string SchemaHash();
 // Takes the file of POST /api/images.
 std::unique_ptr<BodySink> TakeUpload(App& app, const RequestHead& head, Response& refusal);
 
+// Writes into the access record that somebody looks at this case or image, the first time in a session.
+void RecordLook(App& app, const RequestHead& head, std::string_view id);
+
 Service MakeService(App& app);
 
 // Headers of every answer: nothing from elsewhere is loaded, nobody frames the page, and the page is isolated from
 // other sites' so that it may share memory with its workers.
-NamedText SecurityHeaders();
+NamedText SecurityHeaders(bool secure);
 
 }  // namespace fairlead

@@ -85,6 +85,7 @@ Response AssessFacts(App& app, Asked& asked) {
   if (!body.ok()) return Refusal(body.error());
   if (!body->case_id.empty()) {
     if (auto none = NoCase(app, body->case_id)) return std::move(*none);
+    RecordLook(app, asked.request.head, body->case_id);
   }
   auto patch = ParseFacts(body->facts);
   if (!patch.ok()) return Refusal(Within("facts", patch.error()));
@@ -115,11 +116,15 @@ void FollowCases(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) {
   for (const std::string& case_id : cases) {
     if (case_id == kLabCase) continue;
     if (auto none = NoCase(app, case_id)) return reply->Send(std::move(*none));
+    RecordLook(app, asked.request.head, case_id);
   }
   const EventId last = ParseEventId(asked.request.head.last_event_id);
   // Followed first and read afterwards: an entry in between is told twice rather than not at all.
   const auto stream = reply->Open();
-  app.events.Follow(cases, stream, ": the engine's events\n\n");
+  app.events.Follow(cases, stream, ": the engine's events\n\n",
+                    [&app, cookie = asked.request.head.cookie, local = asked.request.head.local] {
+                      return local || app.guard.StillIn(cookie);
+                    });
   for (const std::string& case_id : cases) {
     if (auto text = Missed(app, case_id, last); text.ok() && !text->empty()) {
       stream->Send(std::make_shared<const std::string>(std::move(*text)));
@@ -129,12 +134,12 @@ void FollowCases(App& app, Asked& asked, const std::shared_ptr<Reply>& reply) {
 
 constexpr std::array<Route, 7> kRoutes = {{
     {.method = "GET", .path = "/api/cases", .answer = ListCases},
-    {.method = "POST", .path = "/api/cases", .body = Route::Body::kJson, .answer = OpenCase},
+    {.method = "POST", .path = "/api/cases", .body = Route::Body::kJson, .needs = Role::kOperator, .answer = OpenCase},
     {.method = "GET", .path = "/api/cases/{id}", .answer = ShowCase},
     {.method = "GET", .path = "/api/cases/{id}/at/{time}", .answer = ShowPast},
     {.method = "POST", .path = "/api/cases/{id}/entries", .body = Route::Body::kJson, .answer = WriteEntries},
     {.method = "GET", .path = "/api/events", .stream = FollowCases},
-    {.method = "POST", .path = "/api/assess", .body = Route::Body::kJson, .answer = AssessFacts},
+    {.method = "POST", .path = "/api/assess", .body = Route::Body::kJson, .needs = Role::kReader, .answer = AssessFacts},
 }};
 
 }  // namespace

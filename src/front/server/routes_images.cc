@@ -174,11 +174,11 @@ Response MeasureLine(App& app, Asked& asked) {
 }
 
 constexpr std::array<Route, 5> kRoutes = {{
-    {.method = "POST", .path = "/api/images", .body = Route::Body::kFile, .answer = TakeImage},
+    {.method = "POST", .path = "/api/images", .body = Route::Body::kFile, .needs = Role::kOperator, .answer = TakeImage},
     {.method = "GET", .path = "/api/images/{hash}", .answer = ShowImage},
     {.method = "GET", .path = "/api/images/{hash}/frames/{range}", .answer = ShowFrames},
-    {.method = "POST", .path = "/api/measure/pixel-size", .body = Route::Body::kJson, .answer = MeasurePixelSize},
-    {.method = "POST", .path = "/api/measure/length", .body = Route::Body::kJson, .answer = MeasureLine},
+    {.method = "POST", .path = "/api/measure/pixel-size", .body = Route::Body::kJson, .needs = Role::kReader, .answer = MeasurePixelSize},
+    {.method = "POST", .path = "/api/measure/length", .body = Route::Body::kJson, .needs = Role::kReader, .answer = MeasureLine},
 }};
 
 }  // namespace

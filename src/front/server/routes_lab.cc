@@ -24,7 +24,7 @@ Response WriteEntries(App& app, Asked& asked) { return AppendEntries(app, std::s
 
 constexpr std::array<Route, 2> kRoutes = {{
     {.method = "GET", .path = "/api/lab", .answer = ShowLab},
-    {.method = "POST", .path = "/api/lab/entries", .body = Route::Body::kJson, .answer = WriteEntries},
+    {.method = "POST", .path = "/api/lab/entries", .body = Route::Body::kJson, .needs = Role::kAdministrator, .answer = WriteEntries},
 }};
 
 }  // namespace

@@ -81,6 +81,7 @@ Response SupposedLadder(App& app, Asked& asked) {
     const auto known = app.practice.Has(body->case_id);
     if (!known.ok()) return Refusal(known.error());
     if (!*known) return NoSuchCase(body->case_id);
+    RecordLook(app, asked.request.head, body->case_id);
   }
   auto patch = ParseFacts(body->facts);
   if (!patch.ok()) return Refusal(Within("facts", patch.error()));
@@ -98,7 +99,7 @@ Response ShowPriors(App& app, Asked&) {
 
 constexpr std::array<Route, 3> kRoutes = {{
     {.method = "GET", .path = "/api/cases/{id}/panels/ladder", .answer = LadderPanel},
-    {.method = "POST", .path = "/api/ladder", .body = Route::Body::kJson, .answer = SupposedLadder},
+    {.method = "POST", .path = "/api/ladder", .body = Route::Body::kJson, .needs = Role::kReader, .answer = SupposedLadder},
     {.method = "GET", .path = "/api/priors", .answer = ShowPriors},
 }};
 

@@ -19,9 +19,12 @@ Response Health(App&, Asked&) {
   return response;
 }
 
-Response Version(App& app, Asked&) {
+// Whoever has to give a password first does not learn which version is asking.
+Response Version(App& app, Asked& asked) {
+  const bool tell = !app.guard.asks_for_passwords() || app.guard.Who(asked.request.head).has_value();
   JsonText json;
-  json.Open('{').Member("name", "fairlead").Member("version", app.version).Member("schema", SchemaHash()).Close('}');
+  json.Open('{').Member("name", "fairlead").Member("version", tell ? app.version : "");
+  json.Member("schema", tell ? SchemaHash() : "").Close('}');
   return Json(json.Take());
 }
 

@@ -112,6 +112,7 @@ Response TypeLine(App& app, Asked& asked) {
   const std::string& case_id = asked.given[0];
   if (auto none = NoCase(app, case_id)) return std::move(*none);
   auto body = ParseLogBody(asked.request.body, asked.request.head.local);
+  asked.keeps = body.ok() && body->write;
   if (!body.ok()) return Refusal(body.error());
   auto lab = app.practice.Lab();
   if (!lab.ok()) return Refusal(lab.error());
@@ -129,6 +130,7 @@ Response TypeLine(App& app, Asked& asked) {
 }
 
 Response Complete(App& app, Asked& asked) {
+  asked.keeps = false;
   if (auto none = NoCase(app, asked.given[0])) return std::move(*none);
   auto body = ParseLogBody(asked.request.body, asked.request.head.local);
   if (!body.ok()) return Refusal(body.error());

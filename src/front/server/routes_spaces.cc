@@ -18,7 +18,7 @@ Response Spaces(App&, Asked& asked) {
 }
 
 constexpr std::array<Route, 1> kRoutes = {{
-    {.method = "POST", .path = "/api/spaces", .body = Route::Body::kJson, .answer = Spaces},
+    {.method = "POST", .path = "/api/spaces", .body = Route::Body::kJson, .needs = Role::kReader, .answer = Spaces},
 }};
 
 }  // namespace

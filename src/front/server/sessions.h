@@ -22,6 +22,7 @@ class Sessions {
   virtual void End() = 0;
 };
 
-std::unique_ptr<Sessions> OpenSessions(const ServerSettings& settings, Service service);
+// Errors: the certificate or its key cannot be used.
+Result<std::unique_ptr<Sessions>> OpenSessions(const ServerSettings& settings, Service service);
 
 }  // namespace fairlead

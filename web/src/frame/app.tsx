@@ -6,6 +6,8 @@ import { ImportTray } from "../cases/import-tray";
 import { Journal } from "../journal/journal";
 import { frozen, notice, open, stage } from "../state/store";
 import { DrawerShell } from "./drawer";
+import { turnedAway } from "../wire/engine";
+import { Login } from "./login";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
 import { Neighbours } from "./neighbours";
@@ -44,6 +46,7 @@ export function App() {
     const timer = setTimeout(() => { if (notice.value === said) notice.value = null; }, 4000);
     return () => clearTimeout(timer);
   }, [notice.value]);
+  if (turnedAway.value) return <Login />;
   return (
     <div class={`frame${frozen.value ? " frozen" : ""}`}>
       <Rail />

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-import { addressOf, drawer, goTo, link, open, past, setTheme, setWriter, stage, theme, version, writer, type Stage } from "../state/store";
+import { logOut } from "../wire/engine";
+import { addressOf, drawer, goTo, link, me, open, past, setTheme, setWriter, stage, theme, version, writer, type Stage } from "../state/store";
 import { clock, countOf } from "../words/number";
 
 const kStages: readonly { stage: Stage; word: string; key: string }[] = [
@@ -50,6 +51,9 @@ export function Rail() {
           <button type="button" class="quiet" onClick={() => setTheme(other)} aria-label={`Change to the ${other} theme`}>{other === "light" ? "Light" : "Dark"}</button>
           <button type="button" class="quiet" onClick={() => { drawer.value = { kind: "help" }; }} aria-label="Keys: the list of all keys">Keys</button>
         </div>
+        {me.value?.asks_for_passwords && me.value.person && (
+          <button type="button" class="quiet" onClick={() => void logOut().finally(() => location.reload())}>{me.value.person.name}, {me.value.person.role}: log out</button>
+        )}
         <LinkState />
         {open.value && <p class="dim small">{countOf(open.value.journal.length, "entry", "entries")}{version.value === "" ? "" : ` · ${version.value}`}</p>}
       </div>

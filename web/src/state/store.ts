@@ -2,7 +2,7 @@
 // What every panel reads: the open case, the dictionary, the link, what is on screen. Signals only; no view code.
 import { computed, signal } from "@preact/signals";
 import * as engine from "../wire/engine";
-import type { Case, CaseSummary, FactRow, ScoreDefinition, Source } from "../wire/shapes";
+import type { Case, CaseSummary, FactRow, Me, ScoreDefinition, Source } from "../wire/shapes";
 import { linkAt, openStream, type Link, type Stream } from "../wire/stream";
 import { newUlid } from "../wire/ulid";
 
@@ -35,6 +35,7 @@ export const past = signal<Past | null>(null); // null: the case as it stands
 export const practiceQuery = signal(""); // which past cases are looked at; stands in the address
 export const link = signal<Link>({ kind: "starting" });
 export const version = signal("");
+export const me = signal<Me | null>(null); // who the engine takes this browser for
 export const theme = signal<"dark" | "light">(localStorage.getItem("fairlead-theme") === "light" ? "light" : "dark");
 export const writer = signal(localStorage.getItem("fairlead-writer") ?? "");
 export const singleKeys = signal(localStorage.getItem("fairlead-keys") !== "off");
@@ -75,6 +76,7 @@ export async function refreshCase(id: string): Promise<boolean> {
 }
 
 const kListAgainMs = 30000;
+const kDoorAgainMs = 3000;
 const kRecentHours = 12; // a case written to within this time counts as open in its room; chosen
 // Other cases of this room that were written to lately: the usual way to log into the wrong one.
 export const neighbours = computed(() => {
@@ -145,12 +147,20 @@ function followAddress(): void {
 }
 
 export async function start(): Promise<void> {
+  try {
+    me.value = await engine.readMe();
+    if (me.value.asks_for_passwords && me.value.person === null) engine.turnedAway.value = true;
+  } catch (error) {
+    say("trouble", sentence(error));
+  }
+  if (engine.turnedAway.value) return; // the page starts anew when somebody has come in
   stream = openStream({
     heard: () => { lastHeard = Date.now(); tick(); },
     opened: () => { if (open.value) void refreshCase(open.value.case.id); },
     changed: (id, seq) => { if (open.value?.case.id === id && open.value.seq < seq) void refreshCase(id); },
   });
   setInterval(tick, 500);
+  setInterval(() => { if (frozen.value) void lookAtTheDoor(); }, kDoorAgainMs);
   setInterval(() => { if (open.value && !frozen.value) void refreshCases(); }, kListAgainMs);
   window.addEventListener("hashchange", followAddress);
   try {
@@ -164,6 +174,16 @@ export async function start(): Promise<void> {
     say("trouble", sentence(error));
   }
   followAddress();
+}
+
+// A session that has ended looks like an engine that is away: the stream is closed. This tells which of the two it is.
+async function lookAtTheDoor(): Promise<void> {
+  try {
+    const seen = await engine.readMe();
+    if (seen.asks_for_passwords && seen.person === null) engine.turnedAway.value = true;
+  } catch {
+    // It is away; the line above the stage says so.
+  }
 }
 
 function tick(): void {

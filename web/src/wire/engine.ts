@@ -2,6 +2,7 @@
 // Every request to the engine. Answers pass the parsers of shapes.ts; failures become one EngineError whose message is
 // a sentence for the reader.
 import { auditAnswer } from "../practice/audit-shape";
+import { signal } from "@preact/signals";
 import * as shapes from "./shapes";
 import type { Parser } from "./parse";
 import type { ImagePoint } from "./units";
@@ -29,6 +30,9 @@ export function faultOf(status: number, body: string): EngineError {
   }
 }
 
+// The engine asks for a password: nobody came in from this browser, or the session has ended.
+export const turnedAway = signal(false);
+
 async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Promise<T> {
   let reply: Response;
   try {
@@ -38,6 +42,7 @@ async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Pr
     throw new EngineError(0, kAway, path, "");
   }
   const body = await reply.text();
+  if (reply.status === 401) turnedAway.value = true;
   if (!reply.ok) throw faultOf(reply.status, body);
   return parser(JSON.parse(body), "");
 }
@@ -51,6 +56,9 @@ const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortS
   });
 
 export const readVersion = () => get("/api/version", shapes.versionAnswer);
+export const readMe = () => get("/api/me", shapes.meAnswer);
+export const logIn = (name: string, password: string) => post("/api/login", shapes.logInAnswer, { name, password });
+export const logOut = () => post("/api/logout", shapes.nothing, {});
 export const readFacts = () => get("/api/facts", shapes.factsAnswer);
 export const readScores = () => get("/api/scores", shapes.scoresAnswer);
 export const readSources = () => get("/api/sources", shapes.sourcesAnswer);

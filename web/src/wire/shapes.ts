@@ -194,6 +194,11 @@ export type Case = Parsed<typeof caseAnswer>;
 export const entriesAnswer = object({
   entries: arrayOf(object({ id: text, seq: count, recorded: fallback(text, ""), again: fallback(truth, false) })),
 });
+const person = object({ name: text, role: oneOf("reader", "recorder", "operator", "administrator") });
+export const meAnswer = object({ asks_for_passwords: truth, person: maybe(person) });
+export type Me = Parsed<typeof meAnswer>;
+export const logInAnswer = object({ person });
+export const nothing = object({});
 export const versionAnswer = object({ name: text, version: text, schema: fallback(text, "") });
 export const caseEvent = object({ case: text, seq: count });
 

@@ -9,10 +9,10 @@ import { chromium } from "playwright-core";
 
 const kFlags = ["--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-gpu"];
 
-export async function openBrowser({ width = 1920, height = 1080, touch = false } = {}) {
+export async function openBrowser({ width = 1920, height = 1080, touch = false, flags = [] } = {}) {
   const profile = await mkdtemp(join(tmpdir(), "fairlead-page-"));
   const context = await chromium.launchPersistentContext(profile, {
-    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: kFlags, viewport: { width, height },
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: [...kFlags, ...flags], viewport: { width, height },
     hasTouch: touch, reducedMotion: "reduce",
   });
   const faults = [];

@@ -44,9 +44,11 @@ async function letIn(printed) {
   return (reply.headers.get("set-cookie") ?? "").split(";")[0] ?? "";
 }
 
+// The page without an engine has its own small server, the page from elsewhere one with passwords.
+const kServedByThemselves = ["alone.test.mjs", "access.test.mjs"];
+
 async function runFile(file) {
-  // The page without an engine has its own small server.
-  const demo = address === "" && file !== "alone.test.mjs" ? await startDemo() : null;
+  const demo = address === "" && !kServedByThemselves.includes(file) ? await startDemo() : null;
   const printed = demo?.printed ?? address;
   const env = { ...process.env, FAIRLEAD_PROGRAM: program, FAIRLEAD_ORIGIN: printed === "" ? "" : new URL(printed).origin, FAIRLEAD_COOKIE: await letIn(printed) };
   const child = spawn(process.execPath, ["--test", "--test-concurrency=1", join(kHere, file)], { stdio: "inherit", env });
