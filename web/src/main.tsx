@@ -15,6 +15,7 @@ import "./style/plan.css";
 import "./style/lists.css";
 import "./style/practice.css";
 import "./ways/ways.css";
+import "./style/kit.css";
 
 setTheme(theme.value);
 listenToKeys();

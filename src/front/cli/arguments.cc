@@ -278,7 +278,10 @@ class Line {
     fit->add_option("--clearance", given.clearance, "margin from which it fits (0.10mm)")->type_name("SIZE");
     fit->add_flag("--together", given.together, "all working elements at one place");
     fit->add_flag("--as-given", given.as_given, "this order only");
-    TakeFiles(Add(*kit, "import", "preview a lab's list of devices: what was understood, line by line", "kit import"), "a CSV file", 1);
+    CLI::App* import = Add(*kit, "import", "a lab's list of devices: what was understood, line by line", "kit import");
+    TakeFiles(import, "a CSV file", 1);
+    import->add_flag("--keep", given.keep, "the list becomes the lab's shelf");
+    import->add_option("--by", arguments_.by, "initials or role of the writer")->type_name("NAME");
     CLI::App* label = Add(*kit, "label", "what a GS1 label says; several codes of one package join", "kit label");
     label->add_option("LABEL", given.items, "as scanned or typed; <GS> for the separator")->required();
     CLI::App* shelf = Add(*kit, "shelf", "devices that satisfy a need", "kit shelf");

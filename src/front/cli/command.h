@@ -27,7 +27,7 @@ struct ViewArguments {
 struct KitArguments {
   std::vector<std::string> lumens, items;
   std::string clearance;                 // "0.10mm"
-  bool together = false, as_given = false;
+  bool together = false, as_given = false, keep = false;
   std::filesystem::path shelf;           // a list of devices instead of the lab's own
   std::string on;                        // the day, for expiry and the century of labels
   std::string vessel, radial;            // diameters, for the tray

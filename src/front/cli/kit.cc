@@ -2,11 +2,16 @@
 // kit: fit, import, label, shelf.
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <chrono>
 
 #include "front/cli/commands.h"
 #include "front/cli/kit_shelf.h"
+#include "front/cli/reader.h"
 #include "front/cli/terminal.h"
+#include "front/cli/writing.h"
+#include "front/server/lab_shelf.h"
+#include "front/server/random.h"
 #include "reasoning/kit/kit_json.h"
 
 namespace fairlead {
@@ -73,7 +78,10 @@ void PrintHost(const FitHostAnswer& host, bool circles) {
 }  // namespace
 
 Result<Shelf> ShelfAsked(const Arguments& arguments) {
-  if (arguments.kit.shelf.empty()) return InventedShelf();
+  if (arguments.kit.shelf.empty()) {
+    const auto lab = ReadLab(arguments);
+    return lab.ok() ? ShelfOf(*lab) : lab.error();
+  }
   auto text = ReadText(arguments.kit.shelf.string());
   if (!text.ok()) return text.error();
   auto import = ImportShelf(*text);
@@ -88,7 +96,10 @@ Result<CalendarDay> DayAsked(const Arguments& arguments) {
 }
 
 int AskFit(const Arguments& arguments) {
-  const auto shelf = ShelfAsked(arguments);
+  // Sizes alone need no shelf, and so no data folder.
+  const auto sizes = [](const std::vector<std::string>& texts) { return std::ranges::all_of(texts, [](const std::string& text) { return ParseSize(text).ok(); }); };
+  const bool bare = sizes(arguments.kit.lumens) && sizes(arguments.kit.items);
+  const auto shelf = bare ? Result<Shelf>(InventedShelf()) : ShelfAsked(arguments);
   if (!shelf.ok()) return Fail(shelf.error());
   FitQuestion question;
   question.lumens = arguments.kit.lumens;
@@ -109,6 +120,21 @@ int AskFit(const Arguments& arguments) {
   return 0;
 }
 
+namespace {
+
+// The list becomes the lab's shelf, part by part.
+Status KeepShelf(const Arguments& arguments, const Shelf& shelf) {
+  for (KnowledgeWritten& written : ShelfWritten(shelf, "lab", ToIso(Now()))) {
+    auto entry = EntryOf(arguments, std::move(written));
+    if (!entry.ok()) return entry.error();
+    auto answer = AppendEntry(arguments, std::string(kLabCase), *entry);
+    if (!answer.ok()) return answer.error();
+  }
+  return Done{};
+}
+
+}  // namespace
+
 int PreviewImport(const Arguments& arguments) {
   const std::string path = arguments.files.front().string();
   const auto text = ReadText(path);
@@ -119,6 +145,10 @@ int PreviewImport(const Arguments& arguments) {
   if (!day.ok()) return Fail(day.error());
   // No line went in: the input is wrong, whatever is printed.
   const int status = import->lines > 0 && import->taken == 0 ? 1 : 0;
+  if (arguments.kit.keep && status == 0) {
+    const Status kept = KeepShelf(arguments, import->shelf);
+    if (!kept.ok()) return Fail(kept.error());
+  }
   if (arguments.json) { Print(ImportJson(*import, IsoOf(*day), 100'000)); return status; }
   Print(fmt::format("{} lines read ({}, '{}'): {} taken as {} devices, {} refused, {} to look at", import->lines, import->encoding,
                     import->delimiter == '\t' ? "tab" : std::string(1, import->delimiter), import->taken, import->shelf.devices.size(),
@@ -166,8 +196,8 @@ int SearchShelf(const Arguments& arguments) {
     rows.push_back({device.name, std::string(TitleOf(device.kind)), size(Widest(device), 1), size(device.lumen, 1), size(device.usable, 10),
                     fmt::format("{}", UsableCount(device, IsoOf(*day))), device.label});
   }
-  Print(Table(rows));
-  if (shelf->invented) Print("Invented demonstration data; give your own with --shelf FILE.csv.");
+  Print(found.empty() ? std::string("no device of the shelf satisfies this") : Table(rows));
+  if (shelf->invented) Print("Invented demonstration data; keep your own with fairlead kit import FILE.csv --keep.");
   return 0;
 }
 

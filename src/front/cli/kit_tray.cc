@@ -26,8 +26,9 @@ int LayTray(const Arguments& arguments) {
     if (!read.ok()) return Fail(read.error());
     *size = read->value;
   }
-  const auto tray = ChooseTray(question, *shelf);
+  auto tray = ChooseTray(question, *shelf);
   if (!tray.ok()) return Fail(tray.error());
+  if (arguments.json) AddFlow(*tray, *shelf);
   Print(arguments.json ? TrayJson(question, *tray, *shelf) : PickListText(question, *tray, *shelf));
   return 0;
 }

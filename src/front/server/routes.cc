@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::uint64_t kLargestJson = 1024 * 1024;
 constexpr std::uint64_t kLargestAtDoor = 16 * 1024;  // of somebody who has not come in
+constexpr std::uint64_t kLargestTable = std::uint64_t{32} << 20;
 
 struct Match {
   const Route* route = nullptr;
@@ -121,12 +122,15 @@ Admission Admit(App& app, const RequestHead& head) {
   switch (match.route->body) {
     case Route::Body::kNone:
       if (head.has_body) return Refused(400, "this request takes no body", "send none");
-      return {};
+      return {.slow = match.route->slow};
     case Route::Body::kJson:
       if (!head.content_type.starts_with("application/json")) {
         return Refused(400, "the body must be sent as application/json", "set Content-Type");
       }
       return {.body_limit = match.route->open ? kLargestAtDoor : kLargestJson, .slow = match.route->slow};
+    case Route::Body::kTable:
+      if (!head.content_type.starts_with("text/")) return Refused(400, "the list must be sent as text/csv", "set Content-Type");
+      return {.body_limit = kLargestTable, .slow = true};
     case Route::Body::kFile:
       return {.body_limit = app.largest_file, .streamed = true, .slow = true};
   }
@@ -192,7 +196,7 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
 }  // namespace
 
 std::vector<std::span<const Route>> AllRoutes() {
-  return {CaseRoutes(), ImageRoutes(), LabRoutes(), LadderRoutes(), PeopleRoutes(), PracticeRoutes(), RunRoutes(), SpacesRoutes(), ReferenceRoutes()};
+  return {CaseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), PeopleRoutes(), PracticeRoutes(), RunRoutes(), SpacesRoutes(), ReferenceRoutes()};
 }
 
 void RecordLook(App& app, const RequestHead& head, std::string_view id) {

@@ -43,7 +43,7 @@ struct Asked {
 };
 
 struct Route {
-  enum class Body { kNone, kJson, kFile };
+  enum class Body { kNone, kJson, kFile, kTable };  // kTable: text as a spreadsheet saved it, taken whole
   std::string_view method;
   std::string_view path;                             // "/api/cases/{id}/entries"
   Body body = Body::kNone;
@@ -58,6 +58,7 @@ struct Route {
 
 std::span<const Route> CaseRoutes();
 std::span<const Route> ImageRoutes();
+std::span<const Route> KitRoutes();        // devices: fit, reach, shelf, tray
 std::span<const Route> LabRoutes();
 std::span<const Route> PracticeRoutes();   // audit of past cases
 std::span<const Route> LadderRoutes();     // which way, and when to change

@@ -98,8 +98,8 @@ Response ShowPriors(App& app, Asked&) {
 }
 
 constexpr std::array<Route, 3> kRoutes = {{
-    {.method = "GET", .path = "/api/cases/{id}/panels/ladder", .answer = LadderPanel},
-    {.method = "POST", .path = "/api/ladder", .body = Route::Body::kJson, .needs = Role::kReader, .answer = SupposedLadder},
+    {.method = "GET", .path = "/api/cases/{id}/panels/ladder", .slow = true, .answer = LadderPanel},
+    {.method = "POST", .path = "/api/ladder", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = SupposedLadder},
     {.method = "GET", .path = "/api/priors", .answer = ShowPriors},
 }};
 

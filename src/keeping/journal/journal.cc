@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <future>
+#include <string>
 #include <utility>
 
 #include "keeping/journal/chain.h"
@@ -246,7 +247,8 @@ class LocalJournal : public Journal {
 
   Status Fits(const Entry& entry, std::size_t size) {
     if (!IsUlid(entry.id)) return Error{"the id is no ULID", "", "make one of 26 capital letters and digits"};
-    if (size > kLongestEntry) return Error{"the entry is longer than 64 KiB", "", "shorten it"};
+    const bool knowledge = entry.kind == "knowledge";
+    if (size > (knowledge ? kLongestKnowledge : kLongestEntry)) return Error{"the entry is longer than " + std::string(knowledge ? "512" : "64") + " KiB", "", "shorten it"};
     const bool withdrawal = entry.kind == "withdraw";
     if (entry.amends.empty()) {
       if (withdrawal) return Error{"a withdrawal names no entry", "", "name the entry that no longer counts"};

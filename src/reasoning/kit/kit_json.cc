@@ -4,8 +4,10 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <iterator>
 #include <nlohmann/json.hpp>
 
 namespace fairlead {
@@ -163,6 +165,48 @@ Result<Shelf> ShelfFromJson(std::string_view text) {
     if (!device.ok()) return device.error();
     device->invented = shelf.invented;
     shelf.devices.push_back(std::move(*device));
+  }
+  return shelf;
+}
+
+std::vector<std::string> ShelfParts(const Shelf& shelf, std::size_t most_bytes, std::string_view list) {
+  std::vector<Json> parts(1, Json::array());
+  std::size_t bytes = 0;
+  for (const Device& device : shelf.devices) {
+    Json json = DeviceOf(device);
+    const std::size_t more = json.dump(-1, ' ', false, Json::error_handler_t::replace).size() + 1;
+    if (bytes + more > most_bytes - 512 && !parts.back().empty()) { parts.push_back(Json::array()); bytes = 0; }
+    parts.back().push_back(std::move(json));
+    bytes += more;
+  }
+  std::vector<std::string> texts;
+  for (Json& devices : parts) {
+    const Json text = {{"invented", shelf.invented}, {"part", texts.size() + 1}, {"of", parts.size()}, {"list", list}, {"devices", std::move(devices)}};
+    texts.push_back(text.dump(-1, ' ', false, Json::error_handler_t::replace));
+  }
+  return texts;
+}
+
+std::string ShelfPartName(std::size_t part) { return part == 0 ? "shelf" : fmt::format("shelf-{}", part + 1); }
+
+std::size_t ShelfPartCount(std::string_view first_part) {
+  const Json json = Json::parse(first_part, nullptr, false);
+  const bool told = json.is_object() && json.contains("of") && json["of"].is_number_unsigned();
+  return told ? std::clamp<std::size_t>(json["of"].get<std::size_t>(), 1, 256) : 1;
+}
+
+Result<Shelf> ShelfFromParts(const std::vector<std::string_view>& parts) {
+  Shelf shelf;
+  std::string list;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const Json json = Json::parse(parts[i], nullptr, false);
+    const std::string mark = json.is_object() ? TextIn(json, "list") : std::string();
+    if (i > 0 && mark != list) return Error{"the shelf's parts belong to different lists", ShelfPartName(i), "import the list again"};
+    list = mark;
+    auto part = ShelfFromJson(parts[i]);
+    if (!part.ok()) return Within(ShelfPartName(i), part.error());
+    shelf.invented = part->invented;
+    std::ranges::move(part->devices, std::back_inserter(shelf.devices));
   }
   return shelf;
 }

@@ -4,6 +4,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "reasoning/kit/import.h"
 #include "reasoning/kit/label.h"
@@ -26,5 +27,12 @@ std::string SupportJson();
 // The text that the lab keeps under the name `shelf`: {"invented", "devices": [...]}, read back without loss.
 std::string ShelfJson(const Shelf& shelf);
 Result<Shelf> ShelfFromJson(std::string_view json);
+
+// The same in parts of at most `most_bytes`, for the names of ShelfPartName: {"part", "of", "list", ...}; `list` tells the
+// parts of one list from those of another. A part that is missing or of another list is an error, never a smaller shelf.
+std::vector<std::string> ShelfParts(const Shelf& shelf, std::size_t most_bytes, std::string_view list);
+std::string ShelfPartName(std::size_t part);                  // 0: "shelf", 1: "shelf-2"
+std::size_t ShelfPartCount(std::string_view first_part);      // 1 if it does not say
+Result<Shelf> ShelfFromParts(const std::vector<std::string_view>& parts);
 
 }  // namespace fairlead

@@ -238,6 +238,10 @@ int CheckDigit(std::string_view digits) {
   return (10 - sum % 10) % 10;
 }
 
+std::string Gtin14(std::string_view digits) {
+  return digits.size() >= 14 ? std::string(digits) : std::string(14 - digits.size(), '0') + std::string(digits);
+}
+
 int FullYear(int two_digits, int this_year) {
   const int century = this_year / 100 * 100;
   const int ahead = two_digits - this_year % 100;

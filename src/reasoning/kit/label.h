@@ -46,6 +46,9 @@ std::string HumanReadable(const Label& label);
 // The digit that ends a GTIN, SSCC or GLN whose other digits are given: weights 3, 1, 3, ... from the right.
 int CheckDigit(std::string_view digits);
 
+// "036000291452" -> "00036000291452": shorter numbers are padded on the left.
+std::string Gtin14(std::string_view digits);
+
 // A two-digit year: at most 49 years back, at most 50 ahead. GS1 General Specifications 7.12, from memory.
 int FullYear(int two_digits, int this_year);
 

@@ -66,8 +66,8 @@ std::vector<Section> BalloonSections(const Device& device, const FitRules& rules
 
 std::vector<Section> SectionsOf(const Device& device, const FitRules& rules) {
   switch (device.kind) {
-    case DeviceClass::kMicrocatheter:
-      return Made().Add("distal shaft", device.od_dist).Add("proximal shaft", device.od_prox).Take();
+    case DeviceClass::kMicrocatheter:  // never wider at its tip: one printed size counts along the whole shaft
+      return Made().Add("distal shaft", device.od_dist ? device.od_dist : device.od_prox).Add("proximal shaft", device.od_prox).Take();
     case DeviceClass::kDualLumen:
       return Made()
           .Add("distal part", device.profile ? device.profile : device.od_dist).Oval(device.minor)

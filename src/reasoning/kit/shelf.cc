@@ -37,13 +37,70 @@ struct Asked {
   SizeUnit unit;
 };
 
+constexpr std::string_view kSigns = "<>=";
+
 constexpr auto kAsked = std::to_array<Asked>({{"lumen", &Need::lumen_from, nullptr, SizeUnit::kMillimetre},
+                                              {"inner", &Need::lumen_from, nullptr, SizeUnit::kMillimetre},
                                               {"outer", nullptr, &Need::outer_to, SizeUnit::kMillimetre},
                                               {"usable", &Need::usable_from, &Need::usable_to, SizeUnit::kCentimetre},
                                               {"length", &Need::usable_from, &Need::usable_to, SizeUnit::kCentimetre},
                                               {"nominal", &Need::nominal_from, &Need::nominal_to, SizeUnit::kMillimetre},
                                               {"offset", nullptr, &Need::offset_to, SizeUnit::kMillimetre},
                                               {"tip", nullptr, &Need::tip_to, SizeUnit::kInch}});
+
+bool FieldKnown(std::string_view field) {
+  return field == "load" || std::ranges::find(kAsked, field, &Asked::field) != kAsked.end();
+}
+
+bool Digit(char c) { return c >= '0' && c <= '9'; }
+
+// Signs and commas as people write them: "≥" is ">=", a comma between digits stays.
+std::string Plainly(std::string_view text) {
+  std::string plain;
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    const std::string_view rest = text.substr(at);
+    if (rest.starts_with("≥") || rest.starts_with("≤")) {
+      plain += rest.starts_with("≥") ? ">=" : "<=";
+      at += std::string_view("≥").size() - 1;
+      continue;
+    }
+    const bool decimal = at > 0 && at + 1 < text.size() && Digit(text[at - 1]) && Digit(text[at + 1]);
+    const bool gap = text[at] == ';' || text[at] == '\t' || (text[at] == ',' && !decimal);
+    plain += gap ? ' ' : Low(text[at]);
+  }
+  return plain;
+}
+
+// Does this piece go on from the last one: a sign after a field, an amount after a sign, a unit after a number?
+bool GoesOn(const std::string& last, std::string_view piece) {
+  constexpr auto kUnits = std::to_array<std::string_view>({"mm", "cm", "in", "inch", "f", "fr", "gf", "g"});
+  const bool after_sign = kSigns.find(last.back()) != std::string_view::npos;
+  const bool sign_first = kSigns.find(piece.front()) != std::string_view::npos;
+  if (after_sign) return true;
+  if (sign_first) return last.find_first_of(kSigns) == std::string::npos && FieldKnown(last);
+  return Digit(last.back()) && last.find_first_of(kSigns) != std::string::npos && std::ranges::find(kUnits, piece) != kUnits.end();
+}
+
+std::vector<std::string> PiecesOf(std::string_view text) {
+  const std::string plain = Plainly(text);
+  std::string_view rest = plain;
+  std::vector<std::string> pieces;
+  while (!rest.empty()) {
+    const auto end = std::min(rest.find(' '), rest.size());
+    const std::string_view piece = rest.substr(0, end);
+    rest.remove_prefix(std::min(end + 1, rest.size()));
+    if (piece.empty() || piece == "and" || piece == "with" || piece == "&") continue;
+    if (!pieces.empty() && GoesOn(pieces.back(), piece)) {
+      // "inner lumen >=": the word before the field says nothing more.
+      pieces.back() += piece;
+    } else if (!pieces.empty() && pieces.back() == "inner" && piece.starts_with("lumen")) {
+      pieces.back() = piece;
+    } else {
+      pieces.emplace_back(piece);
+    }
+  }
+  return pieces;
+}
 
 Error Misunderstood(std::string_view piece) {
   return {"this is not understood", fmt::format("'{}'", piece.substr(0, 60)),
@@ -62,7 +119,8 @@ Status TakeLoad(Need& need, char sign, std::string_view amount) {
 
 Status TakeBound(Need& need, std::string_view piece, std::size_t at) {
   const char sign = piece[at];
-  const std::string_view field = piece.substr(0, at);
+  // "≥ 150 cm" alone can only be a length.
+  const std::string_view field = at == 0 && piece.ends_with("cm") ? "usable" : piece.substr(0, at);
   std::string_view amount = piece.substr(at + 1);
   if (amount.starts_with('=')) amount.remove_prefix(1);
   if (field == "load") return TakeLoad(need, sign, amount);
@@ -87,24 +145,21 @@ const Device* FindDevice(const Shelf& shelf, std::string_view name) {
 
 Result<Need> ParseNeed(std::string_view text) {
   Need need;
-  while (!text.empty()) {
-    const auto end = std::min(text.find(' '), text.size());
-    const std::string_view piece = text.substr(0, end);
-    text.remove_prefix(std::min(end + 1, text.size()));
-    if (piece.empty()) continue;
-    const auto sign = piece.find_first_of("<>=");
-    if (sign != std::string_view::npos) {
+  for (const std::string& piece : PiecesOf(text)) {
+    const auto sign = piece.find_first_of(kSigns);
+    if (sign != std::string::npos) {
       const Status taken = TakeBound(need, piece, sign);
       if (!taken.ok()) return taken.error();
     } else if (piece == "stock") {
       need.in_stock = true;
-    } else if (const auto kind = ClassOf(piece)) {
+    } else if (piece.starts_with('!') && piece.size() > 1) {
+      need.without.push_back(piece.substr(1));
+    } else if (const auto kind = ClassOf(piece); kind && !need.kind) {
       need.kind = kind;
-    } else if (need.word.empty()) {
-      need.word = piece;
     } else {
-      return Misunderstood(piece);
+      need.words.push_back(piece);
     }
+    if (need.words.size() + need.without.size() > 8) return Misunderstood(piece);
   }
   return need;
 }
@@ -123,10 +178,10 @@ bool Satisfies(const Device& device, const Need& need) {
   if (need.outer_to && (Widest(device) == Length{} || Widest(device) > *need.outer_to + Length::Millimetres(1e-9))) return false;
   if (need.tip_load_from && !(device.tip_load_gf && *device.tip_load_gf >= *need.tip_load_from)) return false;
   if (need.tip_load_to && !(device.tip_load_gf && *device.tip_load_gf <= *need.tip_load_to)) return false;
-  if (!need.word.empty() && !Holds(device.name, need.word) && !Holds(device.label, need.word) &&
-      !Holds(device.note, need.word) && !Holds(device.coating, need.word)) {
-    return false;
-  }
+  const auto says = [&](const std::string& word) {
+    return Holds(device.name, word) || Holds(device.label, word) || Holds(device.note, word) || Holds(device.coating, word);
+  };
+  if (!std::ranges::all_of(need.words, says) || std::ranges::any_of(need.without, says)) return false;
   return AtLeast(device.lumen, need.lumen_from) && AtLeast(device.usable, need.usable_from) &&
          AtMost(device.usable, need.usable_to) && AtLeast(device.nominal, need.nominal_from) &&
          AtMost(device.nominal, need.nominal_to) && AtMost(device.offset, need.offset_to) && AtMost(device.tip, need.tip_to);

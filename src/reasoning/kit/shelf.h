@@ -33,12 +33,14 @@ struct Need {
   std::optional<Length> offset_to;
   std::optional<double> tip_load_from, tip_load_to;
   std::optional<Length> tip_to;
-  std::string word;                       // in name, label, note or coating
+  std::vector<std::string> words;         // each in name, label, note or coating
+  std::vector<std::string> without;       // none of these there
   bool in_stock = false;
 };
 
-// "microcatheter lumen>=0.45mm usable>=150cm stock": blanks between; the names of the fields, >= <= =, a size with its
-// unit (mm, or cm for lengths, if there is none). Errors: a field or a size that is not understood.
+// "microcatheter lumen>=0.45mm usable>=150cm stock !trap": the names of the fields, >= <= =, a size with its unit (mm, or
+// cm for lengths, if there is none); words that must stand there, or with ! must not. As people write it, too: "inner
+// lumen ≥ 0,45 mm, ≥ 150 cm". Errors: a field or a size that is not understood; more than 8 words.
 Result<Need> ParseNeed(std::string_view text);
 
 bool Satisfies(const Device& device, const Need& need);

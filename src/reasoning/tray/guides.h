@@ -8,7 +8,11 @@
 
 namespace fairlead {
 
-// The smallest guide in date through which every group fits; failing that, the one whose worst group is least bad.
+// The smallest guide in date through which every group fits, one device for each need; failing that, the one whose worst
+// group is least bad. Its sheath and what stands against it.
 std::vector<TrayGuide> ChooseGuides(const TrayQuestion& question, const Shelf& shelf, const std::vector<TrayNeed>& needs);
+
+// The groups anew with the pieces that were laid out; their conflicts in words.
+void FitGroups(std::vector<TrayGuide>& guides, const std::vector<TrayNeed>& needs, const Shelf& shelf);
 
 }  // namespace fairlead

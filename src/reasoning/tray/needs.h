@@ -10,13 +10,22 @@
 
 namespace fairlead {
 
+// What is best among the devices that would do.
+enum class Rank {
+  kSlim,       // slim before wide, long before short
+  kReaching,   // long enough for the side's route, then as kSlim
+  kJustLong,   // long enough, and no longer: what is left of the wire behind the hub counts
+  kRoomy,      // the widest lumen first
+};
+
 struct NeedRow {
   std::string_view id, what, why;
   std::string_view strategies;       // "AW ADR"; "*" every one; "bail" the bail-out list
   Approach side = Approach::kAntegrade;
   std::string_view need;             // as ParseNeed takes it
   int count = 1;
-  bool reaches = false;              // its length must serve the side's route
+  Rank rank = Rank::kSlim;
+  int kinds = 1;                     // different devices, `count` of each
 };
 std::span<const NeedRow> NeedRows();
 

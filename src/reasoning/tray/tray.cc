@@ -6,98 +6,71 @@
 #include <algorithm>
 #include <array>
 
+#include "reasoning/tray/choosing.h"
 #include "reasoning/tray/guides.h"
+#include "reasoning/tray/laying.h"
 #include "reasoning/tray/needs.h"
 
 namespace fairlead {
 namespace {
 
 constexpr std::array<std::string_view, 4> kStrategies = {"AW", "ADR", "RW", "RDR"};
-constexpr std::size_t kMostCandidates = 5;
-
-// A size that follows the vessel: balloons and covered stents.
-void MatchVessel(Need& need, const NeedRow& row, const std::optional<Length>& vessel) {
-  if (!vessel) return;
-  const Length step = Length::Millimetres(0.5);
-  if (row.id == "cart" || row.id == "block") { need.nominal_from = *vessel - step; need.nominal_to = *vessel + step; }
-  if (row.id == "covered") { need.nominal_from = *vessel - Length::Millimetres(0.25); need.nominal_to = *vessel + Length::Millimetres(1.0); }
+// In the order of the ladder: what the first strategy asks for comes first.
+std::vector<TrayNeed> NeedsOf(const TrayQuestion& question, const Shelf& shelf, const GuideLengths& lengths) {
+  std::vector<TrayNeed> needs;
+  for (const std::string& strategy : question.strategies) {
+    for (const NeedRow& row : NeedRows()) {
+      const bool there = std::ranges::any_of(needs, [&](const TrayNeed& need) { return need.id == row.id; });
+      if (Serves(row.strategies, strategy) && !there) needs.push_back(ChooseNeed(row, question, shelf, lengths));
+    }
+  }
+  return needs;
 }
 
-class Chooser {
- public:
-  Chooser(const TrayQuestion& question, const Shelf& shelf) : question_(question), shelf_(shelf) {}
-
-  TrayNeed Choose(const NeedRow& row) const {
-    TrayNeed need{std::string(row.id), std::string(row.what), std::string(row.why), row.side, {}, row.count, {}, NeedState::kMissing, {}, {}};
-    for (const std::string& strategy : question_.strategies) {
-      if (Serves(row.strategies, strategy)) need.strategies.push_back(strategy);
-    }
-    auto wanted = ParseNeed(row.need);
-    if (!wanted.ok()) return need;  // held by a test over all rows
-    MatchVessel(*wanted, row, question_.vessel);
-    Rank(need, row, Search(shelf_, *wanted));
-    return need;
+// The lengths of the guides that were chosen, where they are known.
+GuideLengths LengthsOf(const std::vector<TrayGuide>& guides, const Shelf& shelf) {
+  GuideLengths lengths;
+  for (const TrayGuide& guide : guides) {
+    if (!guide.guide || !shelf.devices[*guide.guide].usable) continue;
+    (guide.side == Approach::kRetrograde ? lengths.retrograde : lengths.antegrade) = {shelf.devices[*guide.guide].name, *shelf.devices[*guide.guide].usable, {}, false};
   }
+  return lengths;
+}
 
- private:
-  Stretch RouteOf(Approach side) const {
-    DeviceRoute route{question_.valve, {"guide", Length::Centimetres(side == Approach::kRetrograde ? 90 : 100), {}, true}, {}, {}};
-    route.segments = side == Approach::kRetrograde ? question_.retrograde : question_.antegrade;
-    if (side == Approach::kRetrograde) route.inside_other = Length::Centimetres(3);
-    return NeedOf(route);
-  }
-
-  // Enough in date before too few, long enough before too short, then as the search has them.
-  void Rank(TrayNeed& need, const NeedRow& row, std::vector<std::size_t> found) const {
-    const bool routed = row.reaches && !(row.side == Approach::kRetrograde ? question_.retrograde : question_.antegrade).empty();
-    const Stretch route = RouteOf(row.side);
-    const auto reach = [&](std::size_t at) -> std::optional<Spare> {
-      if (!routed || !shelf_.devices[at].usable) return std::nullopt;
-      return SpareOf(*shelf_.devices[at].usable, route);
-    };
-    const auto grade = [&](std::size_t at) {
-      const auto spare = reach(at);
-      const int shortness = spare ? static_cast<int>(spare->reach) : 0;
-      return shortness + (shortness == static_cast<int>(ReachClass::kShort) ? 10 : 0) + (UsableCount(shelf_.devices[at], question_.today) == 0 ? 5 : 0);
-    };
-    std::ranges::stable_sort(found, [&](std::size_t a, std::size_t b) { return grade(a) < grade(b); });
-    int together = 0;
-    for (const std::size_t at : found) {
-      const auto spare = reach(at);
-      if (!spare || spare->reach != ReachClass::kShort) together += UsableCount(shelf_.devices[at], question_.today);
-    }
-    if (found.size() > kMostCandidates) found.resize(kMostCandidates);
-    need.candidates = std::move(found);
-    if (!need.candidates.empty()) need.reach = reach(need.candidates.front());
-    Judge(need, together);
-  }
-
-  void Judge(TrayNeed& need, int together) const {
-    if (need.candidates.empty()) {
-      need.remark = "the shelf has none";
-      return;
-    }
-    const Device& first = shelf_.devices[need.candidates.front()];
-    const int usable = UsableCount(first, question_.today);
-    if (together == 0) {
-      need.remark = need.reach && need.reach->reach == ReachClass::kShort && usable > 0 ? fmt::format("{} is too short by {:.0f} cm", first.name, -need.reach->value.millimetres() / 10)
-                    : ExpiredCount(first, question_.today) > 0 ? fmt::format("{} has expired", first.name)
-                                                               : fmt::format("{}: none in the drawer", first.name);
-      return;
-    }
-    need.state = NeedState::kReady;
-    if (together < need.count) {
-      need.state = NeedState::kDoubtful;
-      need.remark = fmt::format("{} of {} in the drawer", together, need.count);
-    } else if (need.reach && need.reach->reach == ReachClass::kTight) {
-      need.state = NeedState::kDoubtful;
-      need.remark = fmt::format("reaches with {:.0f} cm to spare", need.reach->value.millimetres() / 10);
+// The device that serves a group in the guide chosen goes first.
+void Promote(std::vector<TrayNeed>& needs, const std::vector<TrayGuide>& guides) {
+  for (const TrayGuide& guide : guides) {
+    for (const TrayGroup& group : guide.groups) {
+      for (std::size_t i = 0; i < group.needs.size(); ++i) {
+        const auto need = std::ranges::find(needs, group.needs[i], &TrayNeed::id);
+        if (need == needs.end()) continue;
+        const auto at = std::ranges::find(need->candidates, group.devices[i]) - need->candidates.begin();
+        if (at == static_cast<std::ptrdiff_t>(need->candidates.size())) continue;
+        std::rotate(need->candidates.begin(), need->candidates.begin() + at, need->candidates.begin() + at + 1);
+        std::rotate(need->reaches.begin(), need->reaches.begin() + at, need->reaches.begin() + at + 1);
+      }
     }
   }
+}
 
-  const TrayQuestion& question_;
-  const Shelf& shelf_;
-};
+const TrayNeed* Laid(const std::vector<TrayNeed>& needs, std::string_view id) {
+  const auto need = std::ranges::find(needs, id, &TrayNeed::id);
+  return need == needs.end() || need->pieces.empty() ? nullptr : &*need;
+}
+
+std::optional<TrayExternal> External(const TrayAnswer& answer, const TrayQuestion& question, const Shelf& shelf, const GuideLengths& lengths) {
+  const TrayNeed* microcatheter = Laid(answer.needs, "mc-retro");
+  if (microcatheter == nullptr) return std::nullopt;
+  const Device& shaft = shelf.devices[microcatheter->pieces.front().device];
+  if (!shaft.usable) return std::nullopt;
+  const Externalising ask{*shaft.usable, lengths.antegrade, question.valve, false};
+  TrayExternal external{ExternalNeeds(ask), std::nullopt, shaft.name, lengths.antegrade.name};
+  if (const TrayNeed* wire = Laid(answer.needs, "wire-out")) {
+    const Device& out = shelf.devices[wire->pieces.front().device];
+    if (out.usable) external.wire = BringOut(out.name, *out.usable, ask);
+  }
+  return external;
+}
 
 }  // namespace
 
@@ -119,21 +92,40 @@ Result<TrayAnswer> ChooseTray(const TrayQuestion& question, const Shelf& shelf) 
     }
   }
   TrayAnswer answer;
-  const Chooser chooser(question, shelf);
-  // In the order of the ladder: what the first strategy asks for comes first.
-  for (const std::string& strategy : question.strategies) {
-    for (const NeedRow& row : NeedRows()) {
-      const bool there = std::ranges::any_of(answer.needs, [&](const TrayNeed& need) { return need.id == row.id; });
-      if (Serves(row.strategies, strategy) && !there) answer.needs.push_back(chooser.Choose(row));
+  answer.needs = NeedsOf(question, shelf, {});
+  answer.guides = ChooseGuides(question, shelf, answer.needs);
+  const GuideLengths lengths = LengthsOf(answer.guides, shelf);
+  answer.needs = NeedsOf(question, shelf, lengths);
+  for (const NeedRow& row : NeedRows()) {
+    if (row.strategies == "bail") answer.bailout.push_back(ChooseNeed(row, question, shelf, lengths));
+  }
+  Promote(answer.needs, answer.guides);
+  LayOut(answer, question, shelf);
+  FitGroups(answer.guides, answer.needs, shelf);
+  for (const std::string_view each : ByEye()) answer.by_eye.emplace_back(each);
+  answer.external = External(answer, question, shelf, lengths);
+  for (const TrayGuide& guide : answer.guides) answer.conflicts.insert(answer.conflicts.end(), guide.conflicts.begin(), guide.conflicts.end());
+  if (answer.external && answer.external->wire && !answer.external->wire->may_be_snared) {
+    answer.conflicts.push_back(fmt::format("{} is too short to be brought out beside {}: not to be snared", answer.external->wire->name, answer.external->microcatheter));
+  }
+  return answer;
+}
+
+void AddFlow(TrayAnswer& answer, const Shelf& shelf) {
+  for (TrayGuide& guide : answer.guides) {
+    for (TrayGroup& group : guide.groups) {
+      const FitAnswer& fit = group.fit.answer;
+      const bool tunnel = std::ranges::any_of(fit.worst, [](const Paired& paired) { return paired.section == "tunnel"; });
+      if (!guide.guide || tunnel || (fit.fit != FitClass::kFits && fit.fit != FitClass::kTight)) continue;
+      std::vector<Length> shafts;
+      for (const Place& place : fit.places) shafts.push_back(place.diameter);
+      const Length lumen = HostOf(shelf.devices[*guide.guide]).lumen;
+      auto resting = Rest(shafts, lumen);
+      if (!resting) continue;
+      group.flow = FlowBeside(*resting, lumen);
+      group.resting = std::move(*resting);
     }
   }
-  for (const NeedRow& row : NeedRows()) {
-    if (row.strategies == "bail") answer.bailout.push_back(chooser.Choose(row));
-  }
-  for (const std::string_view each : ByEye()) answer.by_eye.emplace_back(each);
-  answer.guides = ChooseGuides(question, shelf, answer.needs);
-  for (const TrayGuide& guide : answer.guides) answer.conflicts.insert(answer.conflicts.end(), guide.conflicts.begin(), guide.conflicts.end());
-  return answer;
 }
 
 std::vector<Pick> PickList(const TrayAnswer& answer) {
@@ -141,7 +133,7 @@ std::vector<Pick> PickList(const TrayAnswer& answer) {
   const auto add = [&](std::size_t device, int count, const std::string& what) {
     const auto known = std::ranges::find(picks, device, &Pick::device);
     if (known == picks.end()) { picks.push_back({device, count, {what}}); return; }
-    known->count = std::max(known->count, count);
+    known->count += count;
     if (std::ranges::find(known->what_for, what) == known->what_for.end()) known->what_for.push_back(what);
   };
   for (const TrayGuide& guide : answer.guides) {
@@ -150,7 +142,7 @@ std::vector<Pick> PickList(const TrayAnswer& answer) {
   }
   for (const auto* list : {&answer.needs, &answer.bailout}) {
     for (const TrayNeed& need : *list) {
-      if (need.state != NeedState::kMissing) add(need.candidates.front(), need.count, need.what);
+      for (const TrayPiece& piece : need.pieces) add(piece.device, piece.count, need.what);
     }
   }
   return picks;

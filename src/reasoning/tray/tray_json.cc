@@ -26,17 +26,38 @@ std::string Joined(const std::vector<std::string>& words, std::string_view betwe
 
 Json Named(const Shelf& shelf, std::size_t at, std::string_view today) {
   const Device& device = shelf.devices[at];
-  return {{"name", device.name}, {"class", WordOf(device.kind)}, {"label", device.label}, {"usable", UsableCount(device, today)}, {"expired", ExpiredCount(device, today)}};
+  Json json = {{"name", device.name}, {"class", WordOf(device.kind)}, {"label", device.label}, {"usable", UsableCount(device, today)}, {"expired", ExpiredCount(device, today)}};
+  json["usable_cm"] = device.usable ? Json(Round(device.usable->millimetres() / 10, 10)) : Json(nullptr);
+  return json;
+}
+
+Json SpareJson(const Spare& spare) {
+  return {{"reserve_cm", Round(spare.value.millimetres() / 10, 10)}, {"sd_cm", Round(spare.sd.millimetres() / 10, 10)},
+          {"verdict", WordOf(spare.reach)}, {"odds_reaches", Round(spare.odds_reaches, 1000)}};
+}
+
+Json ExternalJson(const TrayExternal& external) {
+  Json json = {{"microcatheter", external.microcatheter}, {"guide", external.guide}, {"stages", Json::array()}, {"wire", nullptr}};
+  for (std::size_t i = 0; i < external.needs.size(); ++i) {
+    json["stages"].push_back({{"stage", external.needs[i].stage}, {"need_cm", Round(external.needs[i].need.length.millimetres() / 10, 10)}});
+    if (external.wire) json["stages"].back().update(SpareJson(external.wire->spare[i]));
+  }
+  if (external.wire) json["wire"] = {{"name", external.wire->name}, {"length_cm", Round(external.wire->length.millimetres() / 10, 10)}, {"may_be_snared", external.wire->may_be_snared}};
+  return json;
 }
 
 Json NeedJson(const TrayNeed& need, const Shelf& shelf, std::string_view today) {
   Json json = {{"id", need.id}, {"what", need.what}, {"why", need.why}, {"side", WordOf(need.side)}, {"strategies", need.strategies},
-               {"count", need.count}, {"state", WordOf(need.state)}, {"remark", need.remark}, {"candidates", Json::array()}};
-  for (const std::size_t at : need.candidates) json["candidates"].push_back(Named(shelf, at, today));
-  if (need.reach) {
-    json["reach"] = {{"reserve_cm", Round(need.reach->value.millimetres() / 10, 10)}, {"sd_cm", Round(need.reach->sd.millimetres() / 10, 10)},
-                     {"verdict", WordOf(need.reach->reach)}, {"odds_reaches", Round(need.reach->odds_reaches, 1000)}};
+               {"count", need.count * need.kinds}, {"state", WordOf(need.state)}, {"remark", need.remark}, {"pieces", Json::array()}, {"candidates", Json::array()}};
+  for (const TrayPiece& piece : need.pieces) {
+    json["pieces"].push_back(Named(shelf, piece.device, today));
+    json["pieces"].back()["count"] = piece.count;
   }
+  for (std::size_t i = 0; i < need.candidates.size(); ++i) {
+    json["candidates"].push_back(Named(shelf, need.candidates[i], today));
+    if (need.reaches[i]) json["candidates"].back()["reach"] = SpareJson(*need.reaches[i]);
+  }
+  if (need.reach) json["reach"] = SpareJson(*need.reach);
   return json;
 }
 
@@ -44,10 +65,15 @@ Json GroupJson(const TrayGroup& group, const Shelf& shelf) {
   const FitAnswer& answer = group.fit.answer;
   Json json = {{"why", group.why}, {"strategies", group.strategies}, {"order", Json::array()}, {"verdict", WordOf(answer.fit)},
                {"margin_mm", Round(answer.margin.millimetres(), 1e4)}, {"smallest_lumen_mm", Round(answer.smallest.millimetres(), 1e4)},
-               {"positions", Json::array()}, {"worst", Json::array()}};
+               {"clearance_mm", FitRules{}.clearance.millimetres()}, {"odds_passes", Round(answer.doubt.odds_passes, 1000)},
+               {"odds_fits", Round(answer.doubt.odds_fits, 1000)}, {"sensitive", answer.doubt.sensitive}, {"too_close_to_call", answer.too_close},
+               {"off_label", answer.off_label}, {"flow_left", group.flow ? Json(Round(group.flow->share, 1000)) : Json(nullptr)}, {"resting", Json::array()}, {"positions", Json::array()}, {"worst", Json::array()}};
   for (const std::size_t at : group.devices) json["order"].push_back(shelf.devices[at].name);
   for (const Place& place : answer.places) {
     json["positions"].push_back({{"x_mm", Round(place.x.millimetres(), 1e4)}, {"y_mm", Round(place.y.millimetres(), 1e4)}, {"diameter_mm", Round(place.diameter.millimetres(), 1e4)}});
+  }
+  for (const Place& place : group.resting) {
+    json["resting"].push_back({{"x_mm", Round(place.x.millimetres(), 1e4)}, {"y_mm", Round(place.y.millimetres(), 1e4)}, {"diameter_mm", Round(place.diameter.millimetres(), 1e4)}});
   }
   for (const Paired& paired : answer.worst) {
     json["worst"].push_back({{"device", shelf.devices[group.devices[paired.device]].name}, {"section", paired.section}, {"moving", paired.moving}});
@@ -121,6 +147,7 @@ std::string TrayJson(const TrayQuestion& question, const TrayAnswer& answer, con
   json["bailout"] = Json::array();
   for (const TrayNeed& need : answer.bailout) json["bailout"].push_back(NeedJson(need, shelf, question.today));
   json["by_eye"] = answer.by_eye;
+  json["external"] = answer.external ? ExternalJson(*answer.external) : Json(nullptr);
   json["conflicts"] = answer.conflicts;
   json["picks"] = Json::array();
   for (const Pick& pick : PickList(answer)) {
@@ -136,7 +163,7 @@ std::string PickListText(const TrayQuestion& question, const TrayAnswer& answer,
   std::string text = "Pick list for " + Joined(question.strategies, ", then ") + (shelf.invented ? " (invented shelf)" : "") + "\n";
   for (const auto* list : {&answer.needs, &answer.bailout}) {
     for (const TrayNeed& need : *list) {
-      if (need.state == NeedState::kMissing) text += fmt::format("  MISSING  {}: {}\n", need.what, need.remark);
+      if (need.state != NeedState::kReady) text += fmt::format("  {} {}: {}\n", need.state == NeedState::kMissing ? "MISSING " : "DOUBTFUL", need.what, need.remark);
     }
   }
   for (const std::string& conflict : answer.conflicts) text += "  MIND     " + conflict + "\n";

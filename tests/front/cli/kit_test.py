@@ -134,5 +134,23 @@ class Lists(unittest.TestCase):
         self.assertTrue(asked("support")["remedies"])
 
 
+class Lab(unittest.TestCase):
+    def test_a_kept_list_is_the_labs_shelf(self):
+        with tempfile.TemporaryDirectory() as folder:
+            file = pathlib.Path(folder) / "list.csv"
+            rows = [f"G{i},guide,2.37,0.081 in,100,1" for i in range(3000)]
+            file.write_text("name,class,od,lumen,length,count\n" + "\n".join(rows) + "\nMine,microcatheter,0.93,0.41,135,1\n")
+            data = pathlib.Path(folder) / "data"
+            self.assertEqual(run("import", file, "--keep", "--by", "AB", "--data", data).returncode, 0)
+            self.assertEqual(len(asked("shelf", "--data", data)["devices"]), 3001)
+            self.assertEqual(asked("fit", "--lumen", "G2999", "Mine", "--data", data)["verdict"], "fits")
+            small = pathlib.Path(folder) / "small.csv"
+            small.write_text("name,class\nOnly,snare\n")
+            self.assertEqual(run("import", small, "--keep", "--data", data).returncode, 0)
+            self.assertEqual([each["name"] for each in asked("shelf", "--data", data)["devices"]], ["Only"])
+            self.assertEqual(run("import", small, "--data", pathlib.Path(folder) / "none").returncode, 0)  # a preview writes nothing
+            self.assertFalse((pathlib.Path(folder) / "none").exists())
+
+
 if __name__ == "__main__":
     unittest.main()

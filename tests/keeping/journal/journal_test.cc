@@ -269,6 +269,20 @@ TEST(Lab, HasAChainOfItsOwnInEveryFolder) {
   EXPECT_EQ(Must(journal->Cases()).size(), 1u);
 }
 
+// A lab's shelf is longer than what happens to a patient.
+TEST(Lab, KnowledgeMayBeLongerThanOtherEntries) {
+  DataFolder folder;
+  auto journal = JournalWithCase(folder, 3);
+  const std::string lab(kLabCase), text = "{\"a\":\"" + std::string(400 * 1024, 'x') + "\"}";
+  const auto knowledge = [&](std::uint64_t number, const std::string& what) { return std::vector{MakeIncoming(Written(number, KnowledgeWritten{"shelf", "lab", "1", what}))}; };
+  ASSERT_TRUE(journal->Append(lab, knowledge(710, text)).ok());
+  EXPECT_EQ(std::get<KnowledgeWritten>(Must(journal->Entries(lab)).at(0).data).text, text);
+  const auto refused = journal->Append(lab, knowledge(711, "{\"a\":\"" + std::string(kLongestKnowledge, 'x') + "\"}"));
+  EXPECT_TRUE(SentenceOf(refused.error()).starts_with("the entry is longer than 512 KiB (entry "));
+  const auto note = journal->Append("c1", std::vector{MakeIncoming(Written(712, NoteWritten{std::string(kLongestEntry, 'x')}))});
+  EXPECT_TRUE(SentenceOf(note.error()).starts_with("the entry is longer than 64 KiB (entry "));
+}
+
 TEST(Journal, KeepsAnEntryOfANewerProgram) {
   DataFolder folder;
   auto journal = JournalWithCase(folder, 3);

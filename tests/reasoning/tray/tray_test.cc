@@ -5,8 +5,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 
 #include "reasoning/tray/needs.h"
+#include "reasoning/tray/tray_facts.h"
 #include "reasoning/tray/tray_json.h"
 #include "reasoning/tray/usual_route.h"
 
@@ -83,6 +85,68 @@ TEST(Tray, OneGuideASideServesTheLadder) {
   }
 }
 
+// What is laid out is what the groups show, and no piece is laid out twice.
+TEST(Tray, EveryPieceIsLaidOutOnce) {
+  const auto tray = ChooseTray(Asked({"AW", "ADR", "RW", "RDR"}), InventedShelf());
+  std::map<std::size_t, int> used;
+  for (const TrayGuide& guide : tray->guides) {
+    ++used[*guide.guide];
+    ++used[*guide.sheath];
+    for (const TrayGroup& group : guide.groups) {
+      for (const std::string& id : group.needs) {
+        const TrayNeed& need = Of(tray->needs, id);
+        if (need.pieces.empty()) continue;
+        EXPECT_NE(std::ranges::find(group.devices, need.pieces.front().device), group.devices.end()) << id;
+      }
+    }
+  }
+  for (const auto* list : {&tray->needs, &tray->bailout}) {
+    for (const TrayNeed& need : *list) {
+      int pieces = 0;
+      for (const TrayPiece& piece : need.pieces) { used[piece.device] += piece.count; pieces += piece.count; }
+      EXPECT_EQ(need.state == NeedState::kReady, pieces == need.count * need.kinds && need.remark.empty()) << need.id;
+    }
+  }
+  for (const auto& [device, count] : used) EXPECT_LE(count, UsableCount(InventedShelf().devices[device], "2026-11-25"));
+}
+
+TEST(Tray, AnExtensionMatchesItsGuideAndATrapIsNoOtherBalloon) {
+  const auto tray = ChooseTray(Asked({"AW", "ADR", "RDR"}), InventedShelf());
+  const Device& guide = InventedShelf().devices[*tray->guides[0].guide];
+  const Device& extension = InventedShelf().devices[Of(tray->needs, "extension").pieces.at(0).device];
+  EXPECT_LE(*extension.need_lumen, *guide.lumen);
+  for (const Device& other : InventedShelf().devices) {
+    if (other.kind != DeviceClass::kGuideExtension || *other.lumen <= *extension.lumen) continue;
+    EXPECT_GT(*other.od_dist + Length::Millimetres(0.1), *guide.lumen);
+  }
+  for (const char* id : {"cart", "small-balloon"}) {
+    for (const TrayPiece& piece : Of(tray->needs, id).pieces) EXPECT_EQ(InventedShelf().devices[piece.device].label.find("trap"), std::string::npos);
+  }
+}
+
+TEST(Tray, TheWireThatComesOutIsMeasuredAgainstThreePlaces) {
+  const auto tray = ChooseTray(Asked({"RW"}), InventedShelf());
+  ASSERT_TRUE(tray->external && tray->external->wire);
+  EXPECT_EQ(tray->external->needs.size(), 3u);
+  EXPECT_EQ(tray->external->wire->name, "GW-EX 340");
+  EXPECT_TRUE(tray->external->wire->may_be_snared);
+  EXPECT_FALSE(ChooseTray(Asked({"AW"}), InventedShelf())->external);
+}
+
+TEST(Tray, AChannelThatWasMeasuredTakesThePlaceOfTheUsualOne) {
+  Facts facts;
+  facts[{"occluded_vessel", ""}] = GradeOdds{{{"RCA", 1.0}}};
+  facts[{"collateral_channel", "c1"}] = GradeOdds{{{"septal", 1.0}}};
+  facts[{"channel_length_mm", "c1"}] = Number{52, 4.0};
+  facts[{"dlz_diameter_mm", ""}] = Number{2.6, std::nullopt};
+  const TrayQuestion question = QuestionFromFacts(facts, {"RW"}, "");
+  EXPECT_NEAR(question.vessel->millimetres(), 2.6, 1e-12);
+  const auto measured = std::ranges::find(question.retrograde, false, &Stretch::typical);
+  ASSERT_NE(measured, question.retrograde.end());
+  EXPECT_EQ(measured->name, "septal channel c1");
+  EXPECT_NEAR(measured->length.millimetres(), 52, 1e-12);
+}
+
 TEST(Tray, ANarrowRadialArteryIsAConflict) {
   TrayQuestion question = Asked({"AW"});
   question.radial_artery = Length::Millimetres(2.2);
@@ -104,10 +168,12 @@ TEST(Tray, ThePickListHoldsEachDeviceOnce) {
   const auto tray = ChooseTray(question, InventedShelf());
   const auto picks = PickList(*tray);
   for (std::size_t i = 0; i < picks.size(); ++i) {
-    EXPECT_GT(UsableCount(InventedShelf().devices[picks[i].device], question.today), 0);
+    EXPECT_GE(UsableCount(InventedShelf().devices[picks[i].device], question.today), picks[i].count);
     for (std::size_t j = 0; j < i; ++j) EXPECT_NE(picks[i].device, picks[j].device);
   }
-  EXPECT_NE(PickListText(question, *tray, InventedShelf()).find("MISSING  pericardial drainage set"), std::string::npos);
+  const std::string text = PickListText(question, *tray, InventedShelf());
+  EXPECT_NE(text.find("MISSING  pericardial drainage set"), std::string::npos);
+  EXPECT_NE(text.find("DOUBTFUL covered stents, two sizes: 1 of 2 sizes in the drawer"), std::string::npos);
 }
 
 TEST(Tray, AnUnknownStrategyIsRefused) {

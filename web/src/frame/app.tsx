@@ -11,13 +11,14 @@ import { Login } from "./login";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
 import { Neighbours } from "./neighbours";
-import { appraisePart, planPart, practicePart } from "./parts";
+import { appraisePart, kitPart, planPart, practicePart } from "./parts";
 import { PastLine } from "./past-line";
 
 function Stage() {
   const now = stage.value;
   if (now === "cases") return <Cases />;
   if (now === "practice") return <practicePart.Show />;
+  if (now === "kit") return <kitPart.Show />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
   if (now === "plan") return <planPart.Show />;
   return now === "journal" ? <Journal /> : <appraisePart.Show />;

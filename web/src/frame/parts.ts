@@ -4,6 +4,7 @@ import { later } from "./later";
 
 export const appraisePart = later("Appraise", async () => (await import("../appraise/appraise")).Appraise);
 export const planPart = later("Plan", async () => (await import("../plan/plan")).Plan);
+export const kitPart = later("Kit", async () => (await import("../kit/kit-page")).KitPage);
 export const practicePart = later("Practice", async () => (await import("../practice/practice")).Practice);
 
-export const kParts = [appraisePart, planPart, practicePart];
+export const kParts = [appraisePart, planPart, kitPart, practicePart];

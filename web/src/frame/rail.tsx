@@ -36,6 +36,7 @@ export function Rail() {
       <Identity />
       <div class="stages">
         <a href="#/cases" aria-current={now === "cases" ? "page" : undefined}>Cases</a>
+        <a href="#/kit" aria-current={now === "kit" ? "page" : undefined}>Kit</a>
         {open.value !== null && kStages.map((each) => (
           <a key={each.stage} href={addressOf(open.value?.case.id ?? "", each.stage, past.value)} aria-current={now === each.stage ? "page" : undefined}
             onClick={(event) => { event.preventDefault(); goTo(each.stage); }}>{each.word}</a>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Plan: why, then one column for each question, a picture first in each.
 import { AllScores } from "./all-scores";
+import { WhatWith } from "../kit/what-with";
 import { HowHard } from "./how-hard";
 import { WhatIf } from "./what-if";
 import { WhyOpen } from "./why-open";
@@ -15,6 +16,7 @@ export function Plan() {
       <div class="plan-columns">
         <HowHard />
         <WhichWay />
+        <WhatWith />
       </div>
       <AllScores />
     </>

@@ -6,7 +6,7 @@ import type { Case, CaseSummary, FactRow, Me, ScoreDefinition, Source } from "..
 import { linkAt, openStream, type Link, type Stream } from "../wire/stream";
 import { newUlid } from "../wire/ulid";
 
-export type Stage = "appraise" | "plan" | "journal" | "cases" | "practice";
+export type Stage = "appraise" | "plan" | "journal" | "cases" | "practice" | "kit";
 export type Drawer =
   | { readonly kind: "shut" }
   | { readonly kind: "fact"; readonly name: string; readonly of: string }
@@ -141,7 +141,7 @@ function followAddress(): void {
     drawer.value = { kind: "shut" };
     return;
   }
-  stage.value = "cases";
+  stage.value = place === "kit" ? "kit" : "cases";
   drawer.value = { kind: "shut" };
   void refreshCases();
 }

@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: Apache-2.0
+// Does it fit, does it reach, is it on the shelf: with the lab's own shelf, and for a case.
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "casebook/derive.h"
+#include "casebook/entry_json.h"
+#include "front/server/answer.h"
+#include "front/server/body.h"
+#include "front/server/lab_shelf.h"
+#include "front/server/random.h"
+#include "front/server/routes.h"
+#include "reasoning/kit/kit_json.h"
+#include "reasoning/kit/route_json.h"
+#include "reasoning/tray/tray_facts.h"
+#include "reasoning/tray/tray_json.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::size_t kPreviewed = 200;  // devices shown of a list; chosen
+
+Result<Shelf> LabShelf(App& app) {
+  auto lab = app.practice.Lab();
+  if (!lab.ok()) return lab.error();
+  return ShelfOf(**lab);
+}
+
+CalendarDay Today() { return DayOf(Now().ms); }
+
+Response AnswerFitAsked(App& app, Asked& asked) {
+  const auto shelf = LabShelf(app);
+  if (!shelf.ok()) return Refusal(shelf.error());
+  const auto question = FitQuestionFromJson(asked.request.body);
+  if (!question.ok()) return Refusal(question.error());
+  const auto report = AnswerFit(*question, *shelf);
+  return report.ok() ? Json(FitJson(*report)) : Refusal(report.error());
+}
+
+Response AnswerReach(App& app, Asked& asked) {
+  const auto shelf = LabShelf(app);
+  if (!shelf.ok()) return Refusal(shelf.error());
+  const auto question = RouteFromJson(asked.request.body, *shelf);
+  return question.ok() ? Json(ReachJson(*question)) : Refusal(question.error());
+}
+
+// {"label": text}: what it says, and the device of the shelf that has its number.
+Response AnswerLabel(App& app, Asked& asked) {
+  auto members = MembersOf(asked.request.body);
+  if (!members.ok()) return Refusal(members.error());
+  if (members->size() != 1 || members->front().first != "label") return Refusal(Error{"this body has other members than label", "body", "send {\"label\": text}"});
+  const auto text = ParseText(members->front().second);
+  if (!text.ok()) return Refusal(Within("label", text.error()));
+  const auto label = ParseLabel(*text, Today());
+  if (!label.ok()) return Refusal(label.error());
+  const auto shelf = LabShelf(app);
+  if (!shelf.ok()) return Refusal(shelf.error());
+  const auto device = std::ranges::find_if(shelf->devices, [&](const Device& each) { return !each.gtin.empty() && Gtin14(each.gtin) == label->gtin; });
+  const std::string known = device == shelf->devices.end() ? "null" : DeviceJson(*device, IsoOf(Today()));
+  return Json("{\"label\":" + LabelJson(*label) + ",\"device\":" + known + "}");
+}
+
+Response SearchShelf(App& app, Asked& asked) {
+  const auto shelf = LabShelf(app);
+  if (!shelf.ok()) return Refusal(shelf.error());
+  const auto need = ParseNeed(QueryValue(asked.request.head, "need"));
+  if (!need.ok()) return Refusal(need.error());
+  return Json(DevicesJson(*shelf, Search(*shelf, *need), IsoOf(Today())));
+}
+
+// Writes the list in the place of the shelf that was.
+Status Keep(App& app, const Shelf& shelf, const std::string& by, const std::string& device) {
+  const Instant now = Now();
+  std::vector<IncomingEntry> entries;
+  for (KnowledgeWritten& written : ShelfWritten(shelf, "lab", ToIso(now))) {
+    Entry entry;
+    entry.id = NewUlid(now, RandomTail());
+    entry.at = now;
+    entry.written = now;
+    entry.by = by;
+    entry.device = device;
+    entry.kind = "knowledge";
+    entry.data = std::move(written);
+    auto incoming = ParseEntry(EntryJson(MakeIncoming(std::move(entry))));  // as strictly as what others write
+    if (!incoming.ok()) return incoming.error();
+    entries.push_back(std::move(*incoming));
+  }
+  auto receipts = app.practice.Append(std::string(kLabCase), entries);
+  if (!receipts.ok()) return receipts.error();
+  return Done{};
+}
+
+// The list as the file has it, in the body. `?keep=1&by=AB` writes what was taken.
+Response ImportList(App& app, Asked& asked) {
+  const auto import = ImportShelf(asked.request.body);
+  if (!import.ok()) return Refusal(import.error());
+  if (QueryValue(asked.request.head, "keep") == "1") {
+    const std::string by(QueryValue(asked.request.head, "by"));
+    if (by.empty()) return Refusal(Error{"nobody is named as the writer", "by", "add by=INITIALS"});
+    if (import->taken == 0) return Refusal(Error{"no line of the list was taken", "", "mend the lines that the preview names"});
+    const Status kept = Keep(app, import->shelf, by, asked.request.head.local ? "command line" : "page");
+    if (!kept.ok()) return Refusal(kept.error());
+  }
+  return Json(ImportJson(*import, IsoOf(Today()), kPreviewed));
+}
+
+Response ShowWires(App& app, Asked&) {
+  const auto shelf = LabShelf(app);
+  return shelf.ok() ? Json(WiresJson(*shelf, IsoOf(Today()))) : Refusal(shelf.error());
+}
+
+Response ShowSupport(App&, Asked&) { return Json(SupportJson()); }
+
+std::vector<std::string> StrategiesIn(std::string_view list) {
+  std::vector<std::string> strategies;
+  while (!list.empty()) {
+    const auto end = std::min(list.find(','), list.size());
+    if (end > 0) strategies.emplace_back(list.substr(0, end));
+    list.remove_prefix(std::min(end + 1, list.size()));
+  }
+  return strategies;
+}
+
+// ?strategies=AW,ADR&channel=c1&radial_mm=2.4
+Response TrayPanel(App& app, Asked& asked) {
+  const RequestHead& head = asked.request.head;
+  const auto known = app.practice.Has(asked.given[0]);
+  if (!known.ok()) return Refusal(known.error());
+  if (!*known) return Refusal(404, Error{"there is no such case", "", "choose one from the list of cases"});
+  const auto standing = app.practice.Standing(asked.given[0], {});
+  if (!standing.ok()) return Refusal(standing.error());
+  const auto shelf = LabShelf(app);
+  if (!shelf.ok()) return Refusal(shelf.error());
+  const std::string_view asked_for = QueryValue(head, "strategies");
+  TrayQuestion question = QuestionFromFacts(WithDerived(standing->facts), StrategiesIn(asked_for.empty() ? "AW,ADR,RDR,RW" : asked_for), QueryValue(head, "channel"));
+  question.today = IsoOf(Today());
+  if (const std::string_view radial = QueryValue(head, "radial_mm"); !radial.empty()) {
+    const auto size = ParseSize(radial, SizeUnit::kMillimetre);
+    if (!size.ok()) return Refusal(Within("radial_mm", size.error()));
+    question.radial_artery = size->value;
+  }
+  auto tray = ChooseTray(question, *shelf);
+  if (!tray.ok()) return Refusal(tray.error());
+  AddFlow(*tray, *shelf);
+  return Json("{\"seq\":" + std::to_string(standing->seq) + "," + TrayJson(question, *tray, *shelf).substr(1));
+}
+
+constexpr std::array<Route, 8> kRoutes = {{
+    {.method = "POST", .path = "/api/kit/fit", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = AnswerFitAsked},
+    {.method = "POST", .path = "/api/kit/reach", .body = Route::Body::kJson, .needs = Role::kReader, .answer = AnswerReach},
+    {.method = "POST", .path = "/api/kit/label", .body = Route::Body::kJson, .needs = Role::kReader, .answer = AnswerLabel},
+    {.method = "GET", .path = "/api/kit/shelf", .answer = SearchShelf},
+    {.method = "POST", .path = "/api/kit/import", .body = Route::Body::kTable, .needs = Role::kAdministrator, .answer = ImportList},
+    {.method = "GET", .path = "/api/kit/wires", .answer = ShowWires},
+    {.method = "GET", .path = "/api/kit/support", .answer = ShowSupport},
+    {.method = "GET", .path = "/api/cases/{id}/panels/tray", .slow = true, .answer = TrayPanel},
+}};
+
+}  // namespace
+
+std::span<const Route> KitRoutes() { return kRoutes; }
+
+}  // namespace fairlead
