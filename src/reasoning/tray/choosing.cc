@@ -55,6 +55,7 @@ TrayNeed ChooseNeed(const NeedRow& row, const TrayQuestion& question, const Shel
   need.side = row.side;
   need.count = row.count;
   need.kinds = row.kinds;
+  need.unlike = row.unlike;
   for (const std::string& strategy : question.strategies) {
     if (Serves(row.strategies, strategy)) need.strategies.push_back(strategy);
   }

@@ -25,11 +25,12 @@ class Drawers {
   }
 
   // Pieces of one device after the other, or `count` of each of so many different ones.
-  void Serve(TrayNeed& need, bool bailout) {
+  void Serve(TrayNeed& need, const TrayNeed* other, bool bailout) {
     int kinds = 0, have = 0;
     for (std::size_t i = 0; i < need.candidates.size(); ++i) {
       if (have == need.count * need.kinds || kinds == need.kinds + (need.kinds == 1 ? 8 : 0)) break;
       if (need.reaches[i] && need.reaches[i]->reach == ReachClass::kShort) continue;
+      if (other != nullptr && !other->pieces.empty() && other->pieces.front().device == need.candidates[i]) continue;
       const int given = Take(need.candidates[i], need.kinds == 1 ? need.count - have : need.count);
       if (given == 0) continue;
       if (need.pieces.empty()) need.reach = need.reaches[i];
@@ -39,6 +40,7 @@ class Drawers {
     }
     if (need.pieces.empty() && !need.candidates.empty()) need.reach = need.reaches.front();
     Judge(need, have, bailout);
+    if (have == 0 && other != nullptr && !other->pieces.empty()) need.remark = fmt::format("nothing but {}, which is on the tray already, would do", shelf_.devices[other->pieces.front().device].name);
   }
 
  private:
@@ -86,8 +88,11 @@ void LayOut(TrayAnswer& answer, const TrayQuestion& question, const Shelf& shelf
     if (guide.guide) drawers.Take(*guide.guide, 1);
     if (guide.sheath) drawers.Take(*guide.sheath, 1);
   }
-  for (TrayNeed& need : answer.needs) drawers.Serve(need, false);
-  for (TrayNeed& need : answer.bailout) drawers.Serve(need, true);
+  for (TrayNeed& need : answer.needs) {
+    const auto other = std::ranges::find(answer.needs, need.unlike, &TrayNeed::id);
+    drawers.Serve(need, need.unlike.empty() || other == answer.needs.end() ? nullptr : &*other, false);
+  }
+  for (TrayNeed& need : answer.bailout) drawers.Serve(need, nullptr, true);
 }
 
 }  // namespace fairlead

@@ -25,7 +25,7 @@ constexpr auto kNeeds = std::to_array<NeedRow>({
     {"extension", "guide extension", "meets the retrograde wire", "RW RDR", kAntegrade, "guide_ext", 1, kRoomy},
     {"snare", "snare", "catches a wire that misses the guide", "RW RDR", kAntegrade, "snare nominal>=18mm"},
     {"mc-retro", "long microcatheter", "through the collateral into the other guide", "RW RDR", kRetrograde, "microcatheter usable>=130cm", 1, kReaching},
-    {"mc-second", "second microcatheter, slimmer", "the first does not follow in about one in five", "RW RDR", kRetrograde, "microcatheter outer<=0.87mm", 1, kReaching},
+    {"mc-second", "second microcatheter, slimmer", "the first does not follow in about one in five", "RW RDR", kRetrograde, "microcatheter outer<=0.87mm", 1, kReaching, 1, "mc-retro"},
     {"wire-channel", "collateral wire", "through the channel; nothing stiffer", "RW RDR", kRetrograde, "guidewire collateral load<=0.8"},
     {"wire-out", "externalisation wire", "comes out of the other guide", "RW RDR", kRetrograde, "guidewire usable>=300cm externalisation", 1},
     {"trap-retro", "trapping balloon", "exchange over the retrograde wire", "RW RDR", kRetrograde, "balloon trap"},

@@ -26,6 +26,7 @@ struct NeedRow {
   int count = 1;
   Rank rank = Rank::kSlim;
   int kinds = 1;                     // different devices, `count` of each
+  std::string_view unlike = "";      // id of the need whose device will not do here: a second one is another
 };
 std::span<const NeedRow> NeedRows();
 

@@ -42,6 +42,7 @@ struct TrayNeed {
   Approach side = Approach::kAntegrade;
   std::vector<std::string> strategies;      // those that ask for it
   int count = 1, kinds = 1;                 // pieces of each of so many different devices
+  std::string unlike;                       // id of the need whose device will not do here
   std::vector<std::size_t> candidates;      // indices of the shelf, best first; at most 5
   std::vector<TrayPiece> pieces;            // what is laid out for it, each piece once on the whole tray
   NeedState state = NeedState::kMissing;

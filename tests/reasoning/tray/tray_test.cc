@@ -124,6 +124,20 @@ TEST(Tray, AnExtensionMatchesItsGuideAndATrapIsNoOtherBalloon) {
   }
 }
 
+// A second one for when the first does not follow is another one, or it is said that there is none.
+TEST(Tray, TheSecondMicrocatheterIsNotTheFirstAgain) {
+  const auto tray = ChooseTray(Asked({"RW"}), InventedShelf());
+  const TrayNeed& second = Of(tray->needs, "mc-second");
+  EXPECT_EQ(second.state, NeedState::kMissing);
+  EXPECT_EQ(second.remark, "nothing but MC-B 150, which is on the tray already, would do");
+  Shelf more = InventedShelf();
+  for (Device& device : more.devices) {
+    if (device.name == "MC-C 155") device.stock = {{"L", "2029-01-01", 1, "drawer"}};
+  }
+  const auto both = ChooseTray(Asked({"RW"}), more);
+  EXPECT_NE(Of(both->needs, "mc-second").pieces.at(0).device, Of(both->needs, "mc-retro").pieces.at(0).device);
+}
+
 TEST(Tray, TheWireThatComesOutIsMeasuredAgainstThreePlaces) {
   const auto tray = ChooseTray(Asked({"RW"}), InventedShelf());
   ASSERT_TRUE(tray->external && tray->external->wire);
