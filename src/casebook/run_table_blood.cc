@@ -20,7 +20,7 @@ constexpr auto kActTakes = std::to_array<VerbField>({
     OneOf(kState, kActsWords),
     OneOf(kAnalyser, kAnalysersWords)});
 constexpr auto kHepTakes = std::to_array<VerbField>({
-    Bare(NumberIn(kUnits, 50, 60000)),
+    Bare(NumberIn(kUnits, 50, 25000)),
     NumberIn(kUnitsPerHour, 0, 10000),
     OneOf(kRoute, kRoutesWords)});
 constexpr auto kProtamineTakes = std::to_array<VerbField>({

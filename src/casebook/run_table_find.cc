@@ -14,12 +14,13 @@ constexpr std::string_view kGroup = "finding out";
 constexpr auto kChannelsWords = std::to_array<RunWord>({{"septal", ""}, {"epicardial", ""}, {"graft", "svg lima"}, {"ipsilateral", "same-side"}, {"atrial", ""}});
 constexpr auto kReenterersWords = std::to_array<RunWord>({{"wire", ""}, {"device", ""}, {"ultrasound", "ivus us"}});
 constexpr auto kWentWords = std::to_array<RunWord>({{"ok", "done"}, {"failed", "fail"}});
-constexpr auto kJoinsWords = std::to_array<RunWord>({{"directed", ""}, {"conventional", ""}, {"extended", ""}, {"cart", ""}, {"kissing", ""}});
+constexpr auto kJoinsWords = std::to_array<RunWord>({{"directed", ""}, {"conventional", ""}, {"extended", ""}, {"assisted", "guide-ext extension-assisted"}, {"cart", ""}, {"kissing", ""}});
 constexpr auto kChannelledWords = std::to_array<RunWord>({{"entered", ""}, {"wired", ""}, {"catheter", "mc"}, {"injured", ""}, {"spared", "unhurt"}});
 constexpr auto kSpacesWords = std::to_array<RunWord>({{"true", "lumen"}, {"intraplaque", "plaque"}, {"extraplaque", "subintimal outside-plaque"}, {"branch", ""}, {"outside", "extravascular"}, {"unknown", "?"}});
 constexpr auto kProofsWords = std::to_array<RunWord>({{"views", "two-views"}, {"ultrasound", "ivus us"}, {"none", "unproven"}});
 constexpr auto kMovesWords = std::to_array<RunWord>({{"in", ""}, {"out", ""}, {"pull", "pullback"}});
 constexpr auto kInjectorsWords = std::to_array<RunWord>({{"guide", ""}, {"catheter", "mc"}});
+constexpr auto kBothWords = std::to_array<RunWord>({{"both", "dual"}});
 constexpr auto kKnuckleTakes = std::to_array<VerbField>({
     TagOf(kTag, "w")});
 constexpr auto kReenterTakes = std::to_array<VerbField>({
@@ -28,7 +29,7 @@ constexpr auto kReenterTakes = std::to_array<VerbField>({
     TagOf(kTag, "w")});
 constexpr auto kJoinTakes = std::to_array<VerbField>({
     OneOf(kKind, kJoinsWords, kMust),
-    NumberIn(kDiameter, 1, 5),
+    Bare(NumberIn(kDiameter, 1, 5)),
     NameOf(kSegment, kMay, true)});
 constexpr auto kCollateralTakes = std::to_array<VerbField>({
     TagOf(kChannel, "c"),
@@ -52,7 +53,8 @@ constexpr auto kViewTakes = std::to_array<VerbField>({
     Turned(NumberIn(kPrimary, -180, 180, kMust), "lao", "rao"),
     Turned(NumberIn(kSecondary, -90, 90), "cra", "cau")});
 constexpr auto kInjectTakes = std::to_array<VerbField>({
-    OneOf(kBy, kInjectorsWords)});
+    OneOf(kBy, kInjectorsWords),
+    OneOf(kState, kBothWords)});
 
 constexpr auto kVerbs = std::to_array<VerbRow>({
     {Verb::kKnuckle, "knuckle", "", kGroup, kMustSide, kKnuckleTakes, "a looped wire is pushed", "knuckle a w3", false},
@@ -63,7 +65,7 @@ constexpr auto kVerbs = std::to_array<VerbRow>({
     {Verb::kEem, "eem", "vessel", kGroup, kMaySide, kEemTakes, "the vessel on ultrasound: least x greatest diameter", "eem a 3.1x3.6 seg:7", false},
     {Verb::kIvus, "ivus", "ultrasound", kGroup, kMustSide, kIvusTakes, "an ultrasound catheter in, out or pulled back", "ivus a pull", false},
     {Verb::kView, "view", "angle", kGroup, kNoSide, kViewTakes, "the gantry's angles", "view LAO45 CRA25", false},
-    {Verb::kInject, "inject", "injection", kGroup, kMustSide, kInjectTakes, "contrast by hand, from which side and through what", "inject r guide", false}});
+    {Verb::kInject, "inject", "injection", kGroup, kMaySide, kInjectTakes, "contrast by hand: a, r or both, and through what", "inject both", false}});
 
 }  // namespace
 

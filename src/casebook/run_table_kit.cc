@@ -21,9 +21,11 @@ constexpr auto kPartsWords = std::to_array<RunWord>({{"shaft", ""}, {"tip", ""}}
 constexpr auto kSnaredWords = std::to_array<RunWord>({{"snared", ""}});
 constexpr auto kProofsWords = std::to_array<RunWord>({{"views", "two-views"}, {"ultrasound", "ivus us"}});
 constexpr auto kSitesWords = std::to_array<RunWord>({{"branch", ""}, {"guide", ""}, {"distal", ""}});
+constexpr auto kShapesWords = std::to_array<RunWord>({{"extra-backup", "backup"}, {"standard-curve", "standard"}, {"hockey-stick", ""}, {"multipurpose", ""}, {"mammary", ""}});
 constexpr auto kGuideTakes = std::to_array<VerbField>({
     OneOf(kMove, kMovesWords),
     TagOf(kTag, "g"),
+    OneOf(kKind, kShapesWords),
     NumberIn(kFrench, 4, 9),
     NumberIn(kWireLength, 60, 140),
     OneOf(kState, kHolesWords),
@@ -49,16 +51,16 @@ constexpr auto kMcTakes = std::to_array<VerbField>({
     OneOf(kMove, kMovesWords),
     TagOf(kTag, "m"),
     OneOf(kKind, kLumensWords),
-    NumberIn(kWireLength, 90, 200),
+    Bare(NumberIn(kWireLength, 90, 200)),
     Keyed(NumberIn(kDepth, 0, 200)),
     NameOf(kKit, kMay, true),
     NameOf(kSegment, kMay, true)});
 constexpr auto kAnchorTakes = std::to_array<VerbField>({
     OneOf(kWhere, kSitesWords),
-    NumberIn(kDiameter, 0.75, 5),
+    Bare(NumberIn(kDiameter, 0.75, 5)),
     OneOf(kMove, kMovesWords)});
 constexpr auto kTrapTakes = std::to_array<VerbField>({
-    NumberIn(kDiameter, 1, 5),
+    Bare(NumberIn(kDiameter, 1, 5)),
     OneOf(kMove, kMovesWords)});
 constexpr auto kSnareTakes = std::to_array<VerbField>({
     OneOf(kKind, kLoopsWords),
@@ -70,7 +72,7 @@ constexpr auto kSnareTakes = std::to_array<VerbField>({
 constexpr auto kTipInTakes = std::to_array<VerbField>({
     TagOf(kTag, "w m")});
 constexpr auto kExternaliseTakes = std::to_array<VerbField>({
-    NumberIn(kWireLength, 90, 400),
+    Bare(NumberIn(kWireLength, 90, 400)),
     TagOf(kTag, "w"),
     OneOf(kState, kSnaredWords)});
 constexpr auto kAortaTakes = std::to_array<VerbField>({

@@ -12,10 +12,10 @@ using enum SideUse;
 constexpr std::string_view kGroup = "looking";
 
 constexpr auto kRhythmsWords = std::to_array<RunWord>({{"sinus", ""}, {"af", ""}, {"brady", "bradycardia"}, {"block", "av-block"}, {"vt", ""}, {"vf", ""}, {"asystole", ""}, {"pea", ""}, {"paced", ""}});
-constexpr auto kStWords = std::to_array<RunWord>({{"up", "elevation"}, {"down", "depression"}, {"normal", "back"}});
+constexpr auto kStWords = std::to_array<RunWord>({{"up", "elevation"}, {"down", "depression"}, {"normal", "back unchanged"}});
 constexpr auto kDonorWords = std::to_array<RunWord>({{"ok", "fine"}, {"dissection", ""}, {"thrombus", "clot"}, {"spasm", ""}, {"slow", "slow-flow"}});
-constexpr auto kDampedWords = std::to_array<RunWord>({{"damped", ""}, {"cleared", "ok"}});
-constexpr auto kEchoWords = std::to_array<RunWord>({{"none", "dry"}, {"trivial", ""}, {"effusion", ""}});
+constexpr auto kDampedWords = std::to_array<RunWord>({{"damped", ""}, {"cleared", "ok over"}});
+constexpr auto kEchoWords = std::to_array<RunWord>({{"none", "dry no-effusion"}, {"trivial", ""}, {"effusion", ""}});
 constexpr auto kLoculatedWords = std::to_array<RunWord>({{"loculated", ""}});
 constexpr auto kBranchesWords = std::to_array<RunWord>({{"preserved", "kept"}, {"narrowed", ""}, {"lost", ""}});
 constexpr auto kBpTakes = std::to_array<VerbField>({

@@ -14,11 +14,13 @@ constexpr std::string_view kGroup = "treating";
 constexpr auto kPlacesWords = std::to_array<RunWord>({{"lesion", "cto"}, {"collateral", "channel"}, {"donor", ""}, {"branch", ""}, {"distal", ""}, {"guide", ""}});
 constexpr auto kCuttersWords = std::to_array<RunWord>({{"rotational", "rota"}, {"orbital", ""}, {"laser", ""}, {"lithotripsy", "ivl"}});
 constexpr auto kPlugsWords = std::to_array<RunWord>({{"coil", "coils"}, {"fat", ""}, {"thrombin", ""}, {"gel", ""}});
+constexpr auto kComplianceWords = std::to_array<RunWord>({{"nc", "non-compliant"}, {"sc", "semi-compliant"}});
 constexpr auto kBalloonTakes = std::to_array<VerbField>({
     Joined(NumberIn(kDiameter, 0.75, 8), 'x'),
     NumberIn(kLength, 4, 60),
     NumberIn(kPressure, 0.5, 45),
     NumberIn(kFor, 1, 3600),
+    OneOf(kKind, kComplianceWords),
     OneOf(kWhere, kPlacesWords),
     TagOf(kChannel, "c"),
     NameOf(kKit, kMay, true),
@@ -32,7 +34,7 @@ constexpr auto kCutTakes = std::to_array<VerbField>({
     NameOf(kSegment, kMay, true)});
 constexpr auto kDebulkTakes = std::to_array<VerbField>({
     OneOf(kKind, kCuttersWords, kMust),
-    NumberIn(kDiameter, 0.7, 3),
+    Bare(NumberIn(kDiameter, 0.7, 3)),
     TagOf(kTag, "w"),
     NameOf(kSegment, kMay, true)});
 constexpr auto kStentTakes = std::to_array<VerbField>({

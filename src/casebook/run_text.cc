@@ -7,9 +7,11 @@
 namespace fairlead {
 namespace {
 
+// As typed; what came of a change of units to five digits: "1.0973", not "1.097285067873303".
 std::string Digits(double value) {
   char text[32];
-  return {text, std::to_chars(text, text + sizeof text, value).ptr};
+  const std::string whole(text, std::to_chars(text, text + sizeof text, value).ptr);
+  return whole.size() <= 7 ? whole : std::string(text, std::to_chars(text, text + sizeof text, value, std::chars_format::general, 5).ptr);
 }
 
 std::string NumberText(const VerbField& field, double number) {

@@ -29,7 +29,8 @@ std::size_t Changes(std::string_view a, std::string_view b) {
 std::string_view Nearest(std::string_view word, std::span<const std::string_view> known) {
   if (word.size() > 64) return {};
   std::string_view best;
-  std::size_t least = std::max<std::size_t>(2, word.size() / 3) + 1;
+  // Of a word of two or three letters two changes leave nothing: "no" is not "up".
+  std::size_t least = word.size() <= 3 ? 2 : std::max<std::size_t>(2, word.size() / 3) + 1;
   for (const std::string_view candidate : known) {
     const std::size_t changes = Changes(word, candidate);
     if (changes >= least) continue;

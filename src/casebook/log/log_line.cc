@@ -36,7 +36,11 @@ class VerbReader {
   Status Take(std::span<const std::string> words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
       std::string small = LowerCase(words[i]);
-      // "40 mL", "LAO 45", "+ 40": what belongs together may be typed apart.
+      // "40 mL", "LAO 45", "+ 40", "2.5 x 15": what belongs together may be typed apart.
+      if (i + 2 < words.size() && LowerCase(words[i + 1]) == "x" && IsPlainNumber(small) && ReadTypedNumber(LowerCase(words[i + 2]))) {
+        small += "x" + LowerCase(words[i + 2]);
+        i += 2;
+      }
       if (i + 1 < words.size() && BelongsTogether(small, LowerCase(words[i + 1]))) small += LowerCase(words[++i]);
       if (auto taken = TakeWord(small); !taken.ok()) return taken;
     }
@@ -45,6 +49,10 @@ class VerbReader {
   RunEvent Finish() && { return std::move(event_); }
 
  private:
+  static bool IsPlainNumber(const std::string& small) {
+    const auto number = ReadTypedNumber(small);
+    return number && number->sign == 0 && number->joined == 0 && number->turned.empty() && number->unit.empty();
+  }
   bool BelongsTogether(const std::string& word, const std::string& next) const {
     if (word == "+" || word == "=" || word == "lao" || word == "rao" || word == "cra" || word == "cau") return true;
     const auto number = ReadTypedNumber(word);
@@ -209,11 +217,12 @@ class VerbReader {
     const auto known = Known();
     std::string hint = DidYouMean(small, known);
     if (hint.empty() && row_.side != SideUse::kNoSide && event_.side == RunSide::kNone && small.size() == 1) hint = "type a or r for the side";
-    return Refused(Shown(small) + " is not understood after " + std::string(row_.verb), hint.empty() ? "see: " + VerbUsage(row_.id) : hint);
+    return Refused(Shown(small) + " is not understood after " + std::string(row_.verb), hint.empty() ? "see: " + VerbUsage(row_.id) + "; other words go after ;" : hint);
   }
 
   Status Whole() const {
-    if (row_.side == SideUse::kMustSide && event_.side == RunSide::kNone)
+    // A device's number says its side; without one it must be said.
+    if (row_.side == SideUse::kMustSide && event_.side == RunSide::kNone && ValueOf(event_, RunField::kTag) == nullptr)
       return Refused("the side is missing after " + std::string(row_.verb), "type a for antegrade or r for retrograde");
     for (const VerbField& field : row_.fields) {
       if (field.need != FieldNeed::kMust || ValueOf(event_, field.id) != nullptr) continue;
@@ -239,8 +248,24 @@ Status TakeTime(const LogWords& split, const LogRoom& room, LogLine& line) {
   return Done{};
 }
 
+// "w2 out" is of a wire, "nitrate 200mcg" of a drug: the verb may be left out where the word can mean nothing else.
+std::string_view VerbLeftOut(const std::string& small) {
+  constexpr std::pair<char, std::string_view> kNumbered[] = {{'w', "wire"}, {'m', "mc"}, {'g', "guide"}, {'e', "extension"}};
+  for (const auto& [letter, verb] : kNumbered)
+    if (small.size() > 1 && small.size() < 5 && small[0] == letter && small.find_first_not_of("0123456789", 1) == std::string::npos) return verb;
+  const VerbField* drug = FieldOf(RowOf(Verb::kDrug), RunField::kDrug);
+  return KeptWord(drug->words, small).empty() || small == "other" ? std::string_view() : std::string_view("drug");
+}
+
 Result<LogLine> VerbLine(const LogWords& split, std::span<const std::string> words, const LogRoom& room, LogLine line) {
   const VerbRow* row = FindVerb(LowerCase(words[0]));
+  std::vector<std::string> completed;
+  if (const std::string_view verb = row == nullptr ? VerbLeftOut(LowerCase(words[0])) : std::string_view(); !verb.empty()) {
+    completed.emplace_back(verb);
+    completed.insert(completed.end(), words.begin(), words.end());
+    words = completed;
+    row = FindVerb(verb);
+  }
   if (row == nullptr) {
     std::vector<std::string_view> known = {"note", "fact", "undo", "amend", "withdraw"};
     for (const VerbRow& one : RunTable()) known.push_back(one.verb);

@@ -49,9 +49,24 @@ Status Present(const RunState& run, DeviceKind kind, std::string_view tag) {
   return Refused(std::string(tag) + " is not in the body then", in.empty() ? "type its way in first, with its time" : "in the body: " + TagList(in));
 }
 
+// The side of a device in the body is known by its number; a side that contradicts it is refused.
+Status CompleteSide(const RunDevice* device, RunEvent& event) {
+  if (device == nullptr || device->side == RunSide::kNone) return Done{};
+  if (event.side == RunSide::kNone) event.side = device->side;
+  if (event.side == device->side) return Done{};
+  return Refused(device->tag + " is " + std::string(SideName(device->side)), "leave the side out, or name the other device");
+}
+
+Status SideSaid(const RunEvent& event) {
+  if (event.side != RunSide::kNone || RowOf(event.verb).side != SideUse::kMustSide) return Done{};
+  return Refused("the side is missing after " + std::string(RowOf(event.verb).verb), "type a for antegrade or r for retrograde");
+}
+
 Status CompleteMove(const RunState& then, const RunState& ever, DeviceKind kind, RunEvent& event) {
   const std::string tag(WordOf(event, RunField::kTag)), move(WordOf(event, RunField::kMove));
-  const bool in = !tag.empty() && FindInBody(then, kind, RunSide::kNone, tag) != nullptr;
+  const RunDevice* held = tag.empty() ? nullptr : FindInBody(then, kind, RunSide::kNone, tag);
+  const bool in = held != nullptr;
+  if (auto side = CompleteSide(held, event); !side.ok()) return side;
   if (move == "out") {
     if (!tag.empty()) return Present(then, kind, tag);
     auto one = TheOne(then, kind, event.side);
@@ -61,6 +76,7 @@ Status CompleteMove(const RunState& then, const RunState& ever, DeviceKind kind,
   }
   if (move == "in" && in) return Refused(tag + " is in the body already", "leave \"in\" out to say more of it");
   if (in) return Done{};
+  if (auto side = SideSaid(event); !side.ok()) return side;
   if (tag.empty()) Put(event, {RunField::kTag, 0.0, NextTag(ever, kind)});
   if (move.empty()) Put(event, {RunField::kMove, 0.0, "in"});
   return Done{};
@@ -70,7 +86,11 @@ Status CompleteMove(const RunState& then, const RunState& ever, DeviceKind kind,
 Status CompleteWire(const RunState& then, RunEvent& event) {
   const bool retrograde = event.verb == Verb::kExternalise || event.verb == Verb::kAorta;
   const std::string tag(WordOf(event, RunField::kTag));
-  if (!tag.empty()) return tag.starts_with('w') ? Present(then, DeviceKind::kWire, tag) : Present(then, DeviceKind::kMicrocatheter, tag);
+  if (!tag.empty()) {
+    const DeviceKind kind = tag.starts_with('w') ? DeviceKind::kWire : DeviceKind::kMicrocatheter;
+    if (auto present = Present(then, kind, tag); !present.ok()) return present;
+    return CompleteSide(FindInBody(then, kind, RunSide::kNone, tag), event);
+  }
   auto one = TheOne(then, DeviceKind::kWire, retrograde ? RunSide::kRetrograde : event.side);
   if (!one.ok()) return one.error();
   Put(event, {RunField::kTag, 0.0, *one});
@@ -108,9 +128,20 @@ Status CheckAttempt(const RunState& then, const RunEvent& event, Instant at, con
   return Refused("\"" + std::string(WordOf(event, RunField::kPhase)) + "\" is no phase of " + std::string(StrategyWord(active->strategy)), "its phases: " + list);
 }
 
+// Two numbers of which the first cannot be the greater.
+Status InOrder(const RunEvent& event, RunField least, RunField most) {
+  const auto low = NumberOf(event, least), high = NumberOf(event, most);
+  if (!low || !high || *low <= *high) return Done{};
+  return Refused("the " + std::string(RowOf(least).label) + " is above the " + std::string(RowOf(most).label), "look at the source again and type what it says");
+}
+
 Status Complete(const RunState& then, const RunState& ever, RunEvent& event, Instant at, const LogRoom& room) {
   if (const auto kind = Numbered(event.verb)) return CompleteMove(then, ever, *kind, event);
   if (event.verb == Verb::kSpace || event.verb == Verb::kKnuckle || event.verb == Verb::kExternalise || event.verb == Verb::kAorta) return CompleteWire(then, event);
+  if (event.verb == Verb::kBp) return InOrder(event, RunField::kDiastolic, RunField::kSystolic);
+  if (event.verb == Verb::kEem) return InOrder(event, RunField::kEemMin, RunField::kEemMax);
+  if (event.verb == Verb::kInject && event.side == RunSide::kNone && WordOf(event, RunField::kState).empty())
+    return Refused("from which side is not said after inject", "type a, r or both");
   if (event.verb == Verb::kSwitch || event.verb == Verb::kStopped || event.verb == Verb::kPhase) return CheckAttempt(then, event, at, room);
   return Done{};
 }

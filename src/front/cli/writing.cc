@@ -19,21 +19,67 @@
 namespace fairlead {
 namespace {
 
-Result<LogPlan> MakePlan(const Arguments& arguments, const State& state) {
-  auto lab = ReadLab(arguments);
-  if (!lab.ok()) return lab.error();
-  auto room = RoomOf(*lab, Now(), std::nullopt);
-  if (!room.ok()) return room.error();
+Error Asked(const std::string& what, const std::string& to_do) { return Error{what, "the log line", to_do + ", or add --confirm"}; }
+
+Result<LogRequest> RequestOf(const Arguments& arguments, const LogRoom& room) {
   LogRequest request{arguments.text, arguments.by.empty() ? "operator" : arguments.by, "command line", {}, {}, {}};
   if (!arguments.at.empty()) {
-    auto given = arguments.at.size() < 16 ? ParseLogTime(arguments.at, *room) : ParseIso(arguments.at);
+    auto given = arguments.at.size() < 16 ? ParseLogTime(arguments.at, room) : ParseIso(arguments.at);
     if (!given.ok()) return Within("--at", given.error());
     request.at = *given;
   }
-  auto plan = PlanLog(state, request, *room);
-  if (!plan.ok() || plan->asks.empty() || arguments.confirm) return plan;
-  const LogQuestion& asked = plan->asks.front();
-  return Error{asked.what, "the log line", asked.to_do + ", or add --confirm"};
+  return request;
+}
+
+struct TypedLine {
+  std::string receipts;  // {"entries": [...]}
+  std::string says;
+};
+
+// The running program plans and writes in one go: nobody's entry comes between.
+Result<TypedLine> TypeThroughServer(Client& client, const std::string& case_id, const LogRequest& request, bool confirm) {
+  JsonText body;
+  body.Open('{').Member("text", request.text).Member("by", request.by).Member("device", request.device).Member("write", true).Member("confirm", confirm);
+  if (request.at) body.Member("at", ToIso(*request.at));
+  auto answer = client.Post("/api/cases/" + case_id + "/log", body.Close('}').Take());
+  if (!answer.ok()) return answer.error();
+  if (answer->status != 200) return ParseErrorAnswer(answer->status, answer->body);
+  auto members = MembersOf(answer->body);
+  if (!members.ok()) return members.error();
+  std::string_view asks, entries, says;
+  for (const auto& [name, value] : *members) {
+    if (name == "asks") asks = value;
+    if (name == "entries") entries = value;
+    if (name == "says") says = value;
+  }
+  if (entries == "[]") {
+    auto asked = ElementsOf(asks);
+    auto first = asked.ok() && !asked->empty() ? MembersOf(asked->front()) : Result<JsonMembers>(JsonMembers{});
+    std::string what = "this is asked about", to_do = "look at the journal";
+    for (const auto& [name, value] : first.ok() ? *first : JsonMembers{}) {
+      const auto text = ParseText(value);
+      if (name == "what" && text.ok()) what = *text;
+      if (name == "to_do" && text.ok()) to_do = *text;
+    }
+    return Asked(what, to_do);
+  }
+  auto text = ParseText(says);
+  return TypedLine{"{\"entries\":" + std::string(entries) + "}", text.ok() ? *text : std::string()};
+}
+
+Result<TypedLine> TypeByOurselves(const Arguments& arguments, const std::string& case_id, const LogRequest& request, const LogRoom& room) {
+  auto practice = Practice::Open(arguments.data, {});
+  if (!practice.ok()) return practice.error();
+  std::string says;
+  auto receipts = (*practice)->AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
+    auto plan = PlanLog(state, request, room);
+    if (!plan.ok()) return plan.error();
+    if (!plan->asks.empty() && !arguments.confirm) return Asked(plan->asks.front().what, plan->asks.front().to_do);
+    says = plan->says;
+    return std::move(plan->entries);
+  });
+  if (!receipts.ok()) return receipts.error();
+  return TypedLine{ReceiptsJson(*receipts), says};
 }
 
 Result<std::string> ThroughServer(Client& client, const std::string& case_id, std::span<const IncomingEntry> entries) {
@@ -88,11 +134,16 @@ Result<IncomingEntry> EntryOf(const Arguments& arguments, EntryData data, std::s
 int WriteLog(const Arguments& arguments) {
   auto read = ReadEntries(arguments);
   if (!read.ok()) return Fail(read.error());
-  auto plan = MakePlan(arguments, Fold(std::move(read->entries)));
-  if (!plan.ok()) return Fail(plan.error());
-  auto answer = AppendEntries(arguments, read->id, plan->entries);
-  if (!answer.ok()) return Fail(answer.error());
-  Print(arguments.json ? *answer : "written: " + plan->says);
+  auto lab = ReadLab(arguments);
+  if (!lab.ok()) return Fail(lab.error());
+  auto room = RoomOf(*lab, Now(), std::nullopt);
+  if (!room.ok()) return Fail(room.error());
+  auto request = RequestOf(arguments, *room);
+  if (!request.ok()) return Fail(request.error());
+  const auto client = Connect(arguments.data);
+  auto typed = client != nullptr ? TypeThroughServer(*client, read->id, *request, arguments.confirm) : TypeByOurselves(arguments, read->id, *request, *room);
+  if (!typed.ok()) return Fail(typed.error());
+  Print(arguments.json ? typed->receipts : "written: " + typed->says);
   return 0;
 }
 

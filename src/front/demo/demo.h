@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The invented practice that `fairlead demo` shows: three cases with their entries, and the runs that belong to them,
-// made by the phantom when they are asked for. demo/README.md tells the three stories.
+// The invented practice that `fairlead demo` shows: four cases with their entries, and the runs that belong to them,
+// made by the phantom when they are asked for. demo/README.md tells the stories.
 #pragma once
 
 #include <cstdint>
@@ -47,7 +47,7 @@ struct DemoDoors {
   std::function<Status(std::span<const IncomingEntry> entries)> tell_lab;
 };
 
-// Tells the lab, opens the three cases, then brings their runs one after another; while one is taken in the next is made.
+// Tells the lab, opens the cases, then brings their runs one after another; while one is taken in the next is made.
 // The doors must accept what they have had before: the same entry, case or file again is no error.
 Status FillDemo(const DemoDoors& doors, std::stop_token stop);
 

@@ -6,7 +6,7 @@
 
 namespace fairlead {
 
-// demo/case-N.jsonl, one entry a line; N from 1 to 3, else empty.
+// demo/case-N.jsonl, one entry a line; N from 1 to 4, else empty.
 std::string_view DemoText(int number);
 
 }  // namespace fairlead

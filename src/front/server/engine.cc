@@ -4,11 +4,14 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <condition_variable>
 #include <mutex>
 #include <system_error>
+#include <thread>
 
 #include "front/server/random.h"
 #include "front/server/routes.h"
+#include "front/server/wakes.h"
 #include "keeping/certificate/certificate.h"
 
 namespace fairlead {
@@ -47,12 +50,14 @@ std::string PrintedName(const std::vector<std::string>& names) {
   const auto whole = std::find_if(names.begin(), names.end(), [](const std::string& name) { return !name.starts_with("*."); });
   return whole == names.end() ? names.front() : *whole;
 }
+constexpr std::chrono::milliseconds kLook{250};  // how late a caution that comes by time alone may be told; chosen
 
 class OneEngine : public Engine {
  public:
   OneEngine(const EngineSettings& settings, Log& log)
       : log_(log), page_(settings.web.empty() ? BuiltInPage() : PageOf(settings.web)), version_(settings.version) {}
   ~OneEngine() override {
+    looker_ = {};      // ends before what it looks at
     events_.Forget();  // streams let go of their sessions before the server ends
     server_.reset();
   }
@@ -68,13 +73,17 @@ class OneEngine : public Engine {
     }
     PracticeOptions options;
     options.images = settings.images;
-    options.told = [this](const Appended& appended) { events_.Tell(appended); };
+    options.told = [this](const Appended& appended) {
+      if (wakes_ != nullptr) wakes_->Wrote(appended.case_id);
+      events_.Tell(appended);
+    };
     auto practice = Practice::Open(settings.folder, std::move(options));
     if (!practice.ok()) return practice.error();
     practice_ = std::move(*practice);
     auto access = OpenAccessRecord(settings.folder);
     if (!access.ok()) return access.error();
     access_ = std::move(*access);
+    wakes_ = std::make_unique<Wakes>(*practice_, events_);
     app_ = std::make_unique<App>(App{*practice_, guard_, events_, *page_, log_, version_, [this] { return NewAddress(); },
                                      settings.images.file_bytes, attempts_, *access_});
     ServerSettings server;
@@ -110,7 +119,9 @@ class OneEngine : public Engine {
   }
   void Run() override {
     log_.Write(fmt::format("serving on port {}", server_->port()));
+    looker_ = std::jthread([this](const std::stop_token& stop) { LookOn(stop); });
     server_->Run();
+    looker_ = {};
     KeepVisits();
     log_.Write("ended");
   }
@@ -136,6 +147,13 @@ class OneEngine : public Engine {
     if (auto kept = WriteVisits(folder_, *visits); !kept.ok()) log_.Write(Sentence(kept.error()));
   }
 
+  void LookOn(const std::stop_token& stop) {
+    std::mutex mutex;
+    std::condition_variable_any wait;
+    std::unique_lock lock(mutex);
+    while (!wait.wait_for(lock, stop, kLook, [] { return false; }) && !stop.stop_requested()) wakes_->Look(Now());
+  }
+
   Log& log_;
   std::unique_ptr<Page> page_;
   std::string version_;
@@ -148,8 +166,10 @@ class OneEngine : public Engine {
   std::unique_ptr<AccessRecord> access_;
   Events events_;
   std::unique_ptr<Practice> practice_;
+  std::unique_ptr<Wakes> wakes_;
   std::unique_ptr<App> app_;
   std::unique_ptr<Server> server_;
+  std::jthread looker_;
 };
 
 }  // namespace

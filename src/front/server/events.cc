@@ -39,6 +39,23 @@ void Events::Tell(const Appended& appended) {
   }
 }
 
+void Events::TellTime(const std::string& case_id, Instant at) {
+  JsonText json;
+  json.Open('{').Member("case", case_id).Member("at", ToIso(at)).Member("now", ToIso(Now())).Close('}');
+  const auto text = std::make_shared<const std::string>("event: time\ndata: " + json.Take() + "\n\n");
+  const std::lock_guard lock(mutex_);
+  for (const Follower& follower : followers_) {
+    if (follower.cases.contains(case_id)) follower.stream->Send(text);
+  }
+}
+
+std::set<std::string> Events::Followed() const {
+  std::set<std::string> cases;
+  const std::lock_guard lock(mutex_);
+  for (const Follower& follower : followers_) cases.insert(follower.cases.begin(), follower.cases.end());
+  return cases;
+}
+
 void Events::Beat() {
   JsonText json;
   json.Open('{').Member("now", ToIso(Now())).Close('}');

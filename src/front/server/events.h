@@ -31,6 +31,9 @@ class Events {
   void Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first,
               std::function<bool()> may = [] { return true; });
   void Tell(const Appended& appended);
+  // `event: time`: the cautions of that case changed at `at` although nobody wrote.
+  void TellTime(const std::string& case_id, Instant at);
+  std::set<std::string> Followed() const;  // cases that somebody follows
   // `event: beat` with the server's clock, to every follower; those that are gone are forgotten.
   void Beat();
   std::size_t followers() const;

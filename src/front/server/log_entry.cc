@@ -83,6 +83,7 @@ class Planner {
 
   Result<LogPlan> Write(EntryData data, Instant at, const std::string& amends) {
     if (const auto* event = std::get_if<RunEvent>(&data)) {
+      if (auto known = CheckKnown(*event); !known.ok()) return known.error();
       auto checked = CheckEvent(state_, *event, at, room_, amends);
       if (!checked.ok()) return checked.error();
       plan_.asks = std::move(checked->asks);

@@ -29,6 +29,9 @@ struct LogPlan {
   std::vector<LogQuestion> asks;       // written only when confirmed
 };
 
+// An item of a gate or drill, and a rule that is accepted, must be known; a rule is accepted with a reason.
+Status CheckKnown(const RunEvent& event);
+
 Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room);
 
 // How the room's console counts, from the lab's text "room": {"kerma_unit": "mGy", "area_unit": "Gycm2"}; and the zone of

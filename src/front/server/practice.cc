@@ -6,6 +6,7 @@
 #include "casebook/entry_json.h"
 #include "front/server/json_text.h"
 #include "front/server/random.h"
+#include "front/server/run_shown.h"
 #include "front/server/shown.h"
 #include "imaging/dicom/run_json.h"
 #include "reasoning/assess/assess.h"
@@ -14,9 +15,10 @@
 namespace fairlead {
 namespace {
 
-bool IsMeasured(const IncomingEntry& incoming) {
+// An entry after which what the screens say is kept: a measured fact, a step of the run.
+bool IsShown(const IncomingEntry& incoming) {
   const auto* fact = std::get_if<FactStated>(&incoming.entry.data);
-  return fact != nullptr && fact->mark == Mark::kMeasured;
+  return fact != nullptr ? fact->mark == Mark::kMeasured : !StepOf(incoming.entry.data).empty();
 }
 
 // An entry that the program writes itself.
@@ -139,7 +141,7 @@ Result<std::vector<Receipt>> Practice::Write(const std::string& case_id, Held& h
   if (!receipts.ok()) return receipts;
   if (auto read = CatchUp(case_id, held); !read.ok()) return read.error();
   Status shown = Done{};
-  const auto measured = std::find_if(entries.rbegin(), entries.rend(), IsMeasured);
+  const auto measured = std::find_if(entries.rbegin(), entries.rend(), IsShown);
   if (measured != entries.rend()) {
     shown = WriteShown(case_id, held, (*receipts)[static_cast<std::size_t>(entries.rend() - measured) - 1]);
   }
@@ -180,8 +182,9 @@ Status Practice::WriteShown(const std::string& case_id, Held& held, const Receip
   const Entry& entry = held.state.entries[place->second];
   const std::string id = ShownId(entry);
   if (held.state.places.contains(id)) return Done{};
-  Shown shown{.at_step = "acceptance", .text = ShownText(Assess(StandingFacts(held.state)))};
-  const IncomingEntry incoming = MakeIncoming(OwnEntry(id, entry.at, std::move(shown), "server"));
+  auto shown = ShownAt(held.state, entry);
+  if (!shown.ok()) return shown.error();
+  const IncomingEntry incoming = MakeIncoming(OwnEntry(id, entry.at, std::move(*shown), "server"));
   auto receipts = journal_->Append(case_id, {&incoming, 1});
   if (!receipts.ok()) return receipts.error();
   return CatchUp(case_id, held);
@@ -231,16 +234,6 @@ Result<std::string> Practice::CaseJsonOf(const std::string& case_id, std::option
     now.json = json.substr(json.find("Z\"") + 2);
   }
   return "{\"now\":\"" + ToIso(Now()) + "\"" + now.json;
-}
-
-Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePicture::Past> past) {
-  std::unique_lock lock(mutex_);
-  auto held = Find(case_id);
-  if (!held.ok()) return held.error();
-  if (!past) return (*held)->state;
-  std::vector<Entry> entries = (*held)->state.entries;
-  lock.unlock();
-  return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
 }
 
 Result<StandingCase> Practice::Standing(const std::string& case_id, const Facts& patch) {

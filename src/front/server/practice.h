@@ -56,7 +56,7 @@ class Practice {
   Result<std::string> NewCase(const std::string& title, const std::string& room, const std::string& device);
   // A case whose first entries are given; again, if it is there with the same.
   Status OpenCase(const std::string& case_id, std::span<const IncomingEntry> first);
-  // Writes, folds, tells; after a measured fact writes what the screens say then (kind `shown`).
+  // Writes, folds, tells; after a measured fact, and at each step of a run, writes what the screens say then (kind `shown`).
   Result<std::vector<Receipt>> Append(const std::string& case_id, std::span<const IncomingEntry> entries);
   // {"cases": [...]}.
   Result<std::string> CasesJson();
@@ -64,6 +64,10 @@ class Practice {
   Result<std::string> CaseJsonOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Facts of a case (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
   Result<StandingCase> Standing(const std::string& case_id, const Facts& patch);
+  // What `plan` makes of the state is written before anybody else writes: of two recorders at once the second sees the
+  // first one's entry. Nothing is written where it gives nothing; its error is passed on.
+  using Plan = std::function<Result<std::vector<IncomingEntry>>(const State& state)>;
+  Result<std::vector<Receipt>> AppendPlanned(const std::string& case_id, const Plan& plan);
   // A copy of a case's state, now or in the past.
   Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
@@ -103,6 +107,8 @@ class Practice {
   Status CatchUp(const std::string& case_id, Held& held);
   Result<std::vector<Receipt>> Write(const std::string& case_id, Held& held, std::span<const IncomingEntry> entries);
   Status WriteShown(const std::string& case_id, Held& held, const Receipt& measured);
+  Result<Shown> ShownAt(const State& state, const Entry& entry);
+  Result<std::shared_ptr<const Knowledge>> LabHeld();  // under the lock
   std::map<std::string, std::string> ImagesOf(const std::vector<std::string>& hashes);
 
   std::mutex mutex_;

@@ -11,10 +11,16 @@ namespace fairlead {
 
 Result<std::shared_ptr<const Knowledge>> Practice::Lab(std::optional<Instant> known) {
   const std::lock_guard lock(mutex_);
+  if (!known) return LabHeld();
+  auto held = Find(std::string(kLabCase));
+  if (!held.ok()) return held.error();
+  return std::make_shared<const Knowledge>(KnowledgeOf(Fold((*held)->state.entries, AsItWasKnown{*known})));
+}
+
+Result<std::shared_ptr<const Knowledge>> Practice::LabHeld() {
   auto held = Find(std::string(kLabCase));
   if (!held.ok()) return held.error();
   const State& state = (*held)->state;
-  if (known) return std::make_shared<const Knowledge>(KnowledgeOf(Fold(state.entries, AsItWasKnown{*known})));
   if (lab_ == nullptr || lab_->seq != state.seq) lab_ = std::make_shared<const Knowledge>(KnowledgeOf(state));
   return lab_;
 }

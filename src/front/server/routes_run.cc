@@ -108,6 +108,28 @@ std::optional<Response> SentBefore(const State& state, const LogRequest& request
   return Json(PlanJson(plan, ReceiptList({&receipt, 1})));
 }
 
+// Plan and write in one go: the second of two recorders is asked about the first one's dose, and gets the next tag.
+Response WriteLine(App& app, const std::string& case_id, const LogBody& body, const LogRoom& room) {
+  std::optional<Response> before;
+  std::optional<Error> refused;
+  LogPlan plan;
+  auto receipts = app.practice.AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
+    before = SentBefore(state, body.request);
+    if (before) return std::vector<IncomingEntry>{};
+    auto made = PlanLog(state, body.request, room);
+    if (!made.ok()) {
+      refused = made.error();
+      return *refused;
+    }
+    plan = std::move(*made);
+    return plan.asks.empty() || body.confirm ? plan.entries : std::vector<IncomingEntry>{};
+  });
+  if (before) return std::move(*before);
+  if (refused) return Refusal(*refused);
+  if (!receipts.ok()) return Refusal(receipts.error().fault == Fault::kOutside ? 503 : 409, receipts.error());
+  return Json(PlanJson(plan, receipts->empty() ? std::string() : ReceiptList(*receipts)));
+}
+
 Response TypeLine(App& app, Asked& asked) {
   const std::string& case_id = asked.given[0];
   if (auto none = NoCase(app, case_id)) return std::move(*none);
@@ -118,15 +140,13 @@ Response TypeLine(App& app, Asked& asked) {
   if (!lab.ok()) return Refusal(lab.error());
   auto room = RoomOf(**lab, Now(), body->zone);
   if (!room.ok()) return Refusal(room.error());
+  if (body->write) return WriteLine(app, case_id, *body, *room);
   auto state = app.practice.StateOf(case_id, std::nullopt);
   if (!state.ok()) return Refusal(state.error());
   if (auto before = SentBefore(*state, body->request)) return std::move(*before);
   auto plan = PlanLog(*state, body->request, *room);
   if (!plan.ok()) return Refusal(plan.error());
-  if (!body->write || (!plan->asks.empty() && !body->confirm)) return Json(PlanJson(*plan, {}));
-  auto receipts = app.practice.Append(case_id, plan->entries);
-  if (!receipts.ok()) return Refusal(receipts.error().fault == Fault::kOutside ? 503 : 409, receipts.error());
-  return Json(PlanJson(*plan, ReceiptList(*receipts)));
+  return Json(PlanJson(*plan, {}));
 }
 
 Response Complete(App& app, Asked& asked) {

@@ -60,7 +60,7 @@ Verdict NoCrossableCollateral(const RunMoment& m) {
 Verdict AntegradeInjection(const RunMoment& m) {
   if (!Running(m.run) || m.run.injections.empty()) return Silent();
   const At<RunEvent>& injection = m.run.injections.back();
-  if (injection.value.side != RunSide::kAntegrade) return Silent();
+  if (injection.value.side != RunSide::kAntegrade && WordOf(injection.value, RunField::kState) != "both") return Silent();
   const RunAttempt* active = ActiveAttempt(m.run);
   bool spreads = false;
   if (active != nullptr && injection.at >= active->start) {

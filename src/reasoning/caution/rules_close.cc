@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // S-51 to S-55: leaving the lab.
+#include <algorithm>
 #include <array>
 
 #include "reasoning/caution/rule.h"
@@ -9,6 +10,7 @@ namespace {
 using enum Severity;
 
 constexpr double kSheathAct_s = 180.0, kSkin_gy = 5.0, kCreatinineRatio = 2.0, kCreatinineEgfr = 60.0;
+constexpr double kEarliest_days = 1.0, kLatest_days = 3.0;  // 24 to 72 h
 
 Verdict SheathOutHighAct(const RunMoment& m) {
   if (m.run.closures.empty() || m.run.closures.back().value != "manual") return Silent();
@@ -43,9 +45,17 @@ Verdict SkinCheck(const RunMoment& m) {
   return Fires(*closing, kCaution, "Set skin check date.", {m.run.air_kerma.sums.back().entry});
 }
 
+// Written down for the days in which an injury shows.
+bool CreatinineInTime(const RunState& run) {
+  return std::ranges::any_of(run.follow_ups, [](const At<RunEvent>& entry) {
+    const double days = NumberOf(entry.value, RunField::kDays).value_or(0.0);
+    return WordOf(entry.value, RunField::kKind) == "creatinine" && days >= kEarliest_days && days <= kLatest_days;
+  });
+}
+
 Verdict CreatinineDue(const RunMoment& m) {
   const auto closing = Closing(m.run);
-  if (!closing || Due(m.run, "creatinine") || NoRatio(m.patient)) return Silent();
+  if (!closing || CreatinineInTime(m.run) || NoRatio(m.patient)) return Silent();
   const auto kidney = KidneyFunction(m.patient);
   if (!kidney) return Lacking("kidney function");
   const bool weak = m.patient.egfr && *m.patient.egfr < kCreatinineEgfr;
@@ -63,7 +73,7 @@ constexpr auto kRules = std::to_array<Rule>({
     {"S-51", "sheath out by hand with the ACT above 180 s", "Sheath out: ACT still high", "P", "practice"_source, "an ACT at or under it", kCaution, true, SheathOutHighAct},
     {"S-52", "closed without air kerma, contrast, ACT, or complication yes or no", "Record incomplete", "P", "practice"_source, "the entries", kCaution, true, RecordIncomplete},
     {"S-53", "5 Gy, closed, and no skin check written down", "Set the skin check date", "G", "ncrp-168"_source, "the date", kCaution, true, SkinCheck},
-    {"S-54", "contrast at twice kidney function or eGFR under 60, closed, and no creatinine due", "Creatinine in 24 to 72 h?", "P", "practice"_source, "the date", kCaution, true, CreatinineDue},
+    {"S-54", "contrast at twice kidney function or eGFR under 60, closed, and no creatinine due in 1 to 3 days", "Creatinine in 24 to 72 h?", "P", "practice"_source, "the date", kCaution, true, CreatinineDue},
     {"S-55", "failed without its reason and what next", "Note why and what next", "P", "practice"_source, "the result said whole", kInfo, true, FailedWithoutWhy},
 });
 

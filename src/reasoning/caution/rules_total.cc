@@ -117,7 +117,10 @@ Verdict LongFluoroscopy(const RunMoment& m) {
 // That the beam is used is taken from an attempt that runs.
 Verdict NoDoseReading(const RunMoment& m) {
   if (!Running(m.run) || ActiveAttempt(m.run) == nullptr || m.run.pause) return Silent();
-  const Instant since = m.run.air_kerma.sums.empty() ? ActiveAttempt(m.run)->start : m.run.air_kerma.sums.back().at;
+  std::optional<Instant> reading;  // of any of the console's three counters
+  for (const Console* console : {&m.run.air_kerma, &m.run.kerma_area, &m.run.fluoro})
+    if (!console->sums.empty() && (!reading || console->sums.back().at > *reading)) reading = console->sums.back().at;
+  const Instant since = reading.value_or(ActiveAttempt(m.run)->start);
   return Fires(Later(since, kNoDose_min), kInfo, "No dose reading for " + Whole((m.until - since).minutes()) + " min.");
 }
 

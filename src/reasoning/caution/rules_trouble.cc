@@ -43,17 +43,20 @@ Verdict PerforationWithoutEcho(const RunMoment& m) {
   });
 }
 
+// An open hole that bleeds fast, or a low pressure whatever its cause: the kit may be needed in a minute.
 Verdict DrillKit(const RunMoment& m) {
-  return OfPerforations(m.run, [&](const Trouble& hole) {
-    if (hole.over) return Silent();
-    const auto systolic = LastSystolic(m.run);
-    const bool low = systolic && *systolic < kLowSystolic_mmhg && m.run.pressures.back().at >= hole.at;
-    if (hole.grade != "III" && hole.grade != "cavity" && !low) return Silent();
-    std::string missing;
-    for (const std::string_view item : {"covered-stents", "drain-set"})
-      if (!Ticked(m.run, "before", item) && !Ticked(m.run, "drill", item)) missing += (missing.empty() ? "" : ", ") + std::string(item);
-    return missing.empty() ? Silent() : Fires(m.from, kStop, "Drill kit not ticked: " + missing + ".", {hole.entry});
+  if (!Running(m.run)) return Silent();
+  const auto hole = std::ranges::find_if(m.run.troubles, [](const Trouble& trouble) {
+    return trouble.kind == "perforation" && !trouble.over && (trouble.grade == "III" || trouble.grade == "cavity");
   });
+  const auto systolic = LastSystolic(m.run);
+  const bool low = systolic && *systolic < kLowSystolic_mmhg;
+  if (hole == m.run.troubles.end() && !low) return Silent();
+  std::string missing;
+  for (const std::string_view item : {"covered-stents", "drain-set"})
+    if (!Ticked(m.run, "before", item) && !Ticked(m.run, "drill", item)) missing += (missing.empty() ? "" : ", ") + std::string(item);
+  if (missing.empty()) return Silent();
+  return Fires(m.from, kStop, "Drill kit not ticked: " + missing + ".", {hole != m.run.troubles.end() ? hole->entry : m.run.pressures.back().entry});
 }
 
 Verdict PerforationDetails(const RunMoment& m) {
@@ -62,7 +65,9 @@ Verdict PerforationDetails(const RunMoment& m) {
     const auto lacks = [&](bool is_missing, const char* name) { if (is_missing) missing += (missing.empty() ? "" : ", ") + std::string(name); };
     lacks(hole.grade.empty(), "class");
     lacks(hole.site.empty(), "site");
-    lacks(!hole.active, "active technique");
+    // After the crossing no attempt runs: the last one, closed before, is the technique.
+    const bool after = std::ranges::any_of(m.run.attempts, [&](const RunAttempt& attempt) { return attempt.ended == AttemptEnd::kCrossed && attempt.end && *attempt.end <= hole.at; });
+    lacks(!hole.active && !after, "active technique");
     return missing.empty() ? Silent() : Fires(hole.at, kCaution, "Perforation: details missing: " + missing + ".", {hole.entry});
   });
 }

@@ -57,6 +57,32 @@ TEST(LogLine, TakesTheEntriesOfALab) {
   EXPECT_EQ(NumberOf(Event("lab 106 umol/L"), RunField::kCreatinine), 106 / 88.4);
 }
 
+TEST(LogLine, LeavesOutAVerbThatCanBeNoOther) {
+  EXPECT_EQ(Event("w2 out"), Event("wire out w2"));
+  EXPECT_EQ(Event("M1 out").verb, Verb::kMc);
+  EXPECT_EQ(Event("g1 depth:40cm").verb, Verb::kGuide);
+  EXPECT_EQ(Event("nitrate 200mcg"), Event("drug nitrate 0.2mg"));
+  EXPECT_EQ(Refusal("x2 out"), "\"x2\" is no word of the log (the log line): type note TEXT, or see fairlead log --help");
+  EXPECT_EQ(Refusal("other 3mg"), "\"other\" is no word of the log (the log line): type note TEXT, or see fairlead log --help");
+}
+
+TEST(LogLine, TakesASizeTypedApart) {
+  EXPECT_EQ(Event("balloon a 2.5 x 15 12 atm nc"), Event("balloon a 2.5x15 12atm nc"));
+  EXPECT_EQ(Event("eem 3.2 X 3.7"), Event("eem 3.2x3.7"));
+}
+
+// A bare number is taken where it can mean one thing only.
+TEST(LogLine, TakesABareNumberWhereItHasOneMeaning) {
+  EXPECT_EQ(NumberOf(Event("mc a 135"), RunField::kWireLength), 135);
+  EXPECT_EQ(NumberOf(Event("join assisted 2.5"), RunField::kDiameter), 2.5);
+  EXPECT_EQ(Refusal("mc a 2.6"), "length 2.6 cm cannot be (the log line): look at the source again and type what it says");
+}
+
+TEST(LogLine, SuggestsNothingForAWordOfTwoLettersThatSharesNone) {
+  EXPECT_EQ(Refusal("st no change").find("did you mean"), std::string::npos);
+  EXPECT_EQ(Refusal("pb a 3.5x15"), "\"pb\" is no word of the log (the log line): type note TEXT, or see fairlead log --help");
+}
+
 TEST(LogLine, TheConsolesUnitsAreThoseOfABareNumber) {
   LogRoom room = Room();
   room.kerma_unit = 1e-3;

@@ -45,6 +45,27 @@ TEST(RunCheck, FillsATagOnlyWhereThereIsOneAnswer) {
   EXPECT_EQ(Say(kRunning, "wire a in w1").refused, "w1 is in the body already (the log line): leave \"in\" out to say more of it");
 }
 
+TEST(RunCheck, ADevicesNumberSaysItsSide) {
+  EXPECT_EQ(Say(kRunning, "w2 out").text, "wire a out w2");
+  EXPECT_EQ(Say(kRunning, "space w2 extraplaque views").text, "space a w2 extraplaque views");
+  EXPECT_EQ(Say(kRunning, "knuckle w2").text, "knuckle a w2");
+  EXPECT_EQ(Say(kRunning, "wire r w2 out").refused, "w2 is antegrade (the log line): leave the side out, or name the other device");
+  EXPECT_EQ(Say(kRunning, "space r w2 true").refused, "w2 is antegrade (the log line): leave the side out, or name the other device");
+  EXPECT_EQ(Say(kRunning, "w9 in").refused, "the side is missing after wire (the log line): type a for antegrade or r for retrograde");
+}
+
+TEST(RunCheck, RefusesTwoNumbersInTheWrongOrder) {
+  EXPECT_EQ(Say({}, "bp 70/90").refused, "the diastolic is above the systolic (the log line): look at the source again and type what it says");
+  EXPECT_EQ(Say({}, "eem a 3.6x3.1").refused, "the least diameter is above the greatest diameter (the log line): look at the source again and type what it says");
+  EXPECT_EQ(Say({}, "bp 70/70").text, "bp 70/70");
+}
+
+TEST(RunCheck, AnInjectionSaysFromWhichSide) {
+  EXPECT_EQ(Say(kRunning, "inject both").text, "inject both");
+  EXPECT_EQ(Say(kRunning, "inject dual").text, "inject both");
+  EXPECT_EQ(Say(kRunning, "inject guide").refused, "from which side is not said after inject (the log line): type a, r or both");
+}
+
 TEST(RunCheck, RefusesAStopBeforeItsStart) {
   EXPECT_EQ(Say(kRunning, "stopped limit").text, "stopped limit");
   EXPECT_EQ(Say(kRunning, "stopped @10:10").refused, "no attempt was running at 10:10 (the log line): type start with the strategy and its time first");

@@ -120,5 +120,41 @@ class Log(unittest.TestCase):
             self.assertIn(verb, told)
 
 
+class TwoRecorders(unittest.TestCase):
+    """Through a running server: both entries are kept, numbered one after the other; one dose is not written twice unasked."""
+
+    def setUp(self):
+        self.folder = tempfile.TemporaryDirectory()
+        self.case = run("case", "new", "--title", "invented", "--data", self.folder.name).stdout.strip()
+        self.server = subprocess.Popen([PROGRAM, "serve", "--data", self.folder.name, "--port", "0"], stdout=subprocess.PIPE, text=True)
+        self.server.stdout.readline()
+
+    def tearDown(self):
+        self.server.terminate()
+        self.server.wait(30)
+        self.server.stdout.close()
+        self.folder.cleanup()
+
+    def both(self, text):
+        typed = [subprocess.Popen([PROGRAM, "log", self.case, text, "--data", self.folder.name, "--by", by], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for by in ("AB", "CD")]
+        return [(process.communicate(timeout=60), process.returncode) for process in typed]
+
+    def test_at_once(self):
+        for _ in range(3):
+            self.assertEqual([code for _, code in self.both("wire a in")], [0, 0])
+        told = json.loads(run("assess", self.case, "--data", self.folder.name, "--json").stdout)["run"]
+        self.assertEqual([d["tag"] for d in told["in_body"]], ["w1", "w2", "w3", "w4", "w5", "w6"])
+        doses = self.both("hep 8000")
+        self.assertEqual(sorted(code for _, code in doses), [0, 1])
+        asked = next(text for (_, text), code in doses if code)
+        self.assertIn("the same dose stands at", asked)
+        self.assertIn("--confirm", asked)
+        self.assertEqual(run("log", self.case, "hep 8000", "--data", self.folder.name, "--by", "CD", "--confirm").returncode, 0)
+        told = json.loads(run("assess", self.case, "--data", self.folder.name, "--json").stdout)["run"]
+        self.assertEqual(told["totals"]["heparin_iu"], 16000)
+        refused = run("log", self.case, "act 36", "--data", self.folder.name)
+        self.assertEqual((refused.returncode, refused.stderr.count("\n")), (1, 1))
+
+
 if __name__ == "__main__":
     unittest.main()

@@ -215,6 +215,32 @@ TEST(RuleVectors, SevenGrayNotCrossedIsNotSilencedByFive) {
 
 TEST(RuleVectors, AnActOffScaleIsAboveFourHundred) { EXPECT_TRUE(Fires(With(kGear, {"10:01 hep 8000", "10:10 act high"}), "10:11", "S-05")); }
 
+TEST(RuleVectors, AHoleFoundAfterTheCrossingHasItsTechnique) {
+  EXPECT_FALSE(Fires(With(kGear, {"10:05 start AW", "10:20 distal proven views", "10:30 perforation I distal"}), "10:31", "S-37"));
+  EXPECT_TRUE(Fires(With(kGear, {"10:05 start AW", "10:20 stopped limit", "10:30 perforation I distal"}), "10:31", "S-37"));
+}
+
+TEST(RuleVectors, ALowPressureAloneAsksForTheDrillKit) {
+  EXPECT_TRUE(Fires(With(kGear, {"10:10 bp 89/50"}), "10:11", "S-36"));
+  EXPECT_FALSE(Fires(With(kGear, {"10:10 bp 90/50"}), "10:11", "S-36"));
+  EXPECT_FALSE(Fires(With(kGear, {"09:00 tick before covered-stents", "09:00 tick before drain-set", "10:10 bp 89/50"}), "10:11", "S-36"));
+}
+
+TEST(RuleVectors, AnyCounterOfTheConsoleIsADoseReading) {
+  EXPECT_FALSE(Fires(With(kGear, {"10:05 start AW", "10:10 ak 1", "10:25 fluoro 12"}), "10:31", "S-25"));
+  EXPECT_TRUE(Fires(With(kGear, {"10:05 start AW", "10:10 ak 1", "10:25 fluoro 12"}), "10:45", "S-25"));
+}
+
+TEST(RuleVectors, ACreatinineAfterAMonthIsNotTheOneThatIsAskedFor) {
+  EXPECT_TRUE(Fires(With(kGear, {"11:00 end", "11:05 followup creatinine due 30d"}), "11:06", "S-54"));
+  EXPECT_FALSE(Fires(With(kGear, {"11:00 end", "11:05 followup creatinine due 3d"}), "11:06", "S-54"));
+}
+
+TEST(RuleVectors, ADualInjectionIsAlsoAnAntegradeOne) {
+  EXPECT_TRUE(Fires(With(kGear, {"10:05 start ADR", "10:20 inject both"}), "10:21", "S-45"));
+  EXPECT_FALSE(Fires(With(kGear, {"10:05 start ADR", "10:20 inject r"}), "10:21", "S-45"));
+}
+
 TEST(RuleVectors, NoRatioInDialysis) { EXPECT_FALSE(Fires(With(kGear, {"09:00 fact dialysis yes", "10:10 contrast =400"}), "10:11", "S-14")); }
 
 }  // namespace

@@ -54,8 +54,8 @@ test("a case opens with its runs, facts and the mark that it is invented", async
   await page.goto(kOrigin);
   const lines = page.locator(".case-line");
   await lines.first().waitFor();
-  assert.equal(await lines.count(), 3);
-  assert.equal(await page.locator(".case-line .invented").count(), 3);
+  assert.equal(await lines.count(), 4);
+  assert.equal(await page.locator(".case-line .invented").count(), 4);
   await lines.first().click();
   await page.getByRole("region", { name: "Runs" }).getByRole("button", { pressed: true }).waitFor();
   assert.equal(await page.getByRole("navigation").getByText("invented").count(), 1);

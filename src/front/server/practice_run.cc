@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+// The run in the lab, as the practice holds it: what is typed against the state is planned and written in one go.
+#include "casebook/run_event.h"
+#include "front/server/practice.h"
+#include "front/server/run_shown.h"
+#include "front/server/shown.h"
+#include "reasoning/assess/assess.h"
+
+namespace fairlead {
+
+Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePicture::Past> past) {
+  std::unique_lock lock(mutex_);
+  auto held = Find(case_id);
+  if (!held.ok()) return held.error();
+  if (!past) return (*held)->state;
+  std::vector<Entry> entries = (*held)->state.entries;
+  lock.unlock();
+  return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
+}
+
+Result<std::vector<Receipt>> Practice::AppendPlanned(const std::string& case_id, const Plan& plan) {
+  const std::lock_guard lock(mutex_);
+  auto held = Find(case_id);
+  if (!held.ok()) return held.error();
+  auto entries = plan((*held)->state);
+  if (!entries.ok()) return entries.error();
+  if (entries->empty()) return std::vector<Receipt>{};
+  if (auto fits = FitsChain(case_id, *entries); !fits.ok()) return fits.error();
+  return Write(case_id, **held, *entries);
+}
+
+Result<Shown> Practice::ShownAt(const State& state, const Entry& entry) {
+  if (!std::holds_alternative<RunEvent>(entry.data)) return Shown{.at_step = "acceptance", .text = ShownText(Assess(StandingFacts(state)))};
+  auto lab = LabHeld();
+  if (!lab.ok()) return lab.error();
+  return Shown{.at_step = StepOf(entry.data), .text = RunShownText(state, **lab, entry)};
+}
+
+}  // namespace fairlead
