@@ -4,6 +4,7 @@ import { App } from "./frame/app";
 import { fetchWhenIdle } from "./frame/later";
 import { kParts } from "./frame/parts";
 import { setTheme, start, theme } from "./state/store";
+import { startQueue } from "./queue/queue";
 import { listenToKeys } from "./state/keys";
 import { followSuppositions } from "./state/suppose";
 import { followLadder } from "./ways/ask";
@@ -16,12 +17,16 @@ import "./style/lists.css";
 import "./style/practice.css";
 import "./ways/ways.css";
 import "./style/kit.css";
+import "./style/run.css";
 
 setTheme(theme.value);
 listenToKeys();
 followSuppositions();
 followLadder();
+startQueue();
 void start();
+// The page's files are kept, so that a tablet can open it while the engine is away.
+void navigator.serviceWorker?.register("/sw.js").catch(() => undefined);
 const host = document.getElementById("page");
 if (host) render(<App />, host);
 fetchWhenIdle(kParts);

@@ -11,7 +11,7 @@ import { Login } from "./login";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
 import { Neighbours } from "./neighbours";
-import { appraisePart, kitPart, planPart, practicePart } from "./parts";
+import { appraisePart, kitPart, planPart, practicePart, runPart, wallPart } from "./parts";
 import { PastLine } from "./past-line";
 
 function Stage() {
@@ -19,6 +19,7 @@ function Stage() {
   if (now === "cases") return <Cases />;
   if (now === "practice") return <practicePart.Show />;
   if (now === "kit") return <kitPart.Show />;
+  if (now === "run") return <runPart.Show />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
   if (now === "plan") return <planPart.Show />;
   return now === "journal" ? <Journal /> : <appraisePart.Show />;
@@ -48,6 +49,7 @@ export function App() {
     return () => clearTimeout(timer);
   }, [notice.value]);
   if (turnedAway.value) return <Login />;
+  if (stage.value === "wall") return <div class={frozen.value ? "frozen" : ""}><wallPart.Show /></div>;
   return (
     <div class={`frame${frozen.value ? " frozen" : ""}`}>
       <Rail />

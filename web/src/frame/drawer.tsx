@@ -5,6 +5,7 @@ import { useEffect, useRef } from "preact/hooks";
 import { FactDrawer } from "../facts/fact-drawer";
 import { EntryDrawer } from "../journal/entry-drawer";
 import { ScoreDrawer } from "../plan/score-drawer";
+import { Waiting } from "../queue/waiting";
 import { drawer, type Drawer } from "../state/store";
 import { Help } from "./help";
 
@@ -14,6 +15,7 @@ function name(now: Drawer): string {
     case "fact": return "Fact";
     case "score": return "Score";
     case "entry": return "Entry";
+    case "waiting": return "Waiting entries";
     case "help": return "Keys";
   }
 }
@@ -24,6 +26,7 @@ function Content({ now }: { readonly now: Drawer }) {
     case "fact": return <FactDrawer key={`${now.name}/${now.of}`} name={now.name} of={now.of} />;
     case "score": return <ScoreDrawer id={now.id} of={now.of} />;
     case "entry": return <EntryDrawer key={now.id} id={now.id} />;
+    case "waiting": return <Waiting />;
     case "help": return <Help />;
   }
 }

@@ -6,5 +6,7 @@ export const appraisePart = later("Appraise", async () => (await import("../appr
 export const planPart = later("Plan", async () => (await import("../plan/plan")).Plan);
 export const kitPart = later("Kit", async () => (await import("../kit/kit-page")).KitPage);
 export const practicePart = later("Practice", async () => (await import("../practice/practice")).Practice);
+export const runPart = later("Run", async () => (await import("../run/run")).Run);
+export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
 
-export const kParts = [appraisePart, planPart, kitPart, practicePart];
+export const kParts = [runPart, wallPart, appraisePart, planPart, kitPart, practicePart];

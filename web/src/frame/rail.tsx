@@ -1,17 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 import { logOut } from "../wire/engine";
-import { addressOf, drawer, goTo, link, me, open, past, setTheme, setWriter, stage, theme, version, writer, type Stage } from "../state/store";
+import { WaitingKey } from "../queue/waiting";
+import { addressOf, caseId, drawer, forget, goTo, link, me, open, past, remembered, setTheme, setWriter, stage, theme, version, writer, type Stage } from "../state/store";
 import { clock, countOf } from "../words/number";
 
 const kStages: readonly { stage: Stage; word: string; key: string }[] = [
   { stage: "appraise", word: "Appraise", key: "1" },
   { stage: "plan", word: "Plan", key: "2" },
-  { stage: "journal", word: "Journal", key: "3" },
+  { stage: "run", word: "Run", key: "3" },
+  { stage: "journal", word: "Journal", key: "4" },
 ];
 
 function Identity() {
   const now = open.value;
-  if (now === null) return <div class="identity"><b>Fairlead</b></div>;
+  const last = remembered.value;
+  if (now === null && last === null) return <div class="identity"><b>Fairlead</b></div>;
+  if (now === null) return <div class="identity"><b>{last?.room === "" ? "No room" : last?.room}</b><span class="identity-title">{last?.title}</span></div>;
   return (
     <div class="identity">
       <b>{now.case.room === "" ? "No room" : now.case.room}</b>
@@ -37,8 +41,8 @@ export function Rail() {
       <div class="stages">
         <a href="#/cases" aria-current={now === "cases" ? "page" : undefined}>Cases</a>
         <a href="#/kit" aria-current={now === "kit" ? "page" : undefined}>Kit</a>
-        {open.value !== null && kStages.map((each) => (
-          <a key={each.stage} href={addressOf(open.value?.case.id ?? "", each.stage, past.value)} aria-current={now === each.stage ? "page" : undefined}
+        {(open.value !== null || remembered.value !== null) && kStages.map((each) => (
+          <a key={each.stage} href={addressOf(caseId.value, each.stage, past.value)} aria-current={now === each.stage ? "page" : undefined}
             onClick={(event) => { event.preventDefault(); goTo(each.stage); }}>{each.word}</a>
         ))}
         <a href="#/practice" aria-current={now === "practice" ? "page" : undefined}>Practice</a>
@@ -53,8 +57,9 @@ export function Rail() {
           <button type="button" class="quiet" onClick={() => { drawer.value = { kind: "help" }; }} aria-label="Keys: the list of all keys">Keys</button>
         </div>
         {me.value?.asks_for_passwords && me.value.person && (
-          <button type="button" class="quiet" onClick={() => void logOut().finally(() => location.reload())}>{me.value.person.name}, {me.value.person.role}: log out</button>
+          <button type="button" class="quiet" onClick={() => { forget(); void logOut().finally(() => location.reload()); }}>{me.value.person.name}, {me.value.person.role}: log out</button>
         )}
+        <WaitingKey open={() => { drawer.value = { kind: "waiting" }; }} />
         <LinkState />
         {open.value && <p class="dim small">{countOf(open.value.journal.length, "entry", "entries")}{version.value === "" ? "" : ` · ${version.value}`}</p>}
       </div>

@@ -33,7 +33,8 @@ function escape(): void {
 export const keyTable: readonly KeyRow[] = [
   { keys: ["1"], shown: "1", words: "Appraise", group: "Anywhere", when: onCase, run: () => goTo("appraise") },
   { keys: ["2"], shown: "2", words: "Plan", group: "Anywhere", when: onCase, run: () => goTo("plan") },
-  { keys: ["3"], shown: "3", words: "Journal", group: "Anywhere", when: onCase, run: () => goTo("journal") },
+  { keys: ["3"], shown: "3", words: "Run", group: "Anywhere", when: onCase, run: () => goTo("run") },
+  { keys: ["4"], shown: "4", words: "Journal", group: "Anywhere", when: onCase, run: () => goTo("journal") },
   { keys: ["0"], shown: "0", words: "All cases", group: "Anywhere", when: always, run: () => goTo("cases") },
   { keys: ["/"], shown: "/", words: "Find a fact by name", group: "Anywhere", when: () => stage.value === "appraise", run: () => document.getElementById("find-fact")?.focus() },
   { keys: ["?"], shown: "?", words: "This list of keys", group: "Anywhere", when: always, run: () => { drawer.value = drawer.value.kind === "help" ? { kind: "shut" } : { kind: "help" }; } },

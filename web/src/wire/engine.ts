@@ -47,9 +47,9 @@ async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Pr
   return parser(JSON.parse(body), "");
 }
 
-const get = <T>(path: string, parser: Parser<T>, signal?: AbortSignal): Promise<T> =>
+export const get = <T>(path: string, parser: Parser<T>, signal?: AbortSignal): Promise<T> =>
   answer(path, parser, signal ? { signal } : {});
-const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortSignal): Promise<T> =>
+export const post = <T>(path: string, parser: Parser<T>, body: unknown, signal?: AbortSignal): Promise<T> =>
   answer(path, parser, {
     method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body),
     ...(signal ? { signal } : {}),
@@ -62,7 +62,7 @@ export const postTable = <T>(path: string, parser: Parser<T>, table: Blob): Prom
   answer(path, parser, { method: "POST", headers: { "content-type": "text/csv" }, body: table });
 
 export const readVersion = () => get("/api/version", shapes.versionAnswer);
-export const readMe = () => get("/api/me", shapes.meAnswer);
+export const readMe = (signal?: AbortSignal) => get("/api/me", shapes.meAnswer, signal);
 export const logIn = (name: string, password: string) => post("/api/login", shapes.logInAnswer, { name, password });
 export const logOut = () => post("/api/logout", shapes.nothing, {});
 export const readFacts = () => get("/api/facts", shapes.factsAnswer);
@@ -90,7 +90,7 @@ export interface EntryOut {
   readonly written: string;
   readonly by: string;
   readonly device: "page";
-  readonly kind: "fact" | "calibration" | "note" | "withdraw";
+  readonly kind: "fact" | "calibration" | "note" | "run" | "withdraw";
   readonly data: Readonly<Record<string, unknown>>;
   readonly amends?: string;
 }

@@ -200,7 +200,12 @@ export type Me = Parsed<typeof meAnswer>;
 export const logInAnswer = object({ person });
 export const nothing = object({});
 export const versionAnswer = object({ name: text, version: text, schema: fallback(text, "") });
+// What the engine makes of one line of the log: how it would stand in the journal, or why it is refused.
+export const lineAnswer = object({
+  line: text, says: text, at: text, asks: fallback(arrayOf(object({ what: text, to_do: fallback(text, ""), amends: maybe(text) })), []),
+});
 export const caseEvent = object({ case: text, seq: count });
+export const beatEvent = object({ now: fallback(text, "") });
 
 const errorBody = object({ error: object({ what: text, where: fallback(text, ""), to_do: fallback(text, "") }) });
 export type EngineFault = Parsed<typeof errorBody>["error"];

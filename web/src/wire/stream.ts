@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // News from the engine. One event stream a browser: the tab that holds the lock reads it and passes the news on to the
 // others. After five seconds without a beat the figures on the page may be old, and the link says so.
-import { caseEvent } from "./shapes";
+import { beatEvent, caseEvent } from "./shapes";
 
 export type Link =
   | { readonly kind: "starting" }
@@ -15,10 +15,16 @@ export function linkAt(lastHeard: number | null, now: number): Link {
   return now - lastHeard > kSilenceMs ? { kind: "frozen", since: lastHeard } : { kind: "live" };
 }
 
-type News = { readonly kind: "beat" } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number };
+type News = { readonly kind: "beat"; readonly now: number } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number };
 type Letter = News | { readonly kind: "follow"; readonly id: string };
 
 const kMostFollowed = 32; // the engine takes 64; the oldest is let go
+
+// How far the engine's clock is ahead of this one, from the latest beats: a beat can only come late, so that the greatest
+// difference is the truest.
+export function aheadOf(before: readonly number[], engineNow: number, now: number): readonly number[] {
+  return Number.isFinite(engineNow) ? [...before, engineNow - now].slice(-8) : before;
+}
 
 export interface Stream {
   follow(caseId: string): void; // of a case that is known to be there: the engine refuses a stream with an unknown one
@@ -26,7 +32,7 @@ export interface Stream {
 }
 
 export interface StreamEars {
-  heard(): void;
+  heard(engineNow: number | null): void; // the engine's clock, when it said so
   opened(): void; // a stream was opened anew: something may have been missed
   changed(caseId: string, seq: number): void;
 }
@@ -40,7 +46,7 @@ export function openStream(ears: StreamEars): Stream {
   let leading = false;
 
   const take = (news: News) => {
-    ears.heard();
+    ears.heard(news.kind === "beat" ? news.now : null);
     if (news.kind === "opened") ears.opened();
     if (news.kind === "case") ears.changed(news.id, news.seq);
   };
@@ -60,7 +66,7 @@ export function openStream(ears: StreamEars): Stream {
     const query = [...followed].map((id) => `case=${encodeURIComponent(id)}`).join("&");
     source = new EventSource(`/api/events${query === "" ? "" : `?${query}`}`);
     source.addEventListener("open", () => tell({ kind: "opened" }));
-    source.addEventListener("beat", () => tell({ kind: "beat" }));
+    source.addEventListener("beat", (event) => tell({ kind: "beat", now: Date.parse(beatEvent(JSON.parse(event.data), "beat").now) }));
     source.addEventListener("case", (event) => {
       const news = caseEvent(JSON.parse(event.data), "event");
       tell({ kind: "case", id: news.case, seq: news.seq });

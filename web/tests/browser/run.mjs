@@ -44,8 +44,8 @@ async function letIn(printed) {
   return (reply.headers.get("set-cookie") ?? "").split(";")[0] ?? "";
 }
 
-// The page without an engine has its own small server, the page from elsewhere one with passwords.
-const kServedByThemselves = ["alone.test.mjs", "access.test.mjs"];
+// These start what they talk to by themselves: a small stand-in, a program with passwords, one that is killed.
+const kServedByThemselves = ["alone.test.mjs", "access.test.mjs", "queue.test.mjs"];
 
 async function runFile(file) {
   const demo = address === "" && !kServedByThemselves.includes(file) ? await startDemo() : null;

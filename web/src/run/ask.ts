@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the board asks of the engine: the run's panel, the table of the log bar, and what it makes of one line.
+import { get, post } from "../wire/engine";
+import * as shapes from "../wire/shapes";
+import { grammarAnswer } from "./grammar";
+import { runAnswer } from "./panel";
+
+export const zoneMin = (): number => -new Date().getTimezoneOffset();
+
+export const readRun = (id: string, then: { readonly at: string; readonly known: boolean } | null, signal?: AbortSignal) =>
+  get(`/api/cases/${encodeURIComponent(id)}/panels/run${then === null ? "" : `?at=${encodeURIComponent(then.at)}${then.known ? "&known" : ""}`}`, runAnswer, signal);
+
+export const readGrammar = () => get("/api/log/grammar", grammarAnswer);
+// Nothing is kept: a preview.
+export const readLine = (id: string, text: string, by: string, signal?: AbortSignal) =>
+  post(`/api/cases/${encodeURIComponent(id)}/log`, shapes.lineAnswer, { text, by: by === "" ? "?" : by, zone_min: zoneMin() }, signal);

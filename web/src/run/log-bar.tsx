@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+// One line for everything that happens: completed while it is typed, shown as the engine reads it before Enter, and the
+// same by touch with keys, chips and a pad. Trouble stands apart at the right edge.
+import { useEffect, useRef, useState } from "preact/hooks";
+import { link } from "../state/store";
+import { completionOf, openChips, verbOf, withDigit, withWord } from "./grammar";
+import { ask, asking, commit, enter, grammar, history, preview, readTable } from "./log";
+import { openTrouble } from "./trouble";
+import { typed } from "./typed";
+import { UndoKey } from "./undo";
+
+// The big keys: what is logged most often, each the beginning of a line.
+const kKeys: readonly { readonly word: string; readonly line: string }[] = [
+  { word: "ACT", line: "act " }, { word: "Heparin", line: "hep " }, { word: "Contrast +", line: "contrast +" },
+  { word: "Air kerma", line: "ak " }, { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " },
+  { word: "Space", line: "space " }, { word: "Phase", line: "phase " }, { word: "Switch", line: "switch " },
+  { word: "Crossed", line: "crossed " }, { word: "Distal proven", line: "distal proven " }, { word: "BP", line: "bp " },
+];
+const kPad = ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"] as const;
+
+const set = (line: string): void => {
+  typed.value = line;
+  void ask(line);
+};
+
+function PreviewLine() {
+  const now = preview.value;
+  switch (now.kind) {
+    case "none": return <p class="log-says dim">Type a word, or touch a key. <kbd>Tab</kbd> completes, <kbd>Enter</kbd> writes.</p>;
+    case "asking": return <p class="log-says dim">…</p>;
+    case "taken": return <p class="log-says taken"><span aria-hidden="true">✓</span> {now.says}{now.asks.length > 0 && <span class="warn"> · {now.asks.join(" ")} {asking.value === now.line ? "Enter again: it is meant." : ""}</span>}</p>;
+    case "refused": return <p class="log-says refused"><span aria-hidden="true">▲</span> {now.why}</p>;
+    case "away": return <p class="log-says warn"><span aria-hidden="true">○</span> The engine is away: Enter keeps this line as typed; it is read when the engine is back.</p>;
+  }
+}
+
+function Pad({ close }: { readonly close: () => void }) {
+  const table = grammar.value;
+  const row = table === null ? null : verbOf(table, typed.value);
+  if (row === null) return null;
+  const groups = openChips(row, typed.value);
+  const numbers = groups.some((group) => group.field !== null);
+  const signs = row.fields.some((field) => field.sign !== "");
+  return (
+    <div class="pad" role="group" aria-label={`Words of ${row.verb}`}>
+      <p class="dim small pad-says">{row.says} · <code>{row.example}</code></p>
+      {groups.filter((group) => group.words.length > 0).map((group) => (
+        <div class="pad-row" key={group.label}><span class="dim small">{group.label}</span>
+          {group.words.map((word) => <button type="button" key={word} onClick={() => set(withWord(typed.value, word))}>{word}</button>)}</div>
+      ))}
+      {numbers && (
+        <div class="pad-row"><span class="dim small">{groups.filter((group) => group.field !== null).map((group) => group.label).slice(0, 4).join(" · ")}</span>
+          {signs && ["+", "="].map((key) => <button type="button" key={key} onClick={() => set(withDigit(typed.value, key))}>{key}</button>)}
+          {kPad.map((key) => <button type="button" key={key} aria-label={key === "⌫" ? "Take one back" : key} onClick={() => set(withDigit(typed.value, key))}>{key}</button>)}</div>
+      )}
+      <button type="button" class="quiet" onClick={close}>Put the chips away</button>
+    </div>
+  );
+}
+
+function AllVerbs({ pick }: { readonly pick: (line: string) => void }) {
+  const table = grammar.value;
+  if (table === null) return <p class="dim">The list of words comes with the engine.</p>;
+  const groups = [...new Set(table.verbs.map((row) => row.group))];
+  return (
+    <div class="pad" role="group" aria-label="All words of the log">
+      {groups.map((group) => (
+        <div class="pad-row" key={group}><span class="dim small">{group}</span>
+          {table.verbs.filter((row) => row.group === group).map((row) => <button type="button" key={row.verb} title={row.says} onClick={() => pick(`${row.verb} `)}>{row.verb}</button>)}</div>
+      ))}
+    </div>
+  );
+}
+
+function Line({ input }: { readonly input: { current: HTMLInputElement | null } }) {
+  const [back, setBack] = useState(0);
+  const table = grammar.value;
+  const found = table === null ? { from: 0, words: [] } : completionOf(table, typed.value);
+  const first = found.words[0];
+  const keys = (event: KeyboardEvent) => {
+    if (event.key === "Enter") {
+      event.preventDefault();
+      setBack(0);
+      void enter();
+    } else if (event.key === "Tab" && !event.shiftKey && first !== undefined) {
+      event.preventDefault();
+      set(withWord(typed.value, first));
+    } else if (event.key === "ArrowUp" || event.key === "ArrowDown") {
+      const next = Math.max(0, Math.min(history.value.length, back + (event.key === "ArrowUp" ? 1 : -1)));
+      event.preventDefault();
+      setBack(next);
+      set(next === 0 ? "" : (history.value[history.value.length - next] ?? ""));
+    } else if (event.key === "Escape") {
+      set("");
+    }
+  };
+  return (
+    <div class="log-line">
+      <label class="unseen" for="log-bar">Log: what happened</label>
+      <input id="log-bar" ref={input} value={typed.value} autocomplete="off" autocapitalize="none" spellcheck={false} enterkeyhint="enter"
+        onInput={(event) => set(event.currentTarget.value)} onKeyDown={keys} aria-describedby="log-says" />
+      <button type="button" class="main" onClick={() => { void enter(); input.current?.focus(); }}>Enter</button>
+      <div class="log-words" aria-label="Completions">
+        {found.words.map((word) => <button type="button" class="quiet" key={word} onClick={() => { set(withWord(typed.value, word)); input.current?.focus(); }}>{word}</button>)}
+      </div>
+    </div>
+  );
+}
+
+export function LogBar() {
+  const [pad, setPad] = useState<"shut" | "verb" | "all">("shut");
+  const input = useRef<HTMLInputElement>(null);
+  useEffect(() => { if (link.value.kind === "live" && grammar.value === null) void readTable(); }, [link.value.kind]);
+  useEffect(() => { input.current?.focus({ preventScroll: true }); }, []);
+  const pick = (line: string) => {
+    set(line);
+    setPad("verb");
+  };
+  return (
+    <section class="log pane" aria-label="Log">
+      {pad === "verb" && typed.value !== "" && <Pad close={() => setPad("shut")} />}
+      {pad === "all" && <AllVerbs pick={pick} />}
+      <div class="log-desk">
+        <Line input={input} />
+        <div id="log-says" role="status"><PreviewLine /></div>
+        <div class="log-keys">
+          {kKeys.map((key) => <button type="button" key={key.word} onClick={() => pick(key.line)}>{key.word}</button>)}
+          <button type="button" aria-expanded={pad === "all"} onClick={() => setPad(pad === "all" ? "shut" : "all")}>All words</button>
+          <UndoKey />
+        </div>
+      </div>
+      <button type="button" class="trouble-key" onClick={() => { void commit("trouble").then((kept) => kept && openTrouble()); }}>Trouble</button>
+    </section>
+  );
+}

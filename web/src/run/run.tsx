@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+// The Run stage: the board above, the log bar below.
+import { useEffect } from "preact/hooks";
+import { caseId, past } from "../state/store";
+import { Cautions } from "./cautions";
+import { Drills } from "./drills";
+import { GateKeys } from "./gates";
+import { Gauges } from "./gauges";
+import { board, boardFault, now, startBoard } from "./live";
+import { LogBar } from "./log-bar";
+import { Replay } from "./replay";
+import { Timeline } from "./timeline";
+import { AttemptPane, BodyPane, PatiencePane, skinLine } from "./top";
+
+export function Run() {
+  useEffect(() => startBoard(), [caseId.value]);
+  const shown = board.value;
+  return (
+    <div class="run-page">
+      <h1 class="unseen">Run</h1>
+      <div class="run-board" tabIndex={-1}>
+        {boardFault.value !== "" && <p class="warn" role="status">{boardFault.value}</p>}
+        {shown === null ? (
+          <div class="run-rest"><p class="dim pane">The board comes with the engine. What is typed below is kept in this browser meanwhile.</p><Timeline /></div>
+        ) : (
+          <>
+            <div class="run-top"><AttemptPane board={shown} now={now.value} /><PatiencePane /><BodyPane board={shown} /></div>
+            <div class="run-rest">
+              <div class="run-left"><Gauges board={shown} now={now.value} />{skinLine.value}<GateKeys board={shown} /><Timeline /></div>
+              <Cautions board={shown} now={now.value} />
+            </div>
+          </>
+        )}
+      </div>
+      <Drills board={shown} now={now.value} />
+      <div class="run-foot"><Replay />{past.value === null && <LogBar />}</div>
+    </div>
+  );
+}
