@@ -190,8 +190,10 @@ std::string Guard::SendOut(const RequestHead& head) {
 }
 
 std::string Guard::CookieLine(std::string_view value) const {
-  return std::string(CookieName(asks_)) + "=" + std::string(value) + "; HttpOnly; SameSite=Strict; Path=/" +
-         (asks_ ? "; Secure" : "");
+  // On loopback it outlives the browser's window, since only the printed address hands out another: entries that wait in
+  // a browser whose last tab was closed must still arrive. Where passwords are asked for, whoever closes the browser is out.
+  const std::string rest = asks_ ? "; Secure" : value.empty() ? "" : "; Max-Age=" + std::to_string(kWholeMs / 1000);
+  return std::string(CookieName(asks_)) + "=" + std::string(value) + "; HttpOnly; SameSite=Strict; Path=/" + rest;
 }
 
 void Guard::Remember(const std::vector<Visit>& visits) {

@@ -85,6 +85,7 @@ TEST_F(Door, HandsOutACookieThatOnlyThisHostGetsByTls) {
   for (const char* part : {"; HttpOnly", "; SameSite=Strict", "; Path=/", "; Secure"}) {
     EXPECT_NE(cookie.find(part), std::string::npos) << part;
   }
+  EXPECT_EQ(cookie.find("Max-Age"), std::string::npos) << "whoever closes the browser is out";
   EXPECT_EQ(cookie.find("Domain"), std::string::npos);
   const auto visitor = guard_.Who(With(cookie));
   ASSERT_TRUE(visitor);
@@ -178,6 +179,15 @@ TEST_F(Door, KnowsItsVisitorsAfterARestartUnlessTheAccountChanged) {
 
 TEST_F(Door, OpensToNoPrintedTokenWherePasswordsAreAskedFor) {
   EXPECT_FALSE(guard_.Redeem(guard_.NewStart()));
+}
+
+TEST(Loopback, GivesACookieThatOutlivesTheBrowsersWindow) {
+  Guard guard([] { return Instant{1'000'000'000'000}; });
+  guard.SetPort(8420);
+  const auto cookie = guard.Redeem(guard.NewStart());
+  ASSERT_TRUE(cookie);
+  EXPECT_NE(cookie->find("; Max-Age=50400"), std::string::npos);
+  EXPECT_EQ(cookie->find("Secure"), std::string::npos);
 }
 
 TEST_F(Door, SeesAFirstLookOnceASession) {

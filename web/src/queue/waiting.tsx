@@ -45,8 +45,9 @@ export function Waiting() {
 export function WaitingKey({ open }: { readonly open: () => void }) {
   if (kept.value.length === 0) return null;
   return (
-    <button type="button" class={`waiting-key${refused.value.length > 0 ? " refused" : ""}`} onClick={open}>
+    <button type="button" class={`waiting-key${refused.value.length > 0 || held.value !== "" ? " refused" : ""}`} onClick={open}>
       {waiting.value.length > 0 && <span>{countOf(waiting.value.length, "entry waits", "entries wait")}</span>}
+      {held.value !== "" && <span>not let in</span>}
       {refused.value.length > 0 && <span>{refused.value.length} refused</span>}
     </button>
   );

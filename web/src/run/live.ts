@@ -13,6 +13,7 @@ export const now = signal(Date.now()); // ticks every second, for ages
 
 let asked: AbortController | null = null;
 let again: ReturnType<typeof setTimeout> | undefined;
+let shown = ""; // the case whose board stands in `board`
 
 export async function readBoard(id: string): Promise<void> {
   asked?.abort();
@@ -35,7 +36,6 @@ export async function readBoard(id: string): Promise<void> {
 
 export function startBoard(): () => void {
   const seconds = setInterval(() => { now.value = boardClock(); }, 1000);
-  let shown = "";
   const follow = effect(() => {
     const id = caseId.value;
     const shows = stage.value === "run" || stage.value === "wall";

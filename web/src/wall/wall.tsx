@@ -23,7 +23,8 @@ function TileView({ tile }: { readonly tile: Tile }) {
 }
 
 function LastEntry() {
-  const lines = newestFirst(open.value?.journal ?? [], rehearsal.value === null ? Infinity : now.value);
+  // Of the run only: a note or a fact may say what an awake patient should not read.
+  const lines = newestFirst((open.value?.journal ?? []).filter((line) => line.kind === "run"), rehearsal.value === null ? Infinity : now.value);
   const last = lines.reduce<(typeof lines)[number] | null>((newest, line) => (newest === null || line.seq > newest.seq ? line : newest), null);
   const [shown, setShown] = useState("");
   useEffect(() => {
