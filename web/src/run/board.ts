@@ -104,7 +104,7 @@ export function age(from: string, now: number): string {
   if (minutes < 1) return "just now";
   return minutes < 60 ? `${minutes} min ago` : `${hours(minutes)} h ago`;
 }
-export const hours = (minutes: number): string => `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, "0")}`;
+export const hours = (minutes: number): string => `${Math.floor(minutes / 60)}:${String(Math.floor(minutes % 60)).padStart(2, "0")}`;
 
 const kRank = { stop: 0, caution: 1, info: 2 } as const;
 // Gravest first, then the longest standing; accepted ones last.

@@ -70,7 +70,8 @@ function forecastOf(found: Budget, decimals: number, unit: string): Gauge["forec
 
 function gaugeOf(id: Gauge["id"], title: string, found: Budget, decimals: number, unit: string, more = ""): Gauge {
   const left = found.minutes_left;
-  const until = left === null ? "" : `${figure(left.mid, 0)} (${figure(left.low, 0)}–${figure(left.high, 0)}) min until the limit less the reserve`;
+  const [low, mid, high] = left === null ? ["", "", ""] : [left.low, left.mid, left.high].map((each) => figure(each, 0));
+  const until = left === null ? "" : `${mid}${low === high ? "" : ` (${low}–${high})`} min until the limit less the reserve`;
   return {
     id, title, used: found.used, decimals, unit, typedAt: found.used_at, runsSince: null, forecast: forecastOf(found, decimals, unit),
     limits: limitsOf(found, decimals, unit), keptBack: found.limit === null || found.reserve <= 0 ? null : found.reserve, says: [until, more].filter((each) => each !== "").join(" · "),
