@@ -13,7 +13,7 @@ const budget = object({
   band: anything, rate: maybe(object({ low: number, mid: number, high: number, prior: truth, readings: count })), minutes_left: maybe(band),
 });
 type Budget = Parsed<typeof budget>;
-const quantiles = object({ p5: number, p25: number, p50: number, p75: number, p95: number });
+const quantiles = object({ p5: maybe(number), p50: maybe(number), p95: maybe(number) }); // null: long after the last dose there is none
 const attempt = object({
   strategy: text, channel: fallback(text, ""), start: text, end: maybe(text),
   phases: fallback(arrayOf(object({ phase: text, start: text, end: maybe(text) })), []),
@@ -78,17 +78,21 @@ function gaugeOf(id: Gauge["id"], title: string, found: Budget, decimals: number
   };
 }
 
+type Triple = { readonly low: number; readonly mid: number; readonly high: number };
+const tripleOf = (q: Parsed<typeof quantiles>): Triple | null => (q.p5 === null || q.p50 === null || q.p95 === null ? null : { low: q.p5, mid: q.p50, high: q.p95 });
+
 function clottingOf(found: Panel["anticoagulation"], now: string): Clotting {
   const { forecast, last: sample } = found;
+  const at = forecast === null ? null : tripleOf(forecast.act_now_s);
+  const then = forecast === null ? null : tripleOf(forecast.act_in_30_s);
   const later = new Date(Date.parse(now) + 30 * 60_000).toISOString();
-  const triple = (q: Parsed<typeof quantiles>) => ({ low: q.p5, mid: q.p50, high: q.p95 });
   const warnings = forecast === null ? [] : [forecast.suspect_sample ? "the last sample does not fit: sample, line or analyser?" : "", forecast.outside_model ? "outside what the model allows: the data alone hold" : ""];
-  const due = forecast === null ? "" : forecast.next_sample_in_min < 1 ? "a sample is due" : `a sample is due in ${figure(forecast.next_sample_in_min, 0)} min`;
+  const due = forecast === null || at === null ? "" : forecast.next_sample_in_min < 1 ? "a sample is due" : `a sample is due in ${figure(forecast.next_sample_in_min, 0)} min`;
   const analyser = found.analyser === "H" ? "high-reading analyser" : found.analyser === "L" ? "low-reading analyser" : "";
   return {
     act: sample?.act_s ?? null, offScale: sample?.off_scale ?? false, at: sample?.at ?? null, waiting: found.awaited_since,
-    low: found.lower_s ?? found.target_s, high: found.upper_s, now: forecast === null ? null : triple(forecast.act_now_s),
-    course: forecast === null ? [] : [{ at: now, ...triple(forecast.act_now_s) }, { at: later, ...triple(forecast.act_in_30_s) }],
+    low: found.lower_s ?? found.target_s, high: found.upper_s, now: at,
+    course: at === null || then === null ? [] : [{ at: now, ...at }, { at: later, ...then }],
     dueAt: null, says: [due, ...warnings, forecast === null ? found.no_forecast : "", analyser].filter((each) => each !== "").join(" · "),
   };
 }
