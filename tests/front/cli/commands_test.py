@@ -22,7 +22,7 @@ class ExitStatuses(Base):
         self.refused(run(), 2)
         self.refused(run("nonsense"), 2)
         self.refused(run("score"), 2)
-        self.refused(run("serve", "--listen", "0.0.0.0:8420", "--data", self.folder), 2, "TLS and accounts")
+        self.refused(run("serve", "--listen", "0.0.0.0:8420", "--data", self.folder), 2, "needs TLS", "fairlead certificate")
         self.refused(run("score", "-", "--only", "j-cot", given="{}"), 2, 'did you mean "j-cto"?')
 
     def test_the_input_is_wrong(self):
