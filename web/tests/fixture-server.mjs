@@ -17,6 +17,7 @@ const recorded = async (name) => JSON.parse(await readFile(new URL(`recorded/${n
 const kScores = await recorded("scores");
 const kSources = await recorded("sources");
 const kAssessment = await recorded("assessment");
+const [kLadder, kTray, kRun, kGrammar] = await Promise.all(["ladder", "tray", "run", "grammar"].map(recorded));
 
 // A vessel that fills from the left, a catheter of 6 French at the upper left; darkness follows the filling.
 function frameOf(image, index) {
@@ -113,6 +114,10 @@ export function startFixture({ port = 0, web = join(kWeb, "dist") } = {}) {
     if (path === "/api/cases") return json({ cases: [{ id: "example", title: "Circumflex, cap not seen at the marginal", room: "Room 2", invented: true, summary: "circumflex, 19 ± 2 mm, cap not seen", entries: journal.length, last_at: null }] });
     if (path === "/api/cases/example") return json(caseState());
     if (path === "/api/cases/example/entries") return json({ entries: JSON.parse(await body(request)).entries.map(take) });
+    if (path === "/api/ladder") return json({ ...kLadder, seq: journal.length });
+    if (path === "/api/cases/example/panels/tray") return json({ ...kTray, seq: journal.length });
+    if (path === "/api/cases/example/panels/run") return json({ ...kRun, seq: journal.length, now: new Date().toISOString() });
+    if (path === "/api/log/grammar") return json(kGrammar);
     if (path === "/api/measure/pixel-size") return json({ mm_per_px: 0.142, sd_mm_per_px: 0.004, parts: [{ name: "clicks", sd: 0.003 }, { name: "catheter size", sd: 0.0026 }], method: "catheter 6 French, along the shaft", warnings: [] });
     if (path === "/api/measure/length") {
       const ask = JSON.parse(await body(request));
