@@ -23,8 +23,9 @@ export async function openBrowser({ width = 1920, height = 1080, touch = false, 
   return {
     context, faults, page: context.pages()[0] ?? (await context.newPage()),
     close: async () => {
-      await context.close();
-      await rm(profile, { recursive: true, force: true });
+      // A browser that does not end by itself must not hold up the checks: their process ends it.
+      await Promise.race([context.close(), new Promise((done) => { setTimeout(done, 10000).unref(); })]);
+      await rm(profile, { recursive: true, force: true, maxRetries: 3 }).catch(() => undefined);
     },
   };
 }

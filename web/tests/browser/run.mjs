@@ -10,6 +10,7 @@ import { fileURLToPath } from "node:url";
 
 const kHere = fileURLToPath(new URL(".", import.meta.url));
 const kWeb = join(kHere, "..", "..");
+const kLongestMs = 420_000; // of one file
 const words = process.argv.slice(2);
 const take = (word) => {
   const at = words.indexOf(word);
@@ -52,7 +53,9 @@ async function runFile(file) {
   const printed = demo?.printed ?? address;
   const env = { ...process.env, FAIRLEAD_PROGRAM: program, FAIRLEAD_ORIGIN: printed === "" ? "" : new URL(printed).origin, FAIRLEAD_COOKIE: await letIn(printed) };
   const child = spawn(process.execPath, ["--test", "--test-concurrency=1", join(kHere, file)], { stdio: "inherit", env });
+  const timer = setTimeout(() => { console.log(`not ok - ${file} did not end within ${kLongestMs / 1000} s`); child.kill("SIGKILL"); }, kLongestMs);
   const code = await new Promise((ended) => child.on("exit", (code) => ended(code ?? 1)));
+  clearTimeout(timer);
   await demo?.end();
   return code;
 }
