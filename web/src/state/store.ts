@@ -155,7 +155,7 @@ export function goTo(next: Stage): void {
 }
 // Goes to one of the pasts, or (null) back to the case as it stands.
 export function goBackTo(then: Past | null): void {
-  const id = open.value?.case.id;
+  const id = open.value?.case.id ?? (caseId.value === "" ? undefined : caseId.value); // also while the past is being fetched
   drawer.value = { kind: "shut" };
   if (id !== undefined) location.hash = addressOf(id, stage.value, then);
 }
