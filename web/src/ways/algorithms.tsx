@@ -31,7 +31,7 @@ export function Algorithms({ answer }: { readonly answer: LadderAnswer }) {
             <dd>First {firstWords(each) || "nothing"}{each.when ? <span class="dim">: {each.when}</span> : null}</dd>
             <dd class="dim small">{stepsWords(each)} · clock: {each.clock}{each.remarks.map((remark) => ` · ${remark}`)}</dd>
           </div>))}</dl>
-        <div class="wide"><table class="items disputes"><caption class="unseen">Where the algorithms differ on any lesion</caption>
+        <div class="wide" tabIndex={0} role="region" aria-label="Where the algorithms differ"><table class="items disputes"><caption class="unseen">Where the algorithms differ on any lesion</caption>
           <thead><tr><th scope="col">On</th>{answer.algorithms.map((each) => <th scope="col" key={each.id}>{each.name}</th>)}</tr></thead>
           <tbody>{answer.disputes.map((dispute) => <tr key={dispute.topic}><th scope="row">{dispute.topic}</th>{answer.algorithms.map((each) => <td key={each.id}>{dispute.stances.get(each.id) ?? ""}</td>)}</tr>)}</tbody>
         </table></div>
