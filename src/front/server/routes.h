@@ -65,6 +65,7 @@ std::span<const Route> LadderRoutes();     // which way, and when to change
 std::span<const Route> SpacesRoutes();     // two wires that will not meet
 std::span<const Route> RunRoutes();        // the log bar and the run
 std::span<const Route> PeopleRoutes();
+std::span<const Route> TraceRoutes();      // a vessel through clicks
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address
 
 // All of them: what FindRoute looks through, and what a test reads who may ask what.

@@ -19,6 +19,10 @@ constexpr double kCourseShare = 0.004;
 // diameter, in pixels and as a share; measured on phantoms, see docs/methods-trace.md.
 constexpr double kModelSdPx = 0.12;
 constexpr double kModelShare = 0.012;
+// Where a vessel counts as wider than round about: chosen on phantoms, see docs/methods-trace.md.
+constexpr std::size_t kAbout = 50;     // pixels on each side, about 10 mm
+constexpr double kUsualShare = 0.35;   // of the diameters there
+constexpr double kTaper = 1.1;
 
 std::optional<Error> Check(const Picture& picture, const TraceRequest& request) {
   if (request.through.size() < 2 || request.through.size() > 40) {
@@ -85,6 +89,24 @@ void SetPoints(VesselTrace& trace, const Edges& edges) {
 
 bool Counts(const TracedPoint& point) { return point.kind == SectionKind::kMeasured || point.kind == SectionKind::kByHand; }
 
+// Two shadows on each other look like one wide vessel, and no section can tell by itself. Where the vessel is wider than
+// it is round about, the excess is doubted: it joins the sd. A narrowing is never doubted this way.
+void DoubtExcess(VesselTrace& trace) {
+  std::vector<double> near;
+  for (std::size_t i = 0; i < trace.points.size(); ++i) {
+    const std::size_t first = i > kAbout ? i - kAbout : 0, last = std::min(trace.points.size(), i + kAbout + 1);
+    near.clear();
+    for (std::size_t k = first; k < last; ++k) {
+      if (Counts(trace.points[k])) near.push_back(trace.points[k].diameter_px);
+    }
+    if (near.size() < 5) continue;
+    const auto usual = near.begin() + static_cast<std::ptrdiff_t>(kUsualShare * static_cast<double>(near.size()));
+    std::nth_element(near.begin(), usual, near.end());
+    const double excess = trace.points[i].diameter_px - kTaper * *usual;
+    if (excess > 0.0) trace.points[i].sd_px = std::hypot(trace.points[i].sd_px, excess);
+  }
+}
+
 void SetLength(VesselTrace& trace) {
   const PixelSize& pixel = *trace.pixel;
   // The ruler's own parts for a straight line of that length, its clicks replaced by those of the trace.
@@ -100,20 +122,21 @@ void SetLength(VesselTrace& trace) {
 }
 
 void SetMean(VesselTrace& trace) {
-  double sum = 0.0, variance = 0.0;
+  double sum = 0.0, weights = 0.0;  // each by its own sd, so that doubted places say little
   int n = 0;
   for (const TracedPoint& p : trace.points) {
     if (!Counts(p)) continue;
-    sum += p.diameter_px, variance += p.sd_px * p.sd_px;
+    const double weight = 1.0 / std::max(1e-6, p.sd_px * p.sd_px);
+    sum += weight * p.diameter_px, weights += weight;
     ++n;
   }
   if (n < 3) return;
   const PixelSize& pixel = *trace.pixel;
   Reading<Length> mean;
-  mean.value = pixel.per_pixel * (sum / n);
+  mean.value = pixel.per_pixel * (sum / weights);
   // The rest averages over looks of about five pixels.
   const double shared = trace.shared_sd_px * trace.shared_sd_px, looks = std::max(1.0, n / 5.0);
-  const double own = std::max(0.0, variance / n - shared);
+  const double own = std::max(0.0, n / weights - shared);
   mean.parts = {{"edges", pixel.per_pixel * std::sqrt(shared + own / looks)}, {"size of a pixel", mean.value * (pixel.sd / pixel.per_pixel)}};
   mean.sd = RootSumOfSquares(mean.parts);
   mean.origin.method = std::string(kTraceMethod) + "; " + pixel.method;
@@ -163,6 +186,7 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   DrawEdges(edges, request.brush);
   trace.pixel = request.pixel;
   SetPoints(trace, edges);
+  DoubtExcess(trace);
   if (trace.pixel) {
     SetLength(trace);
     SetMean(trace);
