@@ -96,12 +96,14 @@ export interface Board {
   readonly drills: readonly Drill[]; // of the troubles that are not over
 }
 
+const kDaysFrom = 2 * 1440; // minutes
 export const minutesBetween = (from: string, now: number): number => Math.max(0, Math.floor((now - Date.parse(from)) / 60_000));
 
-// "just now", "4 min ago", "1:24 h ago".
+// "just now", "4 min ago", "1:24 h ago", "69 d ago".
 export function age(from: string, now: number): string {
   const minutes = minutesBetween(from, now);
   if (minutes < 1) return "just now";
+  if (minutes >= kDaysFrom) return `${Math.floor(minutes / 1440)} d ago`;
   return minutes < 60 ? `${minutes} min ago` : `${hours(minutes)} h ago`;
 }
 export const hours = (minutes: number): string => `${Math.floor(minutes / 60)}:${String(Math.floor(minutes % 60)).padStart(2, "0")}`;

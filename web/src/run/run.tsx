@@ -10,7 +10,7 @@ import { board, boardFault, now, startBoard } from "./live";
 import { LogBar } from "./log-bar";
 import { Replay } from "./replay";
 import { Timeline } from "./timeline";
-import { AttemptPane, BodyPane, PatiencePane, skinLine } from "./top";
+import { AttemptPane, BodyPane } from "./top";
 
 export function Run() {
   useEffect(() => startBoard(), [caseId.value]);
@@ -24,9 +24,9 @@ export function Run() {
           <div class="run-rest"><p class="dim pane">The board comes with the engine. What is typed below is kept in this browser meanwhile.</p><Timeline /></div>
         ) : (
           <>
-            <div class="run-top"><AttemptPane board={shown} now={now.value} /><PatiencePane /><BodyPane board={shown} /></div>
+            <div class="run-top"><AttemptPane board={shown} now={now.value} /><BodyPane board={shown} /></div>
             <div class="run-rest">
-              <div class="run-left"><Gauges board={shown} now={now.value} />{skinLine.value}<GateKeys board={shown} /><Timeline /></div>
+              <div class="run-left"><Gauges board={shown} now={now.value} /><GateKeys board={shown} /><Timeline /></div>
               <Cautions board={shown} now={now.value} />
             </div>
           </>

@@ -1,30 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
-// The first row: the attempt and its phase, the patience strip's place, and what is in the body.
-import type { ComponentChildren } from "preact";
-import { signal } from "@preact/signals";
-import { hours, minutesBetween, type Board, type Device, type Lane } from "./board";
-
-// Filled by whoever computes it: the chances of changing now and of ten more minutes; the skin's line.
-export const patience = signal<ComponentChildren>(null);
-export const skinLine = signal<ComponentChildren>(null);
+// The first row: the attempt and its phase, and what is in the body.
+import { age, hours, minutesBetween, type Board, type Device, type Lane } from "./board";
 
 export function AttemptPane({ board, now }: { readonly board: Board; readonly now: number }) {
   const { attempt, phase } = board;
-  const since = board.begun === null ? null : minutesBetween(board.begun, now);
+  const since = board.begun === null ? null : minutesBetween(board.begun, board.ended === null ? now : Date.parse(board.ended));
+  const begun = since === null ? "access not logged" : board.ended === null ? `since access ${hours(since)}` : `${hours(since)} h from access to the end, ${age(board.ended, now)}`;
   return (
     <section class="pane attempt" aria-label="Attempt">
       <h2>{attempt === null ? "No attempt runs" : `Attempt ${attempt.number}: ${attempt.name} (${attempt.strategy})`}</h2>
       <p class="big figures">{phase === null ? (attempt === null ? "—" : `${minutesBetween(attempt.since, now)} min`) : `${phase.word}, ${minutesBetween(phase.since, now)} min`}</p>
-      <p class="dim figures">{since === null ? "access not logged" : `since access ${hours(since)}`}{attempt === null || phase === null ? "" : ` · attempt ${minutesBetween(attempt.since, now)} min`}</p>
-    </section>
-  );
-}
-
-export function PatiencePane() {
-  return (
-    <section class="pane patience" aria-label="Chance to finish within the limits">
-      <h2>Chance to finish within the limits</h2>
-      {patience.value ?? <p class="dim">Not computed for this run: change now, or ten more minutes and then change, are compared here when the plan has a ladder.</p>}
+      <p class="dim figures">{begun}{attempt === null || phase === null ? "" : ` · attempt ${minutesBetween(attempt.since, now)} min`}</p>
     </section>
   );
 }

@@ -23,6 +23,8 @@ describe("The board's words", () => {
     expect(hours(125.99)).toBe("2:05");
     expect(age(at(0), Date.parse(at(59.9)))).toBe("59 min ago");
     expect(age(at(0), Date.parse(at(84)))).toBe("1:24 h ago");
+    expect(age(at(0), Date.parse(at(2 * 1440 - 1)))).toBe("47:59 h ago");
+    expect(age(at(0), Date.parse(at(69.5 * 1440)))).toBe("69 d ago");
   });
   it("put the gravest caution first, then the longest standing, accepted ones last", () => {
     expect(inOrder(board.cautions).map((each) => each.id)).toEqual(["S-03", "S-04", "S-02", "S-01"]);
