@@ -146,14 +146,14 @@ export function runAnswer(value: unknown, path: string): RunAnswer {
   const kidney = budgets.egfr === null ? "eGFR not known" : `eGFR ${figure(budgets.egfr, 0)}${budgets.contrast_to_kidney === null ? "" : `, ratio ${figure(budgets.contrast_to_kidney, 1)}`}: a graded risk, no safe volume`;
   const time = gaugeOf("time", "Time", budgets.time_min, 0, "min"); // the engine counts its minutes, without breaks
   const over = session?.end != null; // nothing is forecast of what has ended
-  const standing = (gauge: Gauge): Gauge => (over ? { ...gauge, forecast: null, says: "at the end" } : gauge);
+  const standing = (gauge: Gauge, says = "at the end"): Gauge => (over ? { ...gauge, forecast: null, says } : gauge);
   const board: Board = {
     seq: found.seq, now: found.now, begun: session?.access ?? null, ended: session?.end ?? null,
     attempt: active === null ? null : { number: found.attempts.length, strategy: active.strategy, name: strategyNames.get(active.strategy) ?? active.strategy, since: active.start },
     phase: phase === undefined || phase.phase === "" ? null : { word: phaseWords.get(phase.phase) ?? phase.phase, since: phase.start },
     gauges: [
       standing({ ...time, typedAt: null }),
-      standing(gaugeOf("contrast", "Contrast", budgets.contrast_ml, 0, "mL", kidney)),
+      standing(gaugeOf("contrast", "Contrast", budgets.contrast_ml, 0, "mL", kidney), kidney),
       standing(gaugeOf("kerma", "Air kerma", budgets.air_kerma_gy, 1, "Gy")),
     ],
     clotting: clottingOf(found.anticoagulation, found.now), lanes: lanesOf(found), cautions: found.cautions.map(cautionOf),
