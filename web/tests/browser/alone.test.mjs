@@ -101,7 +101,8 @@ test("windowing and zooming ask the server for nothing", async () => {
   for (const key of ["b", "n", "+", "+", "f"]) await page.keyboard.press(key);
   await page.waitForTimeout(300);
   assert.notEqual(await shot(), seen, "the picture changed");
-  assert.deepEqual(server.state.requests.slice(asked), []);
+  // The list of cases is read again every half minute, whatever is done: that clock may strike here.
+  assert.deepEqual(server.state.requests.slice(asked).filter((path) => path !== "/api/cases"), []);
 });
 
 test("a refused file is told in one sentence and the others go on", async () => {
