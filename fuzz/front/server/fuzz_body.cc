@@ -6,6 +6,8 @@
 
 #include "front/server/body.h"
 #include "front/server/events.h"
+#include "front/server/pair_body.h"
+#include "front/server/pullback_ask.h"
 #include "front/server/target.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -16,6 +18,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   static_cast<void>(fairlead::ParseAssess(text));
   static_cast<void>(fairlead::ParsePixelSize(text));
   static_cast<void>(fairlead::ParseLength(text));
+  static_cast<void>(fairlead::ParsePairGuide(text, "image"));
+  static_cast<void>(fairlead::ParsePullbackAsk(text, true));
   static_cast<void>(fairlead::ParseErrorAnswer(400, text));
   if (const auto entries = fairlead::ParseEntriesBody(text); entries.ok()) {
     for (const auto entry : *entries) {

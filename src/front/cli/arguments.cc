@@ -169,6 +169,7 @@ class Line {
     CLI::App* xa = Group("xa", "angiogram runs");
     TakeFiles(Add(*xa, "show", "what a file says of itself", "xa show"), "a DICOM file", 1);
     AddTrace(*Add(*xa, "trace", "a vessel through two or more points: course, edges, diameters, length", "xa trace"));
+    Add(*xa, "pair", "3D from two runs: A B POINTS.json", "xa pair")->add_option("FILES", arguments_.files, "two DICOM files and the points marked in them")->required()->expected(3);
     CLI::App* image = Group("image", "images of a case");
     CLI::App* import = Add(*image, "import", "take files or folders into a case", "image import");
     TakeCase(import);
@@ -253,6 +254,7 @@ class Line {
     ivus->add_option("FILE", given.file, "a DICOM ultrasound pullback; without it, the values below are enough");
     ivus->add_option("--pixel", given.pixel, "size of a pixel, where the file does not say")->type_name("MM");
     ivus->add_option("--speed", given.speed, "of the pullback, where the file does not say")->type_name("MM/S");
+    ivus->add_option("--marks", given.marks, "points that borders pass and places of wires, of a file: docs/wire.md, POST /api/pullback")->type_name("JSON");
     ivus->add_option("--near", given.near_wire, "space of the wire from the vessel's own ostium: lumen, plaque, outside, unknown, or chances")
         ->type_name("SPACE");
     ivus->add_option("--far", given.far_wire, "space of the wire that came through a collateral")->type_name("SPACE");

@@ -42,6 +42,7 @@ constexpr Command kCommands[] = {
     {"heparin", ShowHeparin},
     {"xa show", ShowRun},
     {"xa trace", TraceRun},
+    {"xa pair", MeasureTwoRuns},
     {"image import", ImportImages},
     {"phantom xa", MakePhantom},
     {"ivus", ShowIvus},

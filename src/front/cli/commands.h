@@ -39,6 +39,7 @@ int ShowHeparin(const Arguments& arguments);
 
 int ShowRun(const Arguments& arguments);
 int TraceRun(const Arguments& arguments);
+int MeasureTwoRuns(const Arguments& arguments);
 int ImportImages(const Arguments& arguments);
 int MakePhantom(const Arguments& arguments);
 

@@ -9,11 +9,12 @@
 #include <charconv>
 #include <cmath>
 #include <cstring>
+#include <tuple>
 
 #include "front/cli/commands.h"
 #include "front/cli/terminal.h"
 #include "front/server/json_text.h"
-#include "front/server/pullback_json.h"
+#include "front/server/pullback_ask.h"
 #include "front/server/spaces_json.h"
 #include "imaging/child/decode.h"
 #include "imaging/pullback/invented.h"
@@ -48,58 +49,29 @@ class Mapped {
   void* at_;
 };
 
-Status TakePixel(const IvusArguments& given, const Run& run, PullbackScale& scale) {
-  if (!given.pixel.empty()) {
-    auto pixel = ParseWith(given.pixel, "mm", "--pixel");
-    if (!pixel.ok()) return pixel.error();
-    scale.row_mm = scale.column_mm = *pixel;
-    scale.pixel_from = "typed";
-    return Done{};
+// What is typed, on top of a file of marks.
+Result<PullbackAsk> AskFrom(const IvusArguments& given) {
+  PullbackAsk ask;
+  if (!given.marks.empty()) {
+    auto text = ReadText(given.marks.string());
+    if (!text.ok()) return text.error();
+    auto parsed = ParsePullbackAsk(*text, false);
+    if (!parsed.ok()) return Within(given.marks.string(), parsed.error());
+    ask = std::move(*parsed);
   }
-  if (!run.ultrasound) return Error{"the file does not say how large a pixel is", "ultrasound region", "give it: --pixel 0.02mm; nothing is assumed"};
-  scale.row_mm = run.ultrasound->spacing.row.millimetres();
-  scale.column_mm = run.ultrasound->spacing.column.millimetres();
-  scale.pixel_from = run.ultrasound->from;
-  return Done{};
-}
-
-Status TakeSpeed(const IvusArguments& given, const Run& run, PullbackScale& scale) {
-  scale.speed_from = "not known";
-  if (!given.speed.empty()) {
-    auto speed = ParseWith(given.speed, "mm/s", "--speed");
-    if (!speed.ok()) return speed.error();
-    scale.speed_mm_s = *speed;
-    scale.speed_from = "typed";
-  } else if (run.pullback_mm_s > 0.0) {
-    scale.speed_mm_s = run.pullback_mm_s;
-    scale.speed_from = "the file's pullback rate";
+  for (const auto& [text, unit, option, value] : {std::tuple{&given.pixel, "mm", "--pixel", &ask.pixel_mm}, std::tuple{&given.speed, "mm/s", "--speed", &ask.speed_mm_s}}) {
+    if (text->empty()) continue;
+    auto parsed = ParseWith(*text, unit, option);
+    if (!parsed.ok()) return parsed.error();
+    *value = *parsed;
   }
-  return Done{};
-}
-
-Result<PullbackQuestion> QuestionOf(const Run& run, std::span<const std::uint8_t> frames, const PullbackScale& scale) {
-  if (run.kind != RunKind::kUltrasound) return Error{"this is no ultrasound: " + KindText(run.kind), "Modality", "give an ultrasound pullback"};
-  if (run.bits != 8) return Error{"ultrasound of 16 bits is not read", "Bits Allocated", "export it with 8 bits"};
-  PullbackQuestion question;
-  question.stack.bytes = frames;
-  question.stack.rows = run.rows, question.stack.columns = run.columns, question.stack.frames = run.frames, question.stack.samples = run.samples;
-  question.stack.row_spacing = Length::Millimetres(scale.row_mm), question.stack.column_spacing = Length::Millimetres(scale.column_mm);
-  const Shutter region = run.ultrasound ? run.ultrasound->region : Shutter{0, run.columns - 1, 0, run.rows - 1};
-  question.stack.centre_x = 0.5 * (region.left + region.right), question.stack.centre_y = 0.5 * (region.top + region.bottom);
-  const bool timed = run.frames > 1 && run.frame_ms.size() == static_cast<std::size_t>(run.frames) && run.frame_ms.back() > 0.0;
-  if (scale.speed_mm_s && timed) question.mm_per_frame = *scale.speed_mm_s * run.frame_ms.back() / 1000.0 / (run.frames - 1);
-  return question;
-}
-
-// A person's marks win over what was measured.
-Status TakeMarks(const IvusArguments& given, JoiningQuestion& question) {
-  for (const auto& [text, odds] : {std::pair{&given.near_wire, &question.near_wire}, std::pair{&given.far_wire, &question.far_wire}}) {
+  for (const auto& [text, odds] : {std::pair{&given.near_wire, &ask.near_wire}, std::pair{&given.far_wire, &ask.far_wire}}) {
     if (text->empty()) continue;
     auto mark = ParseSpace(*text);
     if (!mark.ok()) return Wrong(mark.error().what, mark.error().where, mark.error().to_do);
     *odds = *mark;
   }
-  return Done{};
+  return ask;
 }
 
 void PrintSections(const PullbackReading& reading) {
@@ -129,27 +101,15 @@ void PrintReading(const PullbackReading& reading, const PullbackScale& scale, in
   for (const std::string& remark : reading.remarks) Print("note: " + remark);
 }
 
-int Answer(const Arguments& arguments, const Run& run, std::span<const std::uint8_t> frames, const std::stop_token& stop) {
-  const IvusArguments& given = arguments.ivus;
-  PullbackScale scale;
-  if (auto taken = TakePixel(given, run, scale); !taken.ok()) return Fail(taken.error());
-  if (auto taken = TakeSpeed(given, run, scale); !taken.ok()) return Fail(taken.error());
-  auto question = QuestionOf(run, frames, scale);
-  if (!question.ok()) return Fail(question.error());
-  auto reading = ReadPullback(*question, stop);
-  if (!reading.ok()) return Fail(reading.error());
-  const int frame = FrameOfInterest(*reading);
-  JoiningQuestion joining = JoiningAt(*reading, frame, question->mm_per_frame);
-  if (auto taken = TakeMarks(given, joining); !taken.ok()) return Fail(taken.error());
-  auto joined = HowToJoin(joining);
-  if (!joined.ok()) return Fail(joined.error());
-  const bool wire = !reading->wires.second.frames.empty() || !given.far_wire.empty();
+int Answer(const Arguments& arguments, const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, const std::stop_token& stop) {
+  auto answer = AnswerPullback(ask, run, frames, stop);
+  if (!answer.ok()) return Fail(answer.error());
   if (arguments.json) {
-    Print(PullbackJson(*reading, scale, true, wire ? JoiningJson(joining, *joined) : std::string()));
+    Print(PullbackAnswerJson(*answer, ask.borders));
     return 0;
   }
-  PrintReading(*reading, scale, frame);
-  if (wire) PrintJoining(*joined);
+  PrintReading(answer->reading, answer->scale, answer->frame);
+  if (answer->two_wires) PrintJoining(answer->joining);
   else Print(kStanding);
   return 0;
 }
@@ -162,6 +122,8 @@ int ShowIvus(const Arguments& arguments) {
     if (!given.near_wire.empty()) return ShowSpaces(arguments);
     return Fail(Wrong("nothing is given to work on", "ivus", "give a pullback's file, or --near and --far, or --near with --same-side and --in-ring"));
   }
+  const auto ask = AskFrom(given);
+  if (!ask.ok()) return Fail(ask.error());
   const std::string path = given.file.string();
   const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
   if (!file.ok()) return Fail(Error{std::string("the file cannot be opened: ") + std::strerror(errno), path, "check its name and rights"});
@@ -170,7 +132,7 @@ int ShowIvus(const Arguments& arguments) {
   if (!decoded.ok()) return Fail(Within(path, decoded.error()));
   const Mapped frames(decoded->frames.get(), FrameBytes(decoded->run) * static_cast<std::size_t>(decoded->run.frames));
   if (!frames.ok()) return Fail(Error{"the decoded frames cannot be mapped", path, "free some memory", Fault::kOutside});
-  return Answer(arguments, decoded->run, frames.bytes(), interrupt->token());
+  return Answer(arguments, *ask, decoded->run, frames.bytes(), interrupt->token());
 }
 
 int MakePullback(const Arguments& arguments) {

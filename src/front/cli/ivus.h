@@ -9,6 +9,7 @@ namespace fairlead {
 
 struct IvusArguments {
   std::filesystem::path file;          // a pullback; else the values below
+  std::filesystem::path marks;         // of a person, on a file: borders' points, wires
   std::string near_wire, far_wire;     // "plaque", "outside=0.9", ...
   std::string same_side, in_ring;      // "yes", "no", "unknown"
   std::string eem_min, eem_max;        // "3.1", "3.1mm", "3.1±0.1mm"

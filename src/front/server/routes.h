@@ -63,6 +63,8 @@ std::span<const Route> LabRoutes();
 std::span<const Route> PracticeRoutes();   // audit of past cases
 std::span<const Route> LadderRoutes();     // which way, and when to change
 std::span<const Route> SpacesRoutes();     // two wires that will not meet
+std::span<const Route> PullbackRoutes();   // ultrasound
+std::span<const Route> PairRoutes();       // two views measured together
 std::span<const Route> RunRoutes();        // the log bar and the run
 std::span<const Route> PeopleRoutes();
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address

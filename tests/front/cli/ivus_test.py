@@ -3,18 +3,11 @@
 """ivus_test.py PROGRAM   a pullback's file as other programs see it, against the truth that its generator wrote."""
 import json
 import math
-import os
 import pathlib
-import subprocess
-import sys
 import tempfile
 import unittest
 
-PROGRAM = os.path.abspath(sys.argv.pop(1))
-
-
-def run(*words):
-    return subprocess.run([PROGRAM, *map(str, words)], capture_output=True, text=True, timeout=120)
+from program import Base, Browser, run, served
 
 
 def phantom(folder, *words):
@@ -72,6 +65,21 @@ class Pullback(unittest.TestCase):
         self.assertEqual(answer["joining"]["title"], "near wire in plaque, far wire outside")
         self.assertTrue(answer["joining"]["far"]["by_reader"])
 
+    def test_a_point_pulls_the_border_and_its_neighbours_follow(self):
+        file, _ = phantom(self.folder, "--scene", "open", "--frames", 12, "--seed", 5)
+        before = self.read(file)["sections"]
+        wanted = before[6]["eem_mm"][32] + 0.3
+        marks = pathlib.Path(self.folder) / "marks.json"
+        marks.write_text(json.dumps({"corrections": [{"border": "media", "frame": 6, "angle_deg": 90, "distance_mm": wanted}]}))
+        after = self.read(file, "--marks", marks)["sections"]
+        self.assertAlmostEqual(after[6]["eem_mm"][32], wanted, delta=0.1)
+        self.assertGreater(after[7]["eem_mm"][32], before[7]["eem_mm"][32] + 0.05)
+        self.assertAlmostEqual(after[6]["eem_mm"][96], before[6]["eem_mm"][96], delta=0.05)
+        marks.write_text('{"corrections": [{"border": "wall"}]}')
+        said = run("ivus", file, "--marks", marks)
+        self.assertEqual(said.returncode, 1)
+        self.assertIn("neither \"lumen\" nor \"media\"", said.stderr)
+
     def test_missing_calibration_is_said_and_asked_for(self):
         file, _ = phantom(self.folder, "--frames", 6, "--uncalibrated")
         said = run("ivus", file)
@@ -95,6 +103,25 @@ class Pullback(unittest.TestCase):
         self.assertEqual(said.returncode, 0, said.stderr)
         for words in ("pixel 0.0250 x 0.0250 mm (the file's ultrasound region)", "thinnest tissue at frame", "sizes the rule allows"):
             self.assertIn(words, said.stdout)
+
+
+class OverHttp(Base):
+    def test_the_same_reading_as_on_the_command_line(self):
+        file, _ = phantom(self.folder.parent / "phantom", "--scene", "plaque", "--frames", 16, "--seed", 31)
+        told = json.loads(run("ivus", file, "--json").stdout)
+        case = self.new_case()
+        with served(self.folder) as (_, address):
+            browser = Browser(address)
+            _, data = browser.ask("POST", f"/api/images?case={case}", file.read_bytes(), "application/octet-stream")
+            image = json.loads(data)["image"]["hash"]
+            status, answer = browser.json("POST", "/api/pullback", {"image": image})
+            self.assertEqual((status, answer), (200, told))
+            status, marked = browser.json("POST", "/api/pullback", {"image": image, "far": "outside", "borders": False})
+            self.assertEqual((status, marked["joining"]["far"]["by_reader"]), (200, True))
+            self.assertNotIn("lumen_mm", marked["sections"][0])
+            status, refused = browser.json("POST", "/api/pullback", {"image": image, "corrections": [{"border": "lumen", "frame": 99, "angle_deg": 0, "distance_mm": 1}]})
+            self.assertEqual((status, refused["error"]["what"] if "error" in refused else refused["what"]), (400, "a correction lies outside the pullback"))
+            self.assertEqual(browser.json("POST", "/api/pullback", {"image": "00"})[0], 404)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/pullback_ask.h"
+
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "imaging/pullback/invented.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::string_view kAll = R"({"image": "00ff", "pixel_mm": 0.02, "speed_mm_s": 0.5, "near": "plaque", "far": "outside=0.9", "borders": false,
+  "corrections": [{"border": "media", "frame": 3, "angle_deg": 90, "distance_mm": 1.9}, {"border": "lumen", "frame": 0, "angle_deg": -5.5, "distance_mm": 0.7}],
+  "wires": [{"wire": "second", "frame": 8, "angle_deg": 77}, {"wire": "catheter", "frame": 1, "angle_deg": 10}]})";
+
+TEST(PullbackAsk, TakesEveryMember) {
+  const auto ask = ParsePullbackAsk(kAll, true);
+  ASSERT_TRUE(ask.ok()) << ask.error().what;
+  EXPECT_EQ(ask->image, "00ff");
+  EXPECT_DOUBLE_EQ(*ask->pixel_mm, 0.02);
+  EXPECT_DOUBLE_EQ(*ask->speed_mm_s, 0.5);
+  EXPECT_TRUE(ask->near_wire->by_reader);
+  EXPECT_DOUBLE_EQ(ask->far_wire->outside, 0.9);
+  EXPECT_FALSE(ask->borders);
+  ASSERT_EQ(ask->corrections.size(), 2U);
+  EXPECT_TRUE(ask->corrections[0].media);
+  EXPECT_DOUBLE_EQ(ask->corrections[1].angle_deg, -5.5);
+  ASSERT_EQ(ask->clicks.size(), 2U);
+  EXPECT_TRUE(ask->clicks[0].second);
+  EXPECT_EQ(ask->clicks[1].frame, 1);
+}
+
+TEST(PullbackAsk, TheCommandLineNamesNoImage) {
+  EXPECT_TRUE(ParsePullbackAsk("{}", false).ok());
+  EXPECT_FALSE(ParsePullbackAsk("{}", true).ok());
+}
+
+TEST(PullbackAsk, RefusesWhatItCannotTake) {
+  for (const char* wrong : {"[]", "", R"({"pixels": 1})", R"({"pixel_mm": 0})", R"({"pixel_mm": "wide"})", R"({"near": "left"})", R"({"borders": 1})",
+                            R"({"corrections": [{"border": "wall", "frame": 1, "angle_deg": 0, "distance_mm": 1}]})",
+                            R"({"corrections": [{"border": "lumen", "frame": 1.5, "angle_deg": 0, "distance_mm": 1}]})",
+                            R"({"corrections": [{"border": "lumen", "frame": 1, "angle_deg": 0}]})", R"({"wires": {}})",
+                            R"({"wires": [{"wire": "second", "frame": -1, "angle_deg": 0}]})"}) {
+    const auto ask = ParsePullbackAsk(wrong, false);
+    EXPECT_FALSE(ask.ok()) << wrong;
+    if (!ask.ok()) { EXPECT_FALSE(ask.error().what.empty()) << wrong; }
+  }
+}
+
+Run RunOf(const InventedPullback& made) {
+  Run run;
+  run.kind = RunKind::kUltrasound;
+  run.bits = 8;
+  run.rows = run.columns = made.order.size;
+  run.frames = made.order.frames;
+  for (int frame = 0; frame < run.frames; ++frame) run.frame_ms.push_back(frame * made.order.frame_time.milliseconds());
+  return run;
+}
+
+// The truth is the generator's order: 0.025 mm a pixel, 1 mm/s at 30 frames a second.
+TEST(PullbackAnswer, SaysHowItKnowsItsScale) {
+  PullbackOrder order;
+  order.scene = "open", order.frames = 8, order.size = 240;
+  const auto made = InventPullback(order);
+  auto run = RunOf(*made);
+  EXPECT_EQ(AnswerPullback({}, run, made->pixels, {}).error().what, "the file does not say how large a pixel is");
+  PullbackAsk ask;
+  ask.pixel_mm = 0.025;
+  auto answer = AnswerPullback(ask, run, made->pixels, {});
+  ASSERT_TRUE(answer.ok()) << answer.error().what;
+  EXPECT_EQ(answer->scale.pixel_from, "typed");
+  EXPECT_FALSE(answer->reading.sections[7].z_mm.has_value());
+  run.pullback_mm_s = 1.0;
+  answer = AnswerPullback(ask, run, made->pixels, {});
+  EXPECT_NEAR(*answer->reading.sections[7].z_mm, 7.0 / 30.0, 1e-9);
+  EXPECT_FALSE(answer->two_wires);
+  EXPECT_NE(PullbackAnswerJson(*answer, true).find("\"joining\":null"), std::string::npos);
+  run.kind = RunKind::kAngiogram;
+  EXPECT_EQ(AnswerPullback(ask, run, made->pixels, {}).error().what, "this is no ultrasound: X-ray angiogram");
+}
+
+TEST(PullbackAnswer, APersonsMarkWins) {
+  PullbackOrder order;
+  order.scene = "plaque", order.grade = Grade::kClean, order.frames = 20, order.size = 300, order.seed = 2;
+  const auto made = InventPullback(order);
+  PullbackAsk ask;
+  ask.pixel_mm = 0.025;
+  ask.far_wire = *ParseSpace("outside");
+  const auto answer = AnswerPullback(ask, RunOf(*made), made->pixels, {});
+  ASSERT_TRUE(answer.ok());
+  EXPECT_EQ(answer->joining.title, "near wire in plaque, far wire outside");
+}
+
+}  // namespace
+}  // namespace fairlead
