@@ -14,6 +14,9 @@ namespace {
 constexpr int kPerSpan = 12;   // samples of a span for its length: within 1e-4 of it for bends as tight as a span
 constexpr int kPairs = 96;     // draws, each with its mirror image
 constexpr double kStep = 0.5;  // mm between samples for bends
+// Of what the draws of a hidden course spread beyond the first order, the share that is stated: an artery follows the
+// heart and wanders less freely than the draws. Calibrated on invented hearts (docs/methods-pair.md).
+constexpr double kHiddenShare = 0.55;
 
 // Normal draws that are the same every time: splitmix64 and Box-Muller.
 class Draws {
@@ -232,8 +235,9 @@ CourseNumbers NumbersOf(const CoursePart& part, const CourseSpread& spread, Leng
   numbers.length = AsReading(length, SpreadOfOne(spread, first_row, LengthGradient(course.spline, from, to, false)));
   numbers.chord = AsReading(chord, SpreadOfOne(spread, first_row, LengthGradient(course.spline, from, to, true)));
   // What the draws spread beyond the first order: how much a course may wander is itself uncertain.
+  const double share = shown == CourseKnown::kHidden ? kHiddenShare : 1.0;
   const double first_order = numbers.length.sd->millimetres(),
-               beyond = drawn.length.sd() * drawn.length.sd() - first_order * first_order;
+               beyond = share * share * std::max(0.0, drawn.length.sd() * drawn.length.sd() - first_order * first_order);
   if (beyond > 0.0) {
     numbers.length.parts.push_back({"wandering of the course (sampled)", Length::Millimetres(std::sqrt(beyond))});
     numbers.length.sd = RootSumOfSquares(numbers.length.parts);

@@ -16,6 +16,12 @@ int PairsAsked() {
   return asked == nullptr ? 36 : std::max(1, std::atoi(asked));
 }
 
+// The first of the seeds. What is stated was calibrated from 50000 on, other hearts than those of the check.
+unsigned FirstSeed() {
+  const char* asked = std::getenv("FAIRLEAD_PHANTOM_FROM");
+  return asked == nullptr ? 100u : static_cast<unsigned>(std::max(0, std::atoi(asked)));
+}
+
 struct Errors {
   std::vector<double> error, sd;
   void Add(double e, double s) { error.push_back(e), sd.push_back(s); }
@@ -61,10 +67,10 @@ struct Table3 {
 
 Table3 Measure(Grade grade, Reads reads, bool channel, int pairs) {
   Table3 table;
-  Random random("Accuracy" + std::string(GradeName(grade)));
+  Random random("Accuracy" + std::string(GradeName(grade)) + std::to_string(FirstSeed()));
   const std::array<std::string_view, 3> scenes{"circumflex-marginal", "graft-anterior", "short-right"};
   for (int i = 0, tried = 0; i < pairs && tried < 4 * pairs; ++tried) {
-    const auto scene = MakeScene(scenes[static_cast<std::size_t>(tried) % 3], 100u + static_cast<unsigned>(tried));
+    const auto scene = MakeScene(scenes[static_cast<std::size_t>(tried) % 3], FirstSeed() + static_cast<unsigned>(tried));
     const auto read = Reader(*scene, grade, random).Read(reads, channel);
     if (!read) continue;
     ++i;
@@ -109,6 +115,9 @@ TEST(Accuracy, OfTheOcclusionOverPhantomPairs) {
     EXPECT_GT(whole.length.Stated() / whole.length.Rms(), 0.7) << GradeName(grade);
     EXPECT_LT(whole.length.Stated() / whole.length.Rms(), 1.6) << GradeName(grade);
     EXPECT_GT(whole.length.Within(2.0), 0.85) << GradeName(grade);
+    EXPECT_LE(caps.length.Rms(), grade == Grade::kClean ? 0.6 : 1.2) << GradeName(grade);
+    EXPECT_GT(caps.length.Stated() / caps.length.Rms(), 0.7) << GradeName(grade);
+    EXPECT_LT(caps.length.Stated() / caps.length.Rms(), 1.6) << GradeName(grade);
     EXPECT_LE(whole.refused + caps.refused + channel.refused, pairs / 20) << GradeName(grade);
   }
 }
