@@ -24,7 +24,7 @@ enum class Verb : std::uint8_t {
   kKnuckle, kReenter, kJoin, kCollateral, kSpace, kEem, kIvus, kView, kInject,                            // finding out
   kContrast, kAk, kDap, kFluoro,                                                                          // totals
   kAct, kHep, kProtamine, kDrug, kFluid, kLab,                                                            // blood
-  kBp, kHr, kRhythm, kSt, kPain, kDonor, kDamped, kEcho, kFlow, kResidual, kBranch,                       // looking
+  kBp, kHr, kSpo2, kRhythm, kSt, kPain, kDonor, kDamped, kEcho, kFlow, kResidual, kBranch,                // looking
   kTrouble, kPerforation, kTamponade, kDissection, kThrombus, kStuck, kDrain, kCall, kCpr,                // trouble
   kTick, kAccept, kFollowUp,
 };
@@ -32,7 +32,8 @@ enum class Verb : std::uint8_t {
 // Every member that the data of a run entry may have beside verb, side and remark. The unit ends the member's name.
 enum class RunField : std::uint8_t {
   kAct, kAdd, kTotal, kIodine, kUnits, kUnitsPerHour, kDose, kVolume, kKerma, kArea, kFluoro, kDiameter, kLength,
-  kWireLength, kFrench, kTipLoad, kPressure, kFor, kDepth, kEemMin, kEemMax, kSystolic, kDiastolic, kHeartRate, kPain,
+  kWireLength, kFrench, kTipLoad, kPressure, kFor, kDepth, kEemMin, kEemMax, kSystolic, kDiastolic, kHeartRate, kSaturation,
+  kPain,
   kFlow, kResidual, kEffusion, kPrimary, kSecondary, kPlan, kDays, kCount, kArc, kCreatinine, kHaemoglobin, kTroponin,
   kCkMb,
   kStrategy, kReason, kPhase, kObject, kBy, kSpace, kProof, kWhere, kSite, kClass, kMove, kState, kKind, kWho, kDrug,

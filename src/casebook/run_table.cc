@@ -71,6 +71,7 @@ constexpr auto kFields = std::to_array<FieldRow>({
     N(RunField::kSystolic, "systolic_mmhg", "systolic", kPressureUnits),
     N(RunField::kDiastolic, "diastolic_mmhg", "diastolic", kPressureUnits),
     N(RunField::kHeartRate, "rate_bpm", "rate", kBeats),
+    N(RunField::kSaturation, "saturation_pct", "saturation", kPercent),
     N(RunField::kPain, "pain_of_10", "pain"),
     N(RunField::kFlow, "flow", "flow"),
     N(RunField::kResidual, "residual_pct", "residual stenosis", kPercent),

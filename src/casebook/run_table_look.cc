@@ -23,6 +23,8 @@ constexpr auto kBpTakes = std::to_array<VerbField>({
     Bare(NumberIn(kDiastolic, 0, 200))});
 constexpr auto kHrTakes = std::to_array<VerbField>({
     Bare(NumberIn(kHeartRate, 15, 300, kMust))});
+constexpr auto kSpo2Takes = std::to_array<VerbField>({
+    Bare(NumberIn(kSaturation, 30, 100, kMust))});
 constexpr auto kRhythmTakes = std::to_array<VerbField>({
     OneOf(kKind, kRhythmsWords, kMust)});
 constexpr auto kStTakes = std::to_array<VerbField>({
@@ -49,6 +51,7 @@ constexpr auto kBranchTakes = std::to_array<VerbField>({
 constexpr auto kVerbs = std::to_array<VerbRow>({
     {Verb::kBp, "bp", "pressure", kGroup, kNoSide, kBpTakes, "blood pressure", "bp 128/74", false},
     {Verb::kHr, "hr", "pulse", kGroup, kNoSide, kHrTakes, "heart rate", "hr 72", false},
+    {Verb::kSpo2, "spo2", "saturation sat", kGroup, kNoSide, kSpo2Takes, "oxygen saturation by the pulse oximeter, in percent", "spo2 96%", false},
     {Verb::kRhythm, "rhythm", "", kGroup, kNoSide, kRhythmTakes, "rhythm", "rhythm sinus", false},
     {Verb::kSt, "st", "", kGroup, kNoSide, kStTakes, "ST segments", "st up", false},
     {Verb::kPain, "pain", "", kGroup, kNoSide, kPainTakes, "pain, 0 to 10", "pain 3", false},

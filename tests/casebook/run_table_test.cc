@@ -141,6 +141,16 @@ TEST(RunEntries, StandInTheFoldByWhenTheyHappened) {
   EXPECT_EQ(state.run, (std::vector<EntryIndex>{1}));
 }
 
+TEST(RunEntries, OxygenSaturationIsAPercentageThatALivingPatientCanHave) {
+  const VerbRow* row = FindVerb("spo2");
+  ASSERT_NE(row, nullptr);
+  const VerbField* field = FieldOf(*row, RunField::kSaturation);
+  ASSERT_NE(field, nullptr);
+  EXPECT_EQ(field->high, 100.0);
+  EXPECT_GT(field->low, 0.0);
+  EXPECT_EQ(RunText({Verb::kSpo2, RunSide::kNone, {{RunField::kSaturation, 96, ""}}, ""}), "spo2 96 %");
+}
+
 // One verb may be amended into another: a slip of the hand is one entry, not two.
 TEST(RunEntries, AnAmendmentMayChangeTheVerb) {
   const State state = Fold({Stored(1, RunEvent{Verb::kHr, RunSide::kNone, {{RunField::kHeartRate, 72, ""}}, ""}),

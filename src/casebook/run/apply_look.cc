@@ -15,6 +15,10 @@ void ApplyLook(RunState& run, const Told& told) {
     run.heart_rates.push_back(told.As(number(RunField::kHeartRate)));
     return;
   }
+  if (event.verb == Verb::kSpo2) {
+    run.saturations.push_back(told.As(number(RunField::kSaturation)));
+    return;
+  }
   if (event.verb == Verb::kRhythm) {
     run.rhythm = told.As(word(RunField::kKind));
     return;

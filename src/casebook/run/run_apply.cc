@@ -47,7 +47,7 @@ void Dispatch(RunState& run, const Told& told) {
     case Verb::kReenter: case Verb::kJoin: case Verb::kEem: case Verb::kView: case Verb::kInject: return ApplyTreatment(run, told);
     case Verb::kContrast: case Verb::kAk: case Verb::kDap: case Verb::kFluoro: return ApplyTotal(run, told);
     case Verb::kAct: case Verb::kHep: case Verb::kProtamine: case Verb::kDrug: case Verb::kFluid: case Verb::kLab: return ApplyBlood(run, told);
-    case Verb::kBp: case Verb::kHr: case Verb::kRhythm: case Verb::kSt: case Verb::kPain: case Verb::kDonor: case Verb::kDamped: case Verb::kEcho:
+    case Verb::kBp: case Verb::kHr: case Verb::kSpo2: case Verb::kRhythm: case Verb::kSt: case Verb::kPain: case Verb::kDonor: case Verb::kDamped: case Verb::kEcho:
     case Verb::kFlow: case Verb::kResidual: case Verb::kBranch: return ApplyLook(run, told);
     case Verb::kTrouble: case Verb::kPerforation: case Verb::kTamponade: case Verb::kDissection: case Verb::kThrombus: case Verb::kStuck:
     case Verb::kDrain: case Verb::kCall: case Verb::kCpr: return ApplyTrouble(run, told);

@@ -151,6 +151,7 @@ struct RunState {
   std::vector<At<RunEvent>> drugs, fluids, labs;
   std::vector<At<BloodPressure>> pressures;
   std::vector<At<double>> heart_rates;
+  std::vector<At<double>> saturations;  // percent
   std::optional<At<std::string>> rhythm, st;
   std::optional<At<double>> pain;
   std::map<RunSide, At<bool>> damped;            // of the guide on that side

@@ -105,12 +105,12 @@ int AssessCase(const Arguments& arguments) {
   const Instant now = state->until ? *state->until : arguments.at.empty() ? Now() : *ParseIso(arguments.at);
   auto lab = ReadLab(arguments, arguments.known ? std::optional(now) : std::nullopt);
   if (!lab.ok()) return Fail(lab.error());
-  auto run = RunPanelJson(*state, *lab, now);
+  auto run = RunPanelOf(*state, *lab, now);
   if (!run.ok()) return Fail(run.error());
   if (arguments.json) {
     std::string json = AssessmentJson(assessment, state->seq);
     json.pop_back();
-    Print(json + ",\"run\":" + *run + "}");
+    Print(json + ",\"run\":" + run->json + "}");
   } else {
     PrintScores(assessment, {});
     PrintRun(*state, *lab, now);

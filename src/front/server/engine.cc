@@ -84,8 +84,9 @@ class OneEngine : public Engine {
     if (!access.ok()) return access.error();
     access_ = std::move(*access);
     wakes_ = std::make_unique<Wakes>(*practice_, events_);
+    boards_ = std::make_unique<RunBoards>(*practice_);
     app_ = std::make_unique<App>(App{*practice_, guard_, events_, *page_, log_, version_, [this] { return NewAddress(); },
-                                     settings.images.file_bytes, attempts_, *access_});
+                                     settings.images.file_bytes, attempts_, *access_, *boards_});
     ServerSettings server;
     server.address = settings.address;
     server.tls = settings.tls;
@@ -167,6 +168,7 @@ class OneEngine : public Engine {
   Events events_;
   std::unique_ptr<Practice> practice_;
   std::unique_ptr<Wakes> wakes_;
+  std::unique_ptr<RunBoards> boards_;
   std::unique_ptr<App> app_;
   std::unique_ptr<Server> server_;
   std::jthread looker_;

@@ -3,10 +3,12 @@
 
 #include <algorithm>
 #include <ctime>
+#include <iterator>
 
 #include "casebook/entry_text.h"
 #include "casebook/run_table.h"
 #include "front/server/body.h"
+#include "front/server/log_kit.h"
 #include "front/server/random.h"
 
 namespace fairlead {
@@ -49,10 +51,13 @@ Result<EntryIndex> LastOfVerb(const State& state, const EntryData& data) {
 
 class Planner {
  public:
-  Planner(const State& state, const LogRequest& request, const LogRoom& room) : state_(state), request_(request), room_(room) {}
+  Planner(const State& state, const LogRequest& request, const LogRoom& room, const Shelf* shelf)
+      : state_(state), request_(request), room_(room), shelf_(shelf) {}
 
   Result<LogPlan> Plan() {
-    auto line = ParseLogLine(request_.text, room_);
+    LogRoom reading = room_;
+    if (request_.at) reading.now = *request_.at;  // "@-5m" counts from the moment that the writer is at
+    auto line = ParseLogLine(request_.text, reading);
     if (!line.ok()) return line.error();
     switch (line->what) {
       case LogLine::What::kEntry: return Write(std::move(line->data), line->at.value_or(request_.at.value_or(room_.now)), {});
@@ -84,9 +89,17 @@ class Planner {
   Result<LogPlan> Write(EntryData data, Instant at, const std::string& amends) {
     if (const auto* event = std::get_if<RunEvent>(&data)) {
       if (auto known = CheckKnown(*event); !known.ok()) return known.error();
-      auto checked = CheckEvent(state_, *event, at, room_, amends);
+      RunEvent filled = *event;
+      std::vector<LogQuestion> of_kit;
+      if (const CaseOpened* opened = CaseInfo(state_); shelf_ != nullptr && (!shelf_->invented || (opened != nullptr && opened->invented))) {
+        auto asked = FillFromShelf(filled, *shelf_);
+        if (!asked.ok()) return asked.error();
+        of_kit = std::move(*asked);
+      }
+      auto checked = CheckEvent(state_, std::move(filled), at, room_, amends);
       if (!checked.ok()) return checked.error();
       plan_.asks = std::move(checked->asks);
+      std::ranges::move(of_kit, std::back_inserter(plan_.asks));
       plan_.line = LogText(checked->event);
       data = std::move(checked->event);
     } else {
@@ -137,6 +150,7 @@ class Planner {
   const State& state_;
   const LogRequest& request_;
   const LogRoom& room_;
+  const Shelf* shelf_;
   LogPlan plan_;
 };
 
@@ -159,7 +173,25 @@ Duration ZoneHere(Instant now) {
 
 }  // namespace
 
-Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room) { return Planner(state, request, room).Plan(); }
+Status HoldAgainst(State state, std::span<const IncomingEntry> entries, const LogRoom& room) {
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    Entry entry = entries[i].entry;
+    if (state.places.contains(entry.id)) continue;
+    if (const auto* event = std::get_if<RunEvent>(&entry.data)) {
+      const std::string where = "entries[" + std::to_string(i) + "]";
+      if (auto known = CheckKnown(*event); !known.ok()) return Within(where, known.error());
+      if (auto checked = CheckEvent(state, *event, entry.at, room, entry.amends); !checked.ok()) return Within(where, checked.error());
+    }
+    entry.seq = state.seq + 1;
+    entry.recorded = room.now;
+    AddEntry(state, std::move(entry));
+  }
+  return Done{};
+}
+
+Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room, const Shelf* shelf) {
+  return Planner(state, request, room, shelf).Plan();
+}
 
 Result<LogRoom> RoomOf(const Knowledge& lab, Instant now, std::optional<Duration> zone) {
   LogRoom room{now, zone ? *zone : ZoneHere(now), 1.0, 1.0};

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,7 @@
 #include "casebook/log/log_line.h"
 #include "casebook/run/run_check.h"
 #include "measure/result.h"
+#include "reasoning/kit/shelf.h"
 
 namespace fairlead {
 
@@ -32,7 +34,13 @@ struct LogPlan {
 // An item of a gate or drill, and a rule that is accepted, must be known; a rule is accepted with a reason.
 Status CheckKnown(const RunEvent& event);
 
-Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room);
+// Entries that come ready made, held against the run as typed lines are, each with those before it: what contradicts the run
+// is refused, nothing is asked. Entries that the state has already are passed over.
+Status HoldAgainst(State state, std::span<const IncomingEntry> entries, const LogRoom& room);
+
+// A device that the line names by kit: is looked up on `shelf` (FillFromShelf), if there is one. The invented shelf says
+// nothing of a case that is not invented.
+Result<LogPlan> PlanLog(const State& state, const LogRequest& request, const LogRoom& room, const Shelf* shelf = nullptr);
 
 // How the room's console counts, from the lab's text "room": {"kerma_unit": "mGy", "area_unit": "Gycm2"}; and the zone of
 // this computer's clock. Errors: a unit that is not known.

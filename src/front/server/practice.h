@@ -68,6 +68,8 @@ class Practice {
   // first one's entry. Nothing is written where it gives nothing; its error is passed on.
   using Plan = std::function<Result<std::vector<IncomingEntry>>(const State& state)>;
   Result<std::vector<Receipt>> AppendPlanned(const std::string& case_id, const Plan& plan);
+  // The last seq of a case.
+  Result<std::int64_t> SeqOf(const std::string& case_id);
   // A copy of a case's state, now or in the past.
   Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.

@@ -18,6 +18,13 @@ Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePi
   return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
 }
 
+Result<std::int64_t> Practice::SeqOf(const std::string& case_id) {
+  const std::lock_guard lock(mutex_);
+  auto held = Find(case_id);
+  if (!held.ok()) return held.error();
+  return (*held)->state.seq;
+}
+
 Result<std::vector<Receipt>> Practice::AppendPlanned(const std::string& case_id, const Plan& plan) {
   const std::lock_guard lock(mutex_);
   auto held = Find(case_id);

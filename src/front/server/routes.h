@@ -17,6 +17,7 @@
 #include "front/server/log.h"
 #include "front/server/page.h"
 #include "front/server/practice.h"
+#include "front/server/run_boards.h"
 #include "keeping/people/access.h"
 
 namespace fairlead {
@@ -33,6 +34,7 @@ struct App {
   std::uint64_t largest_file = std::uint64_t{2} << 30;
   Attempts& attempts;
   AccessRecord& access;
+  RunBoards& boards;
 };
 
 // A request that was let in, with the pieces of the path that stand for {…}.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Cases, their entries, their events, and assessments.
+#include <algorithm>
 #include <array>
 #include <set>
 
@@ -8,6 +9,8 @@
 #include "front/server/answer.h"
 #include "front/server/body.h"
 #include "front/server/json_text.h"
+#include "front/server/log_entry.h"
+#include "front/server/random.h"
 #include "front/server/routes.h"
 
 namespace fairlead {
@@ -144,10 +147,32 @@ constexpr std::array<Route, 7> kRoutes = {{
 
 }  // namespace
 
+namespace {
+
+// What happened in the lab, sent ready made: it contradicts the run no more than a typed line may.
+Result<std::vector<Receipt>> AppendToRun(App& app, const std::string& case_id, const std::vector<IncomingEntry>& entries, std::optional<Error>& refused) {
+  auto lab = app.practice.Lab();
+  if (!lab.ok()) return lab.error();
+  auto room = RoomOf(**lab, Now(), Duration::Minutes(0));
+  if (!room.ok()) return room.error();
+  return app.practice.AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
+    if (auto holds = HoldAgainst(state, entries, *room); !holds.ok()) {
+      refused = holds.error();
+      return *refused;
+    }
+    return entries;
+  });
+}
+
+}  // namespace
+
 Response AppendEntries(App& app, const std::string& case_id, const std::string& body) {
   auto entries = ParseEntries(case_id, body);
   if (!entries.ok()) return Refusal(entries.error());
-  auto receipts = app.practice.Append(case_id, *entries);
+  const bool of_run = std::ranges::any_of(*entries, [](const IncomingEntry& one) { return std::holds_alternative<RunEvent>(one.entry.data); });
+  std::optional<Error> refused;
+  auto receipts = !of_run ? app.practice.Append(case_id, *entries) : AppendToRun(app, case_id, *entries, refused);
+  if (refused) return Refusal(*refused);
   if (!receipts.ok()) return Refusal(receipts.error().fault == Fault::kOutside ? 503 : 409, receipts.error());
   return Json(ReceiptsJson(*receipts));
 }

@@ -7,6 +7,7 @@
 #include "front/server/answer.h"
 #include "front/server/body.h"
 #include "front/server/json_text.h"
+#include "front/server/lab_shelf.h"
 #include "front/server/log_entry.h"
 #include "front/server/random.h"
 #include "front/server/routes.h"
@@ -109,14 +110,14 @@ std::optional<Response> SentBefore(const State& state, const LogRequest& request
 }
 
 // Plan and write in one go: the second of two recorders is asked about the first one's dose, and gets the next tag.
-Response WriteLine(App& app, const std::string& case_id, const LogBody& body, const LogRoom& room) {
+Response WriteLine(App& app, const std::string& case_id, const LogBody& body, const LogRoom& room, const Shelf* shelf) {
   std::optional<Response> before;
   std::optional<Error> refused;
   LogPlan plan;
   auto receipts = app.practice.AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
     before = SentBefore(state, body.request);
     if (before) return std::vector<IncomingEntry>{};
-    auto made = PlanLog(state, body.request, room);
+    auto made = PlanLog(state, body.request, room, shelf);
     if (!made.ok()) {
       refused = made.error();
       return *refused;
@@ -140,11 +141,17 @@ Response TypeLine(App& app, Asked& asked) {
   if (!lab.ok()) return Refusal(lab.error());
   auto room = RoomOf(**lab, Now(), body->zone);
   if (!room.ok()) return Refusal(room.error());
-  if (body->write) return WriteLine(app, case_id, *body, *room);
+  std::optional<Shelf> shelf;
+  if (body->request.text.find("kit:") != std::string::npos) {
+    auto read = ShelfOf(**lab);
+    if (!read.ok()) return Refusal(read.error());
+    shelf = std::move(*read);
+  }
+  if (body->write) return WriteLine(app, case_id, *body, *room, shelf ? &*shelf : nullptr);
   auto state = app.practice.StateOf(case_id, std::nullopt);
   if (!state.ok()) return Refusal(state.error());
   if (auto before = SentBefore(*state, body->request)) return std::move(*before);
-  auto plan = PlanLog(*state, body->request, *room);
+  auto plan = PlanLog(*state, body->request, *room, shelf ? &*shelf : nullptr);
   if (!plan.ok()) return Refusal(plan.error());
   return Json(PlanJson(*plan, {}));
 }
@@ -166,20 +173,20 @@ Response Complete(App& app, Asked& asked) {
 Response ShowRun(App& app, Asked& asked) {
   if (auto none = NoCase(app, asked.given[0])) return std::move(*none);
   const RequestHead& head = asked.request.head;
-  Instant now = Now();
-  std::optional<CasePicture::Past> past;
-  if (const std::string_view time = QueryValue(head, "at"); !time.empty()) {
-    auto at = ParseIso(time);
-    if (!at.ok()) return Refusal(Within("at", at.error()));
-    now = *at;
-    past = CasePicture::Past{*at, std::ranges::any_of(head.query, [](const auto& one) { return one.first == "known"; })};
+  const std::string_view time = QueryValue(head, "at");
+  if (time.empty()) {
+    auto board = app.boards.At(asked.given[0], Now());
+    return board.ok() ? Json(**board) : Refusal(board.error());
   }
+  auto at = ParseIso(time);
+  if (!at.ok()) return Refusal(Within("at", at.error()));
+  const CasePicture::Past past{*at, std::ranges::any_of(head.query, [](const auto& one) { return one.first == "known"; })};
   auto state = app.practice.StateOf(asked.given[0], past);
   if (!state.ok()) return Refusal(state.error());
-  auto lab = app.practice.Lab(past && past->known ? std::optional(past->at) : std::nullopt);
+  auto lab = app.practice.Lab(past.known ? std::optional(past.at) : std::nullopt);
   if (!lab.ok()) return Refusal(lab.error());
-  auto json = RunPanelJson(*state, **lab, now);
-  return json.ok() ? Json(std::move(*json)) : Refusal(json.error());
+  auto panel = RunPanelOf(*state, **lab, *at);
+  return panel.ok() ? Json(std::move(panel->json)) : Refusal(panel.error());
 }
 
 Response ShowGrammar(App&, Asked&) { return Json(GrammarJson()); }

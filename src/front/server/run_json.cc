@@ -61,7 +61,7 @@ void WriteAttempts(JsonText& json, const RunState& run, Instant now) {
 
 }  // namespace
 
-Result<std::string> RunPanelJson(const State& state, const Knowledge& lab, Instant now) {
+Result<RunPanel> RunPanelOf(const State& state, const Knowledge& lab, Instant now) {
   auto limits = LimitsOf(lab);
   if (!limits.ok()) return limits.error();
   auto changes = ChangesOf(lab);
@@ -90,7 +90,7 @@ Result<std::string> RunPanelJson(const State& state, const Knowledge& lab, Insta
   WriteChanges(json, *changes, lab);
   WriteGates(json, run, patient, now);
   json.Member("says", "Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.");
-  return json.Close('}').Take();
+  return RunPanel{json.Close('}').Take(), holds_until};
 }
 
 }  // namespace fairlead

@@ -2,6 +2,7 @@
 // The run on the wire: the grammar of the log as data, and the panel that the board shows.
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "casebook/fold.h"
@@ -16,6 +17,10 @@ std::string GrammarJson();
 
 // Run of docs/wire.md at `now`: attempts, devices, totals, budgets, cautions, gates, drills. `state` is a fold of now or of
 // a past; `lab` the knowledge of that day. Errors: the lab's limits or rules cannot be read.
-Result<std::string> RunPanelJson(const State& state, const Knowledge& lab, Instant now);
+struct RunPanel {
+  std::string json;
+  std::optional<Instant> holds_until;  // from then on it says something else, with no entry
+};
+Result<RunPanel> RunPanelOf(const State& state, const Knowledge& lab, Instant now);
 
 }  // namespace fairlead

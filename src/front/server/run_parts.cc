@@ -92,6 +92,7 @@ void WriteLooks(JsonText& json, const RunState& run) {
     json.Member("at", ToIso(last.at)).Close('}');
   }
   WriteLast(json, "heart_rate", run.heart_rates);
+  WriteLast(json, "saturation_pct", run.saturations);
   json.Key("echo");
   if (run.echoes.empty()) {
     json.Null();

@@ -90,7 +90,8 @@ Anticoagulation AnticoagulationOf(const RunState& run, const RunPatient& patient
   held.units = HeparinUnits(run);
   if (held.units && patient.weight_kg) held.units_per_kg = *held.units / *patient.weight_kg;
   auto course = CourseOf(run, patient, limits);
-  if (run.heparin.empty()) held.no_forecast = "no heparin is on record";
+  if (Over(run)) held.no_forecast = "the session has ended";
+  else if (run.heparin.empty()) held.no_forecast = "no heparin is on record";
   else if (!patient.weight_kg) held.no_forecast = "the weight is not known";
   else if (!run.protamine.empty()) held.no_forecast = "protamine was given: the model does not hold";
   else if (course) {

@@ -21,6 +21,7 @@ using Ticks = std::chrono::steady_clock;
 struct Reached {
   std::vector<double> from_ack_ms;   // each entry at each follower; 0 if the event was there before the acknowledgement
   std::vector<double> from_sent_ms;  // from the moment at which the recorder sent the entry
+  std::vector<double> board_ms;      // from the acknowledgement until the new board is there whole, if boards are asked for
   std::size_t missing = 0, disordered = 0;
 };
 
@@ -32,11 +33,13 @@ inline double Share(std::vector<double> values, double share) {
 
 class Crowd {
  public:
-  // `head` is what every request carries: Host and Cookie lines.
-  Crowd(std::uint16_t port, std::string case_id, std::string head, std::size_t followers)
+  // `head` is what every request carries: Host and Cookie lines. With `boards` each follower then does what a page does: it
+  // asks for the run's panel, on a connection of its own that stays open.
+  Crowd(std::uint16_t port, std::string case_id, std::string head, std::size_t followers, bool boards = false)
       : port_(port), case_id_(std::move(case_id)), head_(std::move(head)), streams_(followers) {
     for (Stream& stream : streams_) {
       stream.fd = Connect();
+      if (boards) stream.board = Connect();
       Write(stream.fd, "GET /api/events?case=" + case_id_ + " HTTP/1.1\r\n" + head_ + "\r\n");
     }
     Settle();
@@ -44,21 +47,24 @@ class Crowd {
   Crowd(const Crowd&) = delete;
   Crowd& operator=(const Crowd&) = delete;
   ~Crowd() {
-    for (const Stream& stream : streams_) ::close(stream.fd);
+    for (const Stream& stream : streams_) {
+      ::close(stream.fd);
+      if (stream.board >= 0) ::close(stream.board);
+    }
   }
 
   // Sends entries one by one, `pause` apart, and waits for each at every follower.
   Reached Send(int entries, std::chrono::milliseconds pause) {
     Reached reached;
     for (int i = 0; i < entries; ++i) {
-      for (Stream& stream : streams_) stream.seen = Ticks::time_point{};
+      for (Stream& stream : streams_) stream.seen = stream.board_seen = Ticks::time_point{};
       Ticks::time_point acknowledged{};
       const auto sent = Ticks::now();
       std::thread recorder([&] {
         Post();
         acknowledged = Ticks::now();
       });
-      ReadUntil(sent + std::chrono::seconds(10), [&] { return std::all_of(streams_.begin(), streams_.end(), [](const Stream& s) { return s.seen != Ticks::time_point{}; }); });
+      ReadUntil(sent + std::chrono::seconds(10), [&] { return std::all_of(streams_.begin(), streams_.end(), Served); });
       recorder.join();
       for (const Stream& stream : streams_) Count(stream, sent, acknowledged, reached);
       std::this_thread::sleep_for(pause);
@@ -69,13 +75,16 @@ class Crowd {
 
  private:
   struct Stream {
-    int fd = -1;
-    std::string text;
-    Ticks::time_point seen{};
+    int fd = -1, board = -1;
+    std::string text, board_text;
+    Ticks::time_point seen{}, board_seen{};
     long last = 0;
     std::size_t disordered = 0;
   };
 
+  static bool Served(const Stream& s) {
+    return s.seen != Ticks::time_point{} && (s.board < 0 || s.board_seen != Ticks::time_point{});
+  }
   static double Since(Ticks::time_point from, Ticks::time_point to) {
     return std::max(0.0, std::chrono::duration<double, std::milli>(to - from).count());
   }
@@ -86,6 +95,9 @@ class Crowd {
     }
     reached.from_ack_ms.push_back(Since(acknowledged, stream.seen));
     reached.from_sent_ms.push_back(Since(sent, stream.seen));
+    if (stream.board < 0) return;
+    if (stream.board_seen == Ticks::time_point{}) ++reached.missing;
+    else reached.board_ms.push_back(Since(acknowledged, stream.board_seen));
   }
 
   int Connect() const {
@@ -127,14 +139,32 @@ class Crowd {
   void ReadUntil(Ticks::time_point end, Enough enough) {
     std::vector<pollfd> ready;
     for (const Stream& stream : streams_) ready.push_back({stream.fd, POLLIN, 0});
+    for (const Stream& stream : streams_) ready.push_back({stream.board, POLLIN, 0});  // one below 0 is passed over
     while (!enough() && Ticks::now() < end) {
       ::poll(ready.data(), ready.size(), 50);
       for (std::size_t i = 0; i < ready.size(); ++i) {
-        if ((ready[i].revents & POLLIN) != 0) Read(streams_[i]);
+        if ((ready[i].revents & POLLIN) == 0) continue;
+        if (i < streams_.size()) Read(streams_[i]);
+        else ReadBoard(streams_[i - streams_.size()]);
       }
     }
   }
-  static void Read(Stream& stream) {
+  // A whole answer with the length that its head gives.
+  static void ReadBoard(Stream& stream) {
+    char piece[65536];
+    const auto n = ::recv(stream.board, piece, sizeof piece, MSG_DONTWAIT);
+    if (n <= 0) return;
+    stream.board_text.append(piece, static_cast<std::size_t>(n));
+    const std::size_t head = stream.board_text.find("\r\n\r\n");
+    const std::size_t length = stream.board_text.find("Content-Length: ");
+    if (head == std::string::npos || length > head) return;
+    const std::size_t whole = head + 4 + static_cast<std::size_t>(std::atol(stream.board_text.c_str() + length + 16));
+    if (stream.board_text.size() < whole) return;
+    if (std::string_view(stream.board_text).substr(9, 3) != "200") std::abort();
+    stream.board_text.erase(0, whole);
+    stream.board_seen = Ticks::now();
+  }
+  void Read(Stream& stream) {
     char piece[16384];
     const auto n = ::recv(stream.fd, piece, sizeof piece, MSG_DONTWAIT);
     if (n <= 0) return;
@@ -147,6 +177,7 @@ class Crowd {
       if (stream.last != 0 && seq != stream.last + 1) ++stream.disordered;
       stream.last = seq;
       stream.seen = now;
+      if (stream.board >= 0) Write(stream.board, "GET /api/cases/" + case_id_ + "/panels/run HTTP/1.1\r\n" + head_ + "\r\n");
       stream.text.erase(0, end + 2);
     }
     if (stream.text.size() > 65536) stream.text.clear();

@@ -61,6 +61,14 @@ TEST_F(Screens, EachHearsEachEntryOnceAndInOrderAndSoon) {
   EXPECT_LT(test::Share(reached.from_ack_ms, 0.99), 250.0);
 }
 
+TEST_F(Screens, EachHasTheChangedBoardSoon) {
+  test::Crowd crowd(engine_->port(), case_id_, head_, 24, true);
+  const test::Reached reached = crowd.Send(10, 5ms);
+  EXPECT_EQ(reached.missing, 0u);
+  ASSERT_EQ(reached.board_ms.size(), 24u * 10u);
+  EXPECT_LT(test::Share(reached.board_ms, 0.99), 250.0);  // chosen, as above
+}
+
 TEST_F(Screens, TwoRecordersAtOnceLoseNothing) {
   const auto write = [&](const std::string& by) {
     for (int i = 0; i < 40; ++i) {

@@ -81,6 +81,21 @@ export function withWord(typed: string, each: string): string {
   return `${before}${each} `;
 }
 
+// What stands between or behind the digits of a verb: "x", "/", and the units of those numbers that are known by them.
+export function padSigns(row: GrammarVerb): { readonly joins: readonly string[]; readonly units: readonly string[] } {
+  const numbers = row.fields.filter((each) => each.type === "number");
+  const units = numbers.filter((each) => !each.bare && each.units[0] !== undefined).map((each) => each.units[0]?.unit ?? "");
+  return { joins: [...new Set(numbers.map((each) => each.joined).filter((each) => each !== ""))], units: [...new Set(units)] };
+}
+// The unit joins the number before it, and ends it.
+export const withUnit = (typed: string, unit: string): string => `${typed.trimEnd()}${unit} `;
+
+// The last lines of that verb that were typed here, newest first, without their time: to be touched and changed.
+export function asBefore(table: Grammar, row: GrammarVerb, history: readonly string[]): readonly string[] {
+  const lines = [...history].reverse().filter((line) => verbOf(table, line)?.verb === row.verb).map((line) => line.replace(/\s*@\S+/, "").trim());
+  return [...new Set(lines)].filter((line) => line.includes(" ")).slice(0, 3);
+}
+
 // A digit of the pad: joins the number that is being typed.
 export function withDigit(typed: string, key: string): string {
   if (key === "⌫") return typed.replace(/\s+$/, "").slice(0, -1);

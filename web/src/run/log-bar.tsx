@@ -3,7 +3,7 @@
 // same by touch with keys, chips and a pad. Trouble stands apart at the right edge.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { link } from "../state/store";
-import { completionOf, openChips, verbOf, withDigit, withWord } from "./grammar";
+import { asBefore, completionOf, openChips, padSigns, verbOf, withDigit, withUnit, withWord } from "./grammar";
 import { ask, asking, commit, enter, grammar, history, preview, readTable } from "./log";
 import { openTrouble } from "./trouble";
 import { typed } from "./typed";
@@ -41,9 +41,15 @@ function Pad({ close }: { readonly close: () => void }) {
   const groups = openChips(row, typed.value);
   const numbers = groups.some((group) => group.field !== null);
   const signs = row.fields.some((field) => field.sign !== "");
+  const { joins, units } = padSigns(row);
+  const before = table === null ? [] : asBefore(table, row, history.value);
   return (
     <div class="pad" role="group" aria-label={`Words of ${row.verb}`}>
       <p class="dim small pad-says">{row.says} · <code>{row.example}</code></p>
+      {before.length > 0 && (
+        <div class="pad-row"><span class="dim small">as before</span>
+          {before.map((line) => <button type="button" key={line} onClick={() => set(line)}>{line}</button>)}</div>
+      )}
       {groups.filter((group) => group.words.length > 0).map((group) => (
         <div class="pad-row" key={group.label}><span class="dim small">{group.label}</span>
           {group.words.map((word) => <button type="button" key={word} onClick={() => set(withWord(typed.value, word))}>{word}</button>)}</div>
@@ -51,7 +57,10 @@ function Pad({ close }: { readonly close: () => void }) {
       {numbers && (
         <div class="pad-row"><span class="dim small">{groups.filter((group) => group.field !== null).map((group) => group.label).slice(0, 4).join(" · ")}</span>
           {signs && ["+", "="].map((key) => <button type="button" key={key} onClick={() => set(withDigit(typed.value, key))}>{key}</button>)}
-          {kPad.map((key) => <button type="button" key={key} aria-label={key === "⌫" ? "Take one back" : key} onClick={() => set(withDigit(typed.value, key))}>{key}</button>)}</div>
+          {kPad.map((key) => <button type="button" key={key} aria-label={key === "⌫" ? "Take one back" : key} onClick={() => set(withDigit(typed.value, key))}>{key}</button>)}
+          {joins.map((key) => <button type="button" key={key} onClick={() => set(withDigit(typed.value, key))}>{key}</button>)}
+          {units.map((unit) => <button type="button" key={unit} onClick={() => set(withUnit(typed.value, unit))}>{unit}</button>)}
+          <button type="button" aria-label="Next number" onClick={() => set(`${typed.value.trimEnd()} `)}>␣</button></div>
       )}
       <button type="button" class="quiet" onClick={close}>Put the chips away</button>
     </div>
