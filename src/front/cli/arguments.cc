@@ -190,6 +190,11 @@ class Line {
     pullback->add_flag("--backwards", arguments_.ivus.backwards, "the catheter goes forward instead of back");
     pullback->add_flag("--saturated", arguments_.ivus.saturated, "every second frame far too bright");
     pullback->add_flag("--uncalibrated", arguments_.ivus.uncalibrated, "the file does not say how large a pixel is");
+    CLI::App* dose = Add(*phantom, "rdsr", "an invented dose report, with truth.json beside it", "phantom rdsr");
+    dose->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
+    dose->add_option("--seed", arguments_.seed, "of the random numbers")->capture_default_str();
+    dose->add_option("--events", arguments_.skin.count, "how many")->check(CLI::Range(1, 20000))->capture_default_str();
+    dose->add_option("--fault", arguments_.skin.faults, "a fault that reports from the field show; again for more")->type_name("NAME");
   }
 
   void AddTrace(CLI::App& trace) {
@@ -212,7 +217,19 @@ class Line {
   void AddViews() {
     CLI::App* views = app_.add_subcommand("views", "working views of a tree; projection and foreshortening of one view");
     auto& given = arguments_.views;
-    views->require_subcommand(1);
+    views->require_subcommand(0, 1);
+    views->add_flag("--json", arguments_.json, "one JSON document on standard output");
+    views->add_option("TREE", given.tree, "vessels and the segment to be seen, as JSON: see docs/methods-views.md")->type_name("TREE.json");
+    views->add_option("--skin", given.skin, "dose report or events so far")->type_name("FILE");
+    views->add_option("--gantry", given.gantry, "the lab's own reach and forbidden zones")->type_name("FILE.json");
+    views->add_option("--primary", given.primary_range, "LAO and RAO as far as, degrees")->capture_default_str();
+    views->add_option("--secondary", given.secondary_range, "CRA and CAU as far as, degrees")->capture_default_str();
+    views->add_option("--step", given.step, "of the map, degrees")->capture_default_str();
+    views->add_option("--now", given.now, "the view in use: LAO45/CRA25");
+    views->add_option("--spare-below", given.spare_below, "skin with at least so many Gy is left; half of the peak by default")->type_name("GY");
+    views->callback([this, views] {
+      if (views->get_subcommands().empty()) arguments_.command = "views";
+    });
     CLI::App* project = Add(*views, "project", "where points are seen", "views project");
     project->add_option("POINTS", given.points, "x,y,z in millimetres from the isocentre: left, back, head")->required();
     CLI::App* shortened = Add(*views, "short", "how much of a segment's length a view hides", "views short");
@@ -228,9 +245,11 @@ class Line {
   }
 
   void AddSkin() {
-    CLI::App* skin = Add("skin", "irradiation events to a map of the skin, its peak and the follow-up band");
+    CLI::App* skin = Add("skin", "dose reports to a map of the skin, its peak and the follow-up band");
     auto& given = arguments_.skin;
-    skin->add_option("--events", given.events, "events as JSON: see docs/methods-skin.md")->required()->type_name("FILE.json");
+    skin->add_option("FILES", arguments_.files, "dose reports (DICOM) or their folder; runs where there is none");
+    skin->add_option("--events", given.events, "events as JSON: see docs/methods-skin.md")->type_name("FILE.json");
+    skin->add_option("--earlier", given.earlier, "report or events of an earlier procedure, added in by its day")->type_name("FILE");
     skin->add_option("--height", given.height_cm, "of the patient, cm");
     skin->add_option("--weight", given.weight_kg, "of the patient, kg");
     skin->add_flag("--arms-down", given.arms_down, "the arms lie beside the trunk");

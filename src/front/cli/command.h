@@ -21,6 +21,10 @@ struct ViewArguments {
   double sid = 1100.0, sod = 750.0, spacing = 0.390625;
   std::string matrix = "512x512";        // columns x rows
   std::vector<std::string> points;       // "x,y,z"
+  std::filesystem::path tree, skin, gantry;                     // of the working views
+  double primary_range = 90.0, secondary_range = 45.0, step = 1.0;  // to each side, degrees
+  std::string now;                       // the view in use
+  double spare_below = 0.0;              // Gy
 };
 
 // What `kit` takes.
@@ -39,6 +43,9 @@ struct SkinArguments {
   std::filesystem::path events, out;     // a file of events; where to write the map
   double height_cm = 0.0, weight_kg = 0.0;
   bool arms_down = false;
+  std::vector<std::filesystem::path> earlier;
+  int count = 40;                        // of invented events
+  std::vector<std::string> faults;       // of an invented report
 };
 
 // What `egfr` and `contrast` take.

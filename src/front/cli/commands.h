@@ -50,7 +50,9 @@ int MakePullback(const Arguments& arguments);
 
 int ProjectPoints(const Arguments& arguments);
 int ShowShortening(const Arguments& arguments);
+int ShowWorkingViews(const Arguments& arguments);
 int ShowSkin(const Arguments& arguments);
+int MakeDosePhantom(const Arguments& arguments);
 
 int AskFit(const Arguments& arguments);
 int PreviewImport(const Arguments& arguments);

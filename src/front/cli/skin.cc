@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// skin.
+// skin, phantom rdsr.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -7,7 +7,9 @@
 #include <fstream>
 
 #include "front/cli/commands.h"
+#include "front/cli/dose_files.h"
 #include "front/cli/terminal.h"
+#include "imaging/dosereport/write_report.h"
 #include "reasoning/dose/followup.h"
 #include "reasoning/dose/skin_json.h"
 
@@ -19,21 +21,6 @@ constexpr std::string_view kCaution =
 
 // Never more than two digits: the range is wider than the third.
 std::string TwoDigits(double gray) { return fmt::format("{:.2g} Gy", gray); }
-
-struct Given {
-  SkinFile file;
-  std::vector<std::string> remarks;
-};
-
-Result<Given> FromEvents(const std::string& path) {
-  auto text = ReadText(path);
-  if (!text) return text.error();
-  auto file = ParseSkinFile(*text);
-  if (!file) return Within(path, file.error());
-  Given given{std::move(*file), {}};
-  given.remarks = given.file.remarks;
-  return given;
-}
 
 Status TakeBody(const SkinArguments& arguments, BeamSettings& settings) {
   if (arguments.height_cm > 0.0 || arguments.weight_kg > 0.0) {
@@ -64,23 +51,15 @@ void PrintEvents(const SkinEstimate& made, const std::vector<IrradiationEvent>& 
 }
 
 // Where on the body, in words.
-std::string PlaceText(const SkinEstimate& made) {
-  if (made.peak.part > 0) return made.peak.part == 1 ? "the right arm" : "the left arm";
-  const EllipticCylinder& trunk = made.settings.body.torso.trunk;
-  const double round = RoundOf(trunk, made.peak.place.at).degrees(), z = made.peak.place.at.z;
-  const double aside = std::abs(made.peak.place.at.x - trunk.centre.x);
-  std::string text = std::abs(round) < 90 ? "the back" : "the front";
-  if (std::abs(std::abs(round) - 90.0) < 25.0) text = "the side";
-  if (aside >= 10.0) text += fmt::format(", {:.0f} cm to the {}", aside / 10, round < 0 ? "right" : "left");
-  if (std::abs(z) >= 10.0) text += fmt::format(", {:.0f} cm {} the isocentre's level", std::abs(z) / 10, z > 0 ? "above" : "below");
-  return text;
-}
-
-void PrintEstimate(const SkinEstimate& made, const Given& given) {
+void PrintEstimate(const SkinEstimate& made, const SkinExposure& given) {
   Print(fmt::format("peak skin dose {} ({} to {}){}", TwoDigits(made.peak.gray), TwoDigits(made.low), TwoDigits(made.high),
                     made.from_totals ? ", from totals alone" : ""));
   if (made.peak.gray > 0.0 && !made.from_totals) Print("on " + PlaceText(made));
   PrintEvents(made, given.file.events);
+  if (given.gathered && given.gathered->stated_kerma > 0.0) {
+    Print(fmt::format("stated: {:.4g} Gy, {:.4g} Gy cm2; events: {:.4g} Gy, {:.4g} Gy cm2; fluoroscopy {:.1f} min", given.gathered->stated_kerma, 1e4 * given.gathered->stated_area_product,
+                      given.gathered->summed_kerma, 1e4 * given.gathered->summed_area_product, given.gathered->fluoroscopy_minutes));
+  }
   Print(fmt::format("air kerma at the reference point {:.3g} Gy; band {} (at the upper end {})", made.beams.kerma, BandOf(made.peak.gray).name, BandOf(made.high).name));
   for (const ReachedLevel& level : LevelsReached({made.beams.kerma, 1e4 * made.beams.area_product, std::nullopt, made.high})) {
     Print("reached: " + level.what + ": " + std::string(level.asks));
@@ -97,11 +76,23 @@ void PrintEstimate(const SkinEstimate& made, const Given& given) {
   Print(kCaution);
 }
 
-Status WriteMap(const std::filesystem::path& path, const SkinEstimate& made, const std::vector<IrradiationEvent>& events) {
+Result<SkinExposure> Asked(const Arguments& arguments) {
+  const SkinArguments& asked = arguments.skin;
+  if (asked.events.empty() == arguments.files.empty()) {
+    return Error{"give either dose reports or --events FILE.json", "skin", "see fairlead skin --help", Fault::kUsage};
+  }
+  auto files = asked.events.empty() ? EventsFromReports(arguments.files) : EventsFromJson(asked.events);
+  if (!files) return files.error();
+  if (Status taken = TakeBody(asked, files->file.settings); !taken) return taken.error();
+  if (Status added = AddEarlierFiles(asked.earlier, *files); !added) return added.error();
+  return files;
+}
+
+Status WriteFile(const std::filesystem::path& path, std::string_view bytes) {
   std::ofstream out(path, std::ios::binary | std::ios::trunc);
-  out << SkinMapJson(made, events);
+  out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   out.close();
-  if (!out) return Error{"the map cannot be written", path.string(), "check the folder and its rights", Fault::kOutside};
+  if (!out) return Error{"the file cannot be written", path.string(), "check the folder and its rights", Fault::kOutside};
   return Done{};
 }
 
@@ -109,15 +100,42 @@ Status WriteMap(const std::filesystem::path& path, const SkinEstimate& made, con
 
 int ShowSkin(const Arguments& arguments) {
   const SkinArguments& asked = arguments.skin;
-  auto given = FromEvents(asked.events.string());
+  auto given = Asked(arguments);
   if (!given) return Fail(given.error());
-  if (Status taken = TakeBody(asked, given->file.settings); !taken) return Fail(taken.error());
-  const SkinEstimate made = EstimateSkin(given->file.events, given->file.settings);
+  const std::vector<IrradiationEvent>& events = given->file.events;
+  const SkinEstimate made = EstimateSkin(events, given->file.settings);
   if (!asked.out.empty()) {
-    if (Status written = WriteMap(asked.out, made, given->file.events); !written) return Fail(written.error());
+    if (Status written = WriteFile(asked.out, SkinMapJson(made, events)); !written) return Fail(written.error());
   }
-  if (arguments.json) Print(EstimateJson(made, given->file.events, given->remarks));
+  std::optional<StatedTotals> stated;
+  if (given->gathered) {
+    const GatheredDose& g = *given->gathered;
+    stated = StatedTotals{g.stated_kerma, g.summed_kerma, 1e4 * g.stated_area_product, 1e4 * g.summed_area_product, g.fluoroscopy_minutes};
+  }
+  if (arguments.json) Print(EstimateJson(made, events, given->remarks, stated));
   else PrintEstimate(made, *given);
+  return 0;
+}
+
+int MakeDosePhantom(const Arguments& arguments) {
+  const SkinArguments& asked = arguments.skin;
+  ReportStyle style;
+  for (const std::string& fault : asked.faults) {
+    if (Status added = AddFault(fault, style); !added) {
+      Error error = added.error();
+      error.fault = Fault::kUsage;
+      return Fail(error);
+    }
+  }
+  std::error_code fault;
+  std::filesystem::create_directories(arguments.out, fault);
+  const auto events = InventedEvents(arguments.seed, asked.count);
+  const auto file = DoseReportFile(events, fmt::format("{} {}", arguments.seed, asked.count), style);
+  const std::string_view bytes(reinterpret_cast<const char*>(file.data()), file.size());
+  if (Status written = WriteFile(arguments.out / "rdsr.dcm", bytes); !written) return Fail(written.error());
+  if (Status written = WriteFile(arguments.out / "truth.json", EventsJson(events)); !written) return Fail(written.error());
+  Print(arguments.json ? fmt::format("{{\"files\":[\"rdsr.dcm\",\"truth.json\"],\"events\":{}}}", events.size())
+                       : fmt::format("rdsr.dcm, an invented dose report of {} events, and its truth.json are in {}", events.size(), arguments.out.string()));
   return 0;
 }
 

@@ -20,8 +20,10 @@
 #include <utility>
 #include <vector>
 
+#include "imaging/child/dose.h"
 #include "imaging/child/report.h"
 #include "imaging/child/run_bytes.h"
+#include "imaging/dosereport/report_bytes.h"
 
 namespace fairlead {
 
@@ -49,7 +51,7 @@ Error Outside(std::string what) { return {std::move(what), "", "try again", Faul
 // threads of the parent may hold any lock.
 struct Launch {
   std::string program;
-  std::array<std::string, 3> settings;
+  std::array<std::string, 4> settings;
   int file = -1, output = -1, report = -1;
 };
 
@@ -73,7 +75,7 @@ struct Launch {
 pid_t Start(Launch& launch) {
   std::string name = "fairlead", command = "_decode";
   std::array<char*, 3> arguments{name.data(), command.data(), nullptr};
-  std::array<char*, 4> environment{launch.settings[0].data(), launch.settings[1].data(), launch.settings[2].data(), nullptr};
+  std::array<char*, 5> environment{launch.settings[0].data(), launch.settings[1].data(), launch.settings[2].data(), launch.settings[3].data(), nullptr};
   const pid_t child = fork();
   if (child == 0) BecomeChild(launch, arguments.data(), environment.data());
   return child;
@@ -161,6 +163,35 @@ Status ReadAt(int fd, std::size_t at, std::span<std::uint8_t> into) {
   return Done{};
 }
 
+// Starts the child and waits for its end.
+Status RunChild(int file, int output, Wanted wanted, const ChildLimits& limits, const std::stop_token& stop, const DecodeProgress& progress) {
+  // Opened anew for reading only, so that the child can change nothing.
+  const Descriptor readable(open(("/proc/self/fd/" + std::to_string(file)).c_str(), O_RDONLY | O_CLOEXEC));
+  std::array<int, 2> ends{-1, -1};
+  if (!readable.ok() || pipe2(ends.data(), O_CLOEXEC) != 0) return Outside("the file could not be handed to its reader");
+  const Descriptor report(ends[0]);
+  Descriptor child_end(ends[1]);
+  const auto setting = [](const char* name, std::size_t value) { return std::string(name) + "=" + std::to_string(value); };
+  const auto cpu_seconds = static_cast<std::size_t>(2 * limits.wall.count() / 1000 + 2);  // two threads
+  Launch launch{limits.program,
+                {setting("FAIRLEAD_MEMORY_BYTES", limits.memory_bytes), setting("FAIRLEAD_SERVED_BYTES", limits.served_bytes),
+                 setting("FAIRLEAD_CPU_SECONDS", cpu_seconds), setting(kWantedSetting, static_cast<std::size_t>(wanted))},
+                readable.get(), output, child_end.get()};
+  const auto deadline = Clock::now() + limits.wall;
+  Child child(Start(launch));
+  if (child.ended()) return Outside("the program that reads files could not be started");
+  child_end.Close();
+  ReportReader reader;
+  switch (Listen(report.get(), child, deadline, stop, progress, reader)) {
+    case Outcome::kStopped: return Error{"the import was stopped", "", "", Fault::kOutside};
+    case Outcome::kTooSlow: return Error{"reading this file took more than " + std::to_string(limits.wall.count() / 1000) + " s", "", "export or copy the file again"};
+    case Outcome::kEnded: break;
+  }
+  if (reader.error()) return *reader.error();
+  if (!reader.done() || !WIFEXITED(child.status()) || WEXITSTATUS(child.status()) != 0) return Crashed(child.status());
+  return Done{};
+}
+
 struct Described {
   Run run;
   FramesFooter footer;
@@ -205,33 +236,22 @@ Result<Run> ReadFramesFile(int frames) {
 Result<DecodedRun> DecodeInChild(int file, Descriptor output, const ChildLimits& limits, std::stop_token stop, const DecodeProgress& progress) {
   Result<Descriptor> frames = Output(std::move(output));
   if (!frames) return frames.error();
-  // Opened anew for reading only, so that the child can change nothing.
-  const Descriptor readable(open(("/proc/self/fd/" + std::to_string(file)).c_str(), O_RDONLY | O_CLOEXEC));
-  std::array<int, 2> ends{-1, -1};
-  if (!readable.ok() || pipe2(ends.data(), O_CLOEXEC) != 0) return Outside("the file could not be handed to its reader");
-  const Descriptor report(ends[0]);
-  Descriptor child_end(ends[1]);
-  const auto setting = [](const char* name, std::size_t value) { return std::string(name) + "=" + std::to_string(value); };
-  const auto cpu_seconds = static_cast<std::size_t>(2 * limits.wall.count() / 1000 + 2);  // two threads
-  Launch launch{limits.program,
-                {setting("FAIRLEAD_MEMORY_BYTES", limits.memory_bytes), setting("FAIRLEAD_SERVED_BYTES", limits.served_bytes),
-                 setting("FAIRLEAD_CPU_SECONDS", cpu_seconds)},
-                readable.get(), frames->get(), child_end.get()};
-  const auto deadline = Clock::now() + limits.wall;
-  Child child(Start(launch));
-  if (child.ended()) return Outside("the program that reads files could not be started");
-  child_end.Close();
-  ReportReader reader;
-  switch (Listen(report.get(), child, deadline, stop, progress, reader)) {
-    case Outcome::kStopped: return Error{"the import was stopped", "", "", Fault::kOutside};
-    case Outcome::kTooSlow: return Error{"reading this file took more than " + std::to_string(limits.wall.count() / 1000) + " s", "", "export or copy the file again"};
-    case Outcome::kEnded: break;
-  }
-  if (reader.error()) return *reader.error();
-  if (!reader.done() || !WIFEXITED(child.status()) || WEXITSTATUS(child.status()) != 0) return Crashed(child.status());
+  if (Status ran = RunChild(file, frames->get(), Wanted::kFrames, limits, stop, progress); !ran) return ran.error();
   Result<Described> described = ReadDescription(frames->get());
   if (!described) return described.error();
   return DecodedRun{std::move(described->run), std::move(*frames)};
+}
+
+Result<DoseReport> ReadDoseInChild(int file, const ChildLimits& limits, std::stop_token stop) {
+  Result<Descriptor> output = Output({});
+  if (!output) return output.error();
+  if (Status ran = RunChild(file, output->get(), Wanted::kDose, limits, stop, {}); !ran) return ran.error();
+  struct stat about {};
+  constexpr off_t kMostAnswer = off_t{64} << 20;  // 20,000 events take less than 10 MiB
+  if (fstat(output->get(), &about) != 0 || about.st_size <= 0 || about.st_size > kMostAnswer) return Outside("the dose report's reader gave no answer");
+  std::vector<std::uint8_t> bytes(static_cast<std::size_t>(about.st_size));
+  if (Status read = ReadAt(output->get(), 0, bytes); !read) return read.error();
+  return ReportFromBytes(bytes);
 }
 
 }  // namespace fairlead

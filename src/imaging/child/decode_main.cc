@@ -19,6 +19,7 @@
 #include "imaging/child/run_bytes.h"
 #include "imaging/child/sandbox.h"
 #include "imaging/dicom/read.h"
+#include "imaging/dosereport/report_bytes.h"
 
 namespace fairlead {
 namespace {
@@ -64,6 +65,12 @@ Result<std::span<const std::uint8_t>> MapFile() {
 
 constexpr std::size_t kDescriptionRoom = std::size_t{64} << 20;  // beside the frames: lists of a million frames
 
+Status ReadDose(std::span<const std::uint8_t> file) {
+  Result<DoseReport> report = ReadDoseReport(file);
+  if (!report) return report.error();
+  return WriteAt(0, ReportBytes(*report));
+}
+
 Status DecodeAll() {
   const Result<std::span<const std::uint8_t>> file = MapFile();
   if (!file) return file.error();
@@ -75,6 +82,7 @@ Status DecodeAll() {
   const Fence fence{Setting("FAIRLEAD_MEMORY_BYTES", kGiB) + file->size(), limits.served_bytes + kDescriptionRoom,
                     static_cast<unsigned>(Setting("FAIRLEAD_CPU_SECONDS", 40))};
   if (Status enclosed = EncloseSelf(fence); !enclosed) return enclosed;
+  if (Setting(kWantedSetting, 0) == static_cast<std::size_t>(Wanted::kDose)) return ReadDose(*file);
   std::vector<std::uint64_t> sums;
   std::mutex guard;
   const auto sink = [&](int frame, std::span<const std::uint8_t> bytes) -> Status {

@@ -17,6 +17,10 @@ namespace fairlead {
 // Descriptors of the child, after the standard streams.
 constexpr int kFileDescriptor = 3, kOutputDescriptor = 4, kReportDescriptor = 5;
 
+// What is wanted of the file, in the child's environment.
+enum class Wanted { kFrames, kDose };
+constexpr const char* kWantedSetting = "FAIRLEAD_WANTED";
+
 // Messages: 'P' and two numbers of 4 bytes; 'E' and three texts, each with its length in 2 bytes; 'D'.
 std::vector<std::uint8_t> ProgressMessage(int done, int all);
 std::vector<std::uint8_t> ErrorMessage(const Error& error);

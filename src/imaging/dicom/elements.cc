@@ -13,7 +13,6 @@ namespace {
 
 constexpr std::uint32_t kUndefined = 0xFFFF'FFFF;
 constexpr Tag kItem = 0xFFFE'E000, kItemEnd = 0xFFFE'E00D, kSequenceEnd = 0xFFFE'E0DD;
-constexpr std::size_t kMostElements = 400'000;                    // chosen: 1 000 frames with 400 elements each
 constexpr std::size_t kMostInflated = std::size_t{384} << 20;     // chosen: fits the child's memory twice
 constexpr std::size_t kPreamble = 128;
 
@@ -38,6 +37,8 @@ constexpr auto kTypes = std::to_array<Typed>({
     {tags::kRegionUnitsY, {'U', 'S'}}, {tags::kRegionLeft, {'U', 'L'}}, {tags::kRegionTop, {'U', 'L'}},
     {tags::kRegionRight, {'U', 'L'}}, {tags::kRegionBottom, {'U', 'L'}}, {tags::kRegionDeltaX, {'F', 'D'}},
     {tags::kRegionDeltaY, {'F', 'D'}},
+    {tags::kMeasurementUnits, {'S', 'Q'}}, {tags::kConceptName, {'S', 'Q'}}, {tags::kConceptCode, {'S', 'Q'}},
+    {tags::kMeasuredValue, {'S', 'Q'}}, {tags::kFloatingValue, {'F', 'D'}}, {tags::kContent, {'S', 'Q'}},
     {tags::kSharedGroups, {'S', 'Q'}}, {tags::kFrameGroups, {'S', 'Q'}}, {tags::kPixelData, {'O', 'W'}},
 });
 
@@ -79,7 +80,7 @@ struct HeaderOf {
 // Walks the bytes once, front to back.
 class Walker {
  public:
-  Walker(Bytes bytes, Encoding encoding, std::size_t start) : bytes_(bytes), encoding_(encoding), at_(start) {}
+  Walker(Bytes bytes, Encoding encoding, std::size_t start, std::size_t most = kMostElements) : bytes_(bytes), encoding_(encoding), at_(start), most_(most) {}
 
   std::size_t at() const { return at_; }
 
@@ -143,8 +144,8 @@ class Walker {
   }
 
   Status Take(const HeaderOf& header, std::size_t end, int depth, Item& item) {
-    if (++count_ > kMostElements) {
-      return Error{"the file has more than " + std::to_string(kMostElements) + " data elements", "", "export the run alone"};
+    if (++count_ > most_) {
+      return Error{"the file has more than " + std::to_string(most_) + " data elements", "", "export the run alone"};
     }
     const bool undefined = header.length == kUndefined;
     if (!undefined && header.length > end - std::min(end, at_)) return CutOff(at_);
@@ -213,6 +214,7 @@ class Walker {
   Bytes bytes_;
   Encoding encoding_;
   std::size_t at_ = 0;
+  std::size_t most_ = kMostElements;
   std::size_t count_ = 0;
 };
 
@@ -306,7 +308,7 @@ bool LooksLikeDicom(Bytes file) {
   return GuessEncoding(file, 0).has_value();
 }
 
-Result<DicomFile> ParseDicom(Bytes file) {
+Result<DicomFile> ParseDicom(Bytes file, std::size_t most) {
   DicomFile dicom;
   std::size_t at = 0;
   if (file.size() >= kPreamble + 4 && file[kPreamble] == 'D' && file[kPreamble + 1] == 'I' && file[kPreamble + 2] == 'C' &&
@@ -328,7 +330,7 @@ Result<DicomFile> ParseDicom(Bytes file) {
     body = dicom.inflated;  // moving a vector keeps its bytes where they are
     at = 0;
   }
-  Walker walker(body, *encoding, at);
+  Walker walker(body, *encoding, at, most);
   HeaderOf pixels;
   Result<Item> dataset = walker.Elements(body.size(), 0, true, &pixels);
   if (!dataset) return dataset.error();

@@ -55,8 +55,11 @@ struct DicomFile {
 
 bool LooksLikeDicom(Bytes file);
 
-// Errors: not DICOM; cut off before the pixel data; nested deeper than kDeepestNesting; deflated data that is broken.
-Result<DicomFile> ParseDicom(Bytes file);
+constexpr std::size_t kMostElements = 400'000;  // chosen: 1 000 frames with 400 elements each
+
+// Errors: not DICOM; cut off before the pixel data; nested deeper than kDeepestNesting; deflated data that is broken; more
+// elements than `most`.
+Result<DicomFile> ParseDicom(Bytes file, std::size_t most = kMostElements);
 
 // Null if the item has no such element.
 const Element* Find(const Item& item, Tag tag);

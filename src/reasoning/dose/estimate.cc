@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "reasoning/dose/estimate.h"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -59,6 +61,18 @@ void FromTotals(SkinEstimate& made) {
 }
 
 }  // namespace
+
+std::string PlaceText(const SkinEstimate& made) {
+  if (made.peak.part > 0) return made.peak.part == 1 ? "the right arm" : "the left arm";
+  const EllipticCylinder& trunk = made.settings.body.torso.trunk;
+  const double round = RoundOf(trunk, made.peak.place.at).degrees(), z = made.peak.place.at.z;
+  const double aside = std::abs(made.peak.place.at.x - trunk.centre.x);
+  std::string text = std::abs(round) < 90 ? "the back" : "the front";
+  if (std::abs(std::abs(round) - 90.0) < 25.0) text = "the side";
+  if (aside >= 10.0) text += fmt::format(", {:.0f} cm to the {}", aside / 10, round < 0 ? "right" : "left");
+  if (std::abs(z) >= 10.0) text += fmt::format(", {:.0f} cm {} the isocentre's level", std::abs(z) / 10, z > 0 ? "above" : "below");
+  return text;
+}
 
 SkinEstimate EstimateSkin(std::span<const IrradiationEvent> events, const BeamSettings& settings, int threads) {
   SkinEstimate made;

@@ -26,4 +26,7 @@ struct SkinEstimate {
 // were never tested, it spans the readings of the table as well. Events that cannot be placed raise the upper end.
 SkinEstimate EstimateSkin(std::span<const IrradiationEvent> events, const BeamSettings& settings, int threads = 2);
 
+// Where the peak is: "the back, 4 cm to the right, 2 cm below the isocentre's level".
+std::string PlaceText(const SkinEstimate& made);
+
 }  // namespace fairlead

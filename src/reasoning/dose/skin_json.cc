@@ -47,11 +47,12 @@ Json EventJson(const IrradiationEvent& event, std::size_t index, const SkinEstim
   return json;
 }
 
-Json FollowUpJson(const SkinEstimate& made, std::span<const IrradiationEvent> events) {
+Json FollowUpJson(const SkinEstimate& made, std::span<const IrradiationEvent> events, double stated_minutes) {
   double minutes = 0.0;
   for (const IrradiationEvent& event : events) {
     if (event.kind == EventKind::kFluoroscopy && event.duration) minutes += event.duration->minutes();
   }
+  minutes = std::max(minutes, stated_minutes);
   const double product = 1e4 * made.beams.area_product;
   DoseTotals totals{made.beams.kerma, std::nullopt, std::nullopt, made.high};
   if (product > 0.0) totals.area_product = product;
@@ -71,7 +72,7 @@ Json FollowUpJson(const SkinEstimate& made, std::span<const IrradiationEvent> ev
 
 }  // namespace
 
-std::string EstimateJson(const SkinEstimate& made, std::span<const IrradiationEvent> events, const std::vector<std::string>& remarks) {
+std::string EstimateJson(const SkinEstimate& made, std::span<const IrradiationEvent> events, const std::vector<std::string>& remarks, const std::optional<StatedTotals>& stated) {
   Json json{{"peak_gy", made.peak.gray}, {"low_gy", made.low}, {"high_gy", made.high}};
   json["at"] = made.from_totals || made.peak.gray <= 0.0 ? Json() : PointJson(made.peak.place.at);
   json["by"] = Json::array();
@@ -90,7 +91,11 @@ std::string EstimateJson(const SkinEstimate& made, std::span<const IrradiationEv
   json["missing"] = Json::array();
   for (const EventFault& fault : made.beams.faults) json["missing"].push_back({{"id", events[fault.event].id}, {"what", fault.text}});
   json["remarks"] = remarks;
-  json["followup"] = FollowUpJson(made, events);
+  if (stated) {
+    json["report"] = {{"stated_kerma_gy", stated->kerma}, {"summed_kerma_gy", stated->summed_kerma}, {"stated_area_product_gycm2", stated->area_product},
+                      {"summed_area_product_gycm2", stated->summed_area_product}, {"fluoroscopy_min", stated->fluoroscopy_minutes}};
+  }
+  json["followup"] = FollowUpJson(made, events, stated ? stated->fluoroscopy_minutes : 0.0);
   const EllipticCylinder& trunk = made.settings.body.torso.trunk;
   json["body"] = {{"half_width_mm", trunk.half_width}, {"half_depth_mm", trunk.half_depth}, {"known", made.settings.body.size_known}, {"table_known", made.settings.body.table_known}};
   json["sources"] = {kBeamFactorsSource.id, ("skin-map-review-2020"_source).id, ("skin-effects-2011"_source).id};

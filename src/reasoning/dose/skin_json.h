@@ -2,6 +2,7 @@
 // Files of events (docs/methods-skin.md) in, an estimate out. No JSON library here: text in, text out.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -20,8 +21,16 @@ struct SkinFile {
 // events, 8 levels; a number that is none or outside what can be; an event that is no object; no events.
 Result<SkinFile> ParseSkinFile(std::string_view text);
 
+// What a report states as totals, beside the sums of its events; 0 where it states none.
+struct StatedTotals {
+  double kerma = 0.0, summed_kerma = 0.0;                // Gy
+  double area_product = 0.0, summed_area_product = 0.0;  // Gy cm2
+  double fluoroscopy_minutes = 0.0;
+};
+
 // {"peak_gy", "low_gy", "high_gy", "at", "by", ...}.
-std::string EstimateJson(const SkinEstimate& made, std::span<const IrradiationEvent> events, const std::vector<std::string>& remarks = {});
+std::string EstimateJson(const SkinEstimate& made, std::span<const IrradiationEvent> events, const std::vector<std::string>& remarks = {},
+                         const std::optional<StatedTotals>& stated = std::nullopt);
 
 // The events as a file that ParseSkinFile reads back.
 std::string EventsJson(std::span<const IrradiationEvent> events);
