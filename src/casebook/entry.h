@@ -36,6 +36,7 @@ struct FactOrigin {
   std::string method;                // "ruler, catheter 6 French"; "typed"
   std::vector<PixelPoint> points;    // the clicks
   std::vector<NamedPart> parts;      // what the uncertainty is made of
+  std::vector<std::vector<PixelPoint>> strokes{};  // edges that the reader drew
 };
 
 // --- Data of each kind. The kind's name on the wire stands beside it.

@@ -13,15 +13,38 @@ constexpr std::size_t kMostPoints = 2000;
 constexpr std::size_t kMostParts = 50;
 constexpr int kMostFrames = 100000;
 
+PixelPoint ReadPoint(const json& item, MemberReader& from, const char* list, int index) {
+  MemberReader point(item, from, list, index);
+  point.Only({"x", "y"});
+  return {point.Number("x", -kWidestImage, kWidestImage), point.Number("y", -kWidestImage, kWidestImage)};
+}
+
+// [[{x, y}]]
+std::vector<std::vector<PixelPoint>> ReadStrokes(MemberReader& from) {
+  std::vector<std::vector<PixelPoint>> strokes;
+  const json* list = from.List("strokes", kMostPoints, "lists of {x, y}");
+  if (list == nullptr) return strokes;
+  for (const json& stroke : *list) {
+    if (!stroke.is_array() || stroke.size() > kMostPoints) {
+      from.Refuse("a stroke is not a list of at most " + std::to_string(kMostPoints) + " points", "strokes", "send lists of {x, y}");
+      return strokes;
+    }
+    strokes.emplace_back();
+    for (const json& item : stroke) strokes.back().push_back(ReadPoint(item, from, "strokes", static_cast<int>(strokes.size()) - 1));
+  }
+  return strokes;
+}
+
 FactOrigin ReadOrigin(const json& object, const MemberReader& outer) {
   MemberReader from(object, outer, "origin");
-  from.Only({"image", "frame", "method", "points", "parts"});
+  from.Only({"image", "frame", "method", "points", "parts", "strokes"});
   FactOrigin origin;
   origin.image = from.ContentHash("image", false);
   origin.frame = from.Whole("frame", -1, kMostFrames, -1);
   origin.method = from.Text("method", kLongestLine, false);
   origin.points = ReadPoints(from);
   origin.parts = ReadParts(from);
+  origin.strokes = ReadStrokes(from);
   return origin;
 }
 
@@ -47,9 +70,7 @@ std::vector<PixelPoint> ReadPoints(MemberReader& from) {
   const json* list = from.List("points", kMostPoints, "{x, y}");
   if (list == nullptr) return points;
   for (const json& item : *list) {
-    MemberReader point(item, from, "points", static_cast<int>(points.size()));
-    point.Only({"x", "y"});
-    points.push_back({point.Number("x", -kWidestImage, kWidestImage), point.Number("y", -kWidestImage, kWidestImage)});
+    points.push_back(ReadPoint(item, from, "points", static_cast<int>(points.size())));
   }
   return points;
 }

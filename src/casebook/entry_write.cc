@@ -25,6 +25,7 @@ ordered_json OriginTree(const FactOrigin& origin) {
   if (!origin.method.empty()) tree["method"] = origin.method;
   if (!origin.points.empty()) tree["points"] = PointList(origin.points);
   for (const NamedPart& part : origin.parts) tree["parts"].push_back({{"name", part.name}, {"sd", part.sd}});
+  for (const auto& stroke : origin.strokes) tree["strokes"].push_back(PointList(stroke));
   return tree;
 }
 

@@ -106,6 +106,7 @@ constexpr std::string_view kSchema = R"json({
   "mark": {"anyOf": [{"type": "null"}, {"$ref": "#/$defs/mark"}]},
   "origin": {"anyOf": [{"type": "null"}, {"type": "object", "required": ["image", "frame", "method", "points", "parts"],
   "properties": {"points": {"type": "array", "items": {"$ref": "#/$defs/point"}},
+  "strokes": {"type": "array", "items": {"type": "array", "items": {"$ref": "#/$defs/point"}}},
   "parts": {"type": "array", "items": {"$ref": "#/$defs/part"}}}}]}, "because": {"$ref": "#/$defs/texts"},
   "history": {"type": "array", "items": {"type": "object", "required": ["entry", "seq", "at", "recorded", "by", "value",
   "mark", "status"], "properties": {"status": {"$ref": "#/$defs/status"}, "value": {"$ref": "#/$defs/value"}}}}}}},

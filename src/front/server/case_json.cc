@@ -21,7 +21,7 @@ std::string ValueJson(const FactKey& key, const Belief& belief) {
 }
 
 void WritePoints(JsonText& json, const std::vector<PixelPoint>& points) {
-  json.Key("points").Open('[');
+  json.Open('[');
   for (const PixelPoint& point : points) json.Open('{').Member("x", point.x).Member("y", point.y).Close('}');
   json.Close(']');
 }
@@ -36,7 +36,13 @@ void WriteOrigin(JsonText& json, const FactOrigin& origin) {
   json.Key("frame");
   origin.frame < 0 ? json.Null() : json.Whole(origin.frame);
   json.Member("method", origin.method);
+  json.Key("points");
   WritePoints(json, origin.points);
+  if (!origin.strokes.empty()) {
+    json.Key("strokes").Open('[');
+    for (const auto& stroke : origin.strokes) WritePoints(json, stroke);
+    json.Close(']');
+  }
   json.Key("parts").Open('[');
   for (const NamedPart& part : origin.parts) json.Open('{').Member("name", part.name).Member("sd", part.sd).Close('}');
   json.Close(']').Close('}');

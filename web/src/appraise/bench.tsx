@@ -6,6 +6,7 @@ import { countOf, reading } from "../words/number";
 import { picture } from "./desk";
 import * as measuring from "./measuring";
 import { niceTop, Parts, SoftBar } from "./parts";
+import { Trace } from "./trace/bench";
 
 function Warnings({ texts }: { readonly texts: readonly string[] }) {
   if (texts.length === 0) return null;
@@ -89,13 +90,15 @@ function Catheter() {
   );
 }
 
+const kNames = { none: "", ruler: "Ruler", catheter: "Scale", trace: "Trace" } as const;
+
 export function Bench() {
   const task = measuring.task.value;
   if (task === "none" || picture.value === null) return null;
   return (
-    <section class="bench" aria-label={task === "ruler" ? "Ruler" : "Scale"} aria-busy={measuring.busy.value}>
-      <h2 class="unseen">{task === "ruler" ? "Ruler" : "Scale"}</h2>
-      {task === "ruler" ? <Ruler /> : <Catheter />}
+    <section class="bench" aria-label={kNames[task]} aria-busy={measuring.busy.value}>
+      <h2 class="unseen">{kNames[task]}</h2>
+      {task === "ruler" ? <Ruler /> : task === "trace" ? <Trace /> : <Catheter />}
       {measuring.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {measuring.trouble.value}</p>}
       <div class="bench-end">
         {measuring.points.value.length > 0 && <button type="button" class="quiet" onClick={measuring.clearPoints}>Clear points</button>}

@@ -9,7 +9,7 @@ import type { LengthAnswer, PixelSize, PixelSizeAnswer } from "../wire/shapes";
 import { imagePoint, type ImagePoint } from "../wire/units";
 import { chosen, crosshair, frame, hand, pause, picture } from "./desk";
 
-export type Task = "none" | "ruler" | "catheter";
+export type Task = "none" | "ruler" | "catheter" | "trace";
 export const kFrenches: readonly number[] = [4, 5, 6, 7, 8];
 const kLeastGapMs = 100; // at most ten measurements a second while a point is dragged
 
@@ -87,8 +87,15 @@ async function ask(): Promise<void> {
   }
   if (!mine.signal.aborted) busy.value = false;
 }
+// The trace's own questions: set by trace/tracing.ts, which knows this module.
+export const traceHooks = { ask: (): void => {}, dragging: (_index: number, _to: ImagePoint | null): void => {} };
+
 export function measure(atOnce: boolean): void {
   clearTimeout(timer);
+  if (task.value === "trace") {
+    if (atOnce) traceHooks.ask();
+    return;
+  }
   const enough = task.value === "catheter" ? points.value.length === 2 : points.value.length >= 2;
   if (!enough) return clearAnswers();
   busy.value = true; // what stands on screen belongs to the points before: it cannot be accepted
@@ -108,6 +115,8 @@ export function addPoint(at: ImagePoint): void {
 }
 export function movePoint(index: number, to: ImagePoint, done: boolean): void {
   const place = index < 0 ? points.value.length - 1 : index;
+  if (task.value === "trace" && !done) return traceHooks.dragging(place, to); // re-routed from trees, asked when it is let go
+  traceHooks.dragging(place, null);
   points.value = points.value.map((point, each) => (each === place ? to : point));
   measure(done);
 }

@@ -11,6 +11,8 @@ import { figure, reading } from "../words/number";
 import { chooseFiles } from "../cases/import";
 import * as desk from "./desk";
 import * as measuring from "./measuring";
+import { traceLines } from "./trace/lines";
+import * as tracing from "./trace/tracing";
 
 function overlay(): Overlay {
   const task = measuring.task.value;
@@ -21,9 +23,11 @@ function overlay(): Overlay {
     fact.origin?.image === hash && fact.origin.frame === desk.frame.value && fact.origin.points.length > 1) : undefined;
   return {
     ink: task === "catheter" ? "catheter" : "ruler",
-    points: onFrame ? measuring.points.value : [],
+    points: onFrame && !tracing.brushing.value ? measuring.points.value : [],
     crosshair: task === "none" ? null : desk.crosshair.value,
     ghost: shownFact?.origin?.points.map((point) => imagePoint(point.x, point.y)) ?? [],
+    lines: traceLines(onFrame),
+    joined: task !== "trace",
     label: found && onFrame ? reading(found.length_mm.value, found.length_mm.sd, "mm") : "",
   };
 }
@@ -52,6 +56,8 @@ function View() {
       place: measuring.addPoint,
       movePoint: measuring.movePoint,
       handleKey,
+      hover: (at) => { if (measuring.task.value === "trace") tracing.cursor.value = at; },
+      brush: tracing.brushTo,
     });
     const stop = effect(() => {
       const image = desk.picture.value;
@@ -62,7 +68,7 @@ function View() {
         window: desk.greyWindow.value,
         placement: desk.placement.value,
         overlay: overlay(),
-        hand: desk.hand.value,
+        hand: measuring.task.value === "trace" && tracing.brushing.value ? "brush" : desk.hand.value,
       });
     });
     return () => {
@@ -119,6 +125,7 @@ function Tools() {
       {tool("Hand", task === "none" && hand === "look", () => measuring.begin("none"))}
       {tool("Window", task === "none" && hand === "window", () => { measuring.begin("none"); desk.hand.value = "window"; })}
       {tool("Scale", task === "catheter", () => measuring.begin("catheter"))}
+      {tool("Trace", task === "trace", () => measuring.begin("trace"))}
       {tool("Ruler", task === "ruler", () => measuring.begin("ruler"))}
       <span class="gap" />
       <button type="button" onClick={() => desk.zoom(0.8)} aria-label="Farther">−</button>

@@ -3,7 +3,8 @@
 import { useState } from "preact/hooks";
 import { begin, beginFor, task } from "../appraise/measuring";
 import { Parts } from "../appraise/parts";
-import { picture } from "../appraise/desk";
+import { chosenHash, jump, picture } from "../appraise/desk";
+import { takeUp } from "../appraise/trace/tracing";
 import { drawer, goTo, open, rowOf, say, scoreOf, sourceOf, stage, write } from "../state/store";
 import { parseBelief, type Fact, type FactRow, type PastValue } from "../wire/shapes";
 import { beliefOut, beliefWords } from "../words/belief";
@@ -13,6 +14,21 @@ import { MarkGlyph } from "./glyphs";
 import { lineFor, spreadMissing, type Line } from "./known";
 import { Withdraw } from "./withdraw";
 
+// The same run, frame, points and strokes; the engine traces them anew.
+function ShowTrace({ fact }: { readonly fact: Fact }) {
+  const row = rowOf.value.get(fact.name);
+  const origin = fact.origin;
+  if (!row || !origin) return null;
+  const show = () => {
+    if (stage.value !== "appraise") goTo("appraise");
+    drawer.value = { kind: "shut" };
+    chosenHash.value = origin.image;
+    jump(origin.frame ?? 0);
+    takeUp(origin.points, origin.frame ?? 0, origin.strokes, { method: origin.method, words: beliefWords(parseBelief(fact.value, row.name, row.type), row) });
+  };
+  return <button type="button" onClick={show}>Show it on the picture</button>;
+}
+
 function Because({ fact }: { readonly fact: Fact }) {
   const label = open.value?.images.find((each) => each.hash === fact.origin?.image)?.label;
   const origin = fact.origin;
@@ -20,6 +36,7 @@ function Because({ fact }: { readonly fact: Fact }) {
     <>
       {origin && origin.method !== "" && <p class="dim">{origin.method}{label === undefined ? "" : ` · ${label}`}{origin.frame === null || origin.frame < 0 ? "" : `, frame ${origin.frame + 1}`}</p>}
       {origin && origin.parts.length > 0 && <Parts parts={origin.parts} unit="mm" />}
+      {origin && label !== undefined && origin.method.startsWith("trace ") && origin.points.length > 1 && <ShowTrace fact={fact} />}
       {fact.rule !== null && <p class="dim">Derived: {fact.rule}</p>}
       {fact.note !== "" && <p>{fact.note}</p>}
     </>

@@ -9,7 +9,7 @@ import { openOverlay } from "./overlay";
 import { openPlain, openWebGl } from "./painter";
 import type { Window } from "./window";
 
-export type Hand = "look" | "window" | "point";
+export type Hand = "look" | "window" | "point" | "brush";
 export interface ViewState {
   readonly pixels: Pixels | null;
   readonly size: FrameSize;
@@ -28,6 +28,8 @@ export interface ViewEars {
   place(at: ImagePoint): void;
   movePoint(index: number, to: ImagePoint, done: boolean): void;
   handleKey(index: number, event: KeyboardEvent): void;
+  hover?(at: ImagePoint | null): void;            // where the cursor is, with nothing held
+  brush?(at: ImagePoint, done: boolean): void;
 }
 export interface ImageView {
   update(state: ViewState): void;
@@ -39,6 +41,7 @@ type Grip =
   | { readonly kind: "drag"; readonly hand: "look" | "window"; last: ScreenPoint }
   | { readonly kind: "tap"; readonly start: ScreenPoint; last: ScreenPoint; moved: boolean }
   | { readonly kind: "handle"; readonly index: number; readonly start: ScreenPoint; readonly held: ScreenPoint; moved: boolean }
+  | { readonly kind: "brush" }
   | { readonly kind: "pinch"; last: readonly [ScreenPoint, ScreenPoint] };
 
 const changed = (now: ViewState, before: ViewState | null): boolean =>
@@ -145,7 +148,10 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
     else if (event.button === 2) grip = { kind: "drag", hand: "window", last: at };
     else if (event.button === 1 || state?.hand === "look") grip = { kind: "drag", hand: "look", last: at };
     else if (state?.hand === "window") grip = { kind: "drag", hand: "window", last: at };
-    else grip = { kind: "tap", start: at, last: at, moved: false };
+    else if (state?.hand === "brush") {
+      grip = { kind: "brush" };
+      ears.brush?.(insideImage(toImage(at, state.placement), { width: state.size.columns, height: state.size.rows }), false);
+    } else grip = { kind: "tap", start: at, last: at, moved: false };
   }, listen);
 
   host.addEventListener("pointermove", (event) => {
@@ -166,6 +172,10 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
       if (grip.hand === "look") ears.pan(at.x - grip.last.x, at.y - grip.last.y);
       else ears.window(at.x - grip.last.x, at.y - grip.last.y);
       grip.last = at;
+    } else if (grip.kind === "brush") {
+      ears.brush?.(insideImage(toImage(at, state.placement), image), false);
+    } else if (grip.kind === "none") {
+      ears.hover?.(insideImage(toImage(at, state.placement), image));
     } else if (grip.kind === "tap") {
       if (!grip.moved && distance(grip.start, at) > kTapPx) {
         grip.moved = true; // a drag with the ruler sets both ends: across a catheter, or along it
@@ -181,13 +191,14 @@ export function mountImageView(host: HTMLElement, ears: ViewEars): ImageView {
     const at = where(event);
     const held = grip;
     grip = { kind: "none" };
-    if (state === null || event.type === "pointercancel") return;
+    if (state === null || (event.type === "pointercancel" && held.kind !== "brush")) return;
     const image = { width: state.size.columns, height: state.size.rows };
     const here = insideImage(toImage(at, state.placement), image);
     if (held.kind === "handle") {
       if (held.moved) ears.movePoint(held.index, insideImage(toImage(carried(held, at), state.placement), image), true);
       else if (distance(held.start, held.held) > kOnMarkPx) ears.place(here);
     }
+    if (held.kind === "brush") ears.brush?.(here, true);
     if (held.kind === "tap") {
       if (held.moved) ears.movePoint(-1, here, true);
       else ears.place(here);

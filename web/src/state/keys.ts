@@ -58,6 +58,7 @@ export const keyTable: readonly KeyRow[] = [
   { keys: ["B"], shown: "Shift B", words: "Darker", group: "The picture", when: onPicture, run: () => desk.dragWindow(0, 12) },
   { keys: ["n"], shown: "N", words: "More contrast", group: "The picture", when: onPicture, run: () => desk.dragWindow(-12, 0) },
   { keys: ["N"], shown: "Shift N", words: "Less contrast", group: "The picture", when: onPicture, run: () => desk.dragWindow(12, 0) },
+  { keys: ["t"], shown: "T", words: "Trace a vessel", group: "Measuring", when: onPicture, run: () => measuring.begin("trace") },
   { keys: ["r"], shown: "R", words: "Ruler", group: "Measuring", when: onPicture, run: () => measuring.begin("ruler") },
   { keys: ["c"], shown: "C", words: "Scale from a catheter", group: "Measuring", when: onPicture, run: () => measuring.begin("catheter") },
   { keys: ["Enter"], shown: "Enter", words: "Set a point at the crosshair (arrows move it, with Shift by 10)", group: "Measuring", when: measuringNow, run: () => { if (desk.crosshair.value) measuring.addPoint(desk.crosshair.value); else desk.moveCrosshair(0, 0); } },

@@ -117,6 +117,22 @@ export const measureLength = (
   signal?: AbortSignal,
 ) => post("/api/measure/length", shapes.lengthAnswer, { ...ask, points: bare(ask.points) }, signal);
 
+export async function readTree(ask: { image: string; frame: number; from: { x: number; y: number } }, signal: AbortSignal): Promise<ArrayBuffer> {
+  const reply = await fetch("/api/measure/tree", {
+    method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(ask), signal, credentials: "same-origin",
+  });
+  if (!reply.ok) throw faultOf(reply.status, await reply.text());
+  return reply.arrayBuffer();
+}
+interface Place {
+  readonly x: number;
+  readonly y: number;
+}
+export const measureTrace = (
+  ask: { image: string; frame: number; points: readonly Place[]; pixel_size?: shapes.PixelSize; strokes?: readonly (readonly Place[])[] },
+  signal?: AbortSignal,
+) => post("/api/measure/trace", shapes.traceAnswer, ask, signal);
+
 export interface Upload {
   readonly done: Promise<shapes.Image>;
   readonly cancel: () => void;

@@ -91,6 +91,27 @@ export const lengthAnswer = object({
   warnings: fallback(arrayOf(text), []),
 });
 export type LengthAnswer = Parsed<typeof lengthAnswer>;
+const spread = object({ value: number, sd: maybe(number) });
+const measured = object({ value: number, sd: maybe(number), parts: fallback(arrayOf(part), []), method: text });
+const place: Parser<readonly [number, number]> = (value, path) => {
+  const [x, y] = arrayOf(number)(value, path);
+  if (x === undefined || y === undefined) throw new WireError(path, "two numbers", value);
+  return [x, y];
+};
+const places = arrayOf(place);
+const numbers = arrayOf(number);
+export const traceAnswer = object({
+  method: text, frame: count, through: places, pixel_size: maybe(pixelSize), length_px: spread,
+  length_mm: maybe(measured), mean_diameter_mm: maybe(measured),
+  narrowing: maybe(object({
+    least_mm: spread, at_mm: number, reference_mm: spread, stenosis_pct: spread, begins_mm: number, ends_mm: number,
+    reference_line: object({ start_mm: number, taper: number, chosen: truth }),
+  })),
+  centreline: places, left: places, right: places, along_px: numbers, diameter_px: numbers, diameter_sd_px: numbers,
+  along_mm: maybe(numbers), diameter_mm: maybe(numbers), diameter_sd_mm: maybe(numbers),
+  kind: arrayOf(oneOf("measured", "by hand", "interpolated", "not seen")), warnings: fallback(arrayOf(text), []),
+});
+export type TraceAnswer = Parsed<typeof traceAnswer>;
 
 // --- Scores
 export const status = oneOf("FULL", "CHECK", "POINTS", "HOLD");
@@ -157,7 +178,7 @@ export const newCaseAnswer = object({ id: text });
 const point = object({ x: number, y: number });
 const origin = object({
   image: fallback(text, ""), frame: maybe(number), method: fallback(text, ""), points: fallback(arrayOf(point), []),
-  parts: fallback(arrayOf(part), []),
+  parts: fallback(arrayOf(part), []), strokes: fallback(arrayOf(arrayOf(point)), []),
 });
 export type Origin = Parsed<typeof origin>;
 const entryStatus = oneOf("counts", "amended", "withdrawn", "amendment", "not understood", "struck out");
