@@ -15,6 +15,7 @@ import "./style/facts.css";
 import "./style/plan.css";
 import "./style/lists.css";
 import "./style/practice.css";
+import "./style/pair.css";
 import "./ways/ways.css";
 import "./style/kit.css";
 import "./style/run.css";

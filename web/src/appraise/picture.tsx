@@ -5,6 +5,7 @@ import { useEffect, useRef } from "preact/hooks";
 import { kSpeeds } from "../image/cine";
 import type { Overlay } from "../image/drawing";
 import { mountImageView } from "../image/view";
+import { begin as beginPair, canPair } from "../pair/hand";
 import { open } from "../state/store";
 import { imagePoint } from "../wire/units";
 import { figure, reading } from "../words/number";
@@ -127,6 +128,7 @@ function Tools() {
       {tool("Scale", task === "catheter", () => measuring.begin("catheter"))}
       {tool("Trace", task === "trace", () => measuring.begin("trace"))}
       {tool("Ruler", task === "ruler", () => measuring.begin("ruler"))}
+      {canPair.value && <button type="button" onClick={() => { measuring.begin("none"); beginPair(); }}>Two views</button>}
       <span class="gap" />
       <button type="button" onClick={() => desk.zoom(0.8)} aria-label="Farther">−</button>
       <button type="button" onClick={() => desk.fit()}>Fit</button>

@@ -5,6 +5,7 @@ import { begin, beginFor, task } from "../appraise/measuring";
 import { Parts } from "../appraise/parts";
 import { chosenHash, jump, picture } from "../appraise/desk";
 import { takeUp } from "../appraise/trace/tracing";
+import { pointsBehind, reopen } from "../pair/hand";
 import { drawer, goTo, open, rowOf, say, scoreOf, sourceOf, stage, write } from "../state/store";
 import { parseBelief, type Fact, type FactRow, type PastValue } from "../wire/shapes";
 import { beliefOut, beliefWords } from "../words/belief";
@@ -37,10 +38,23 @@ function Because({ fact }: { readonly fact: Fact }) {
       {origin && origin.method !== "" && <p class="dim">{origin.method}{label === undefined ? "" : ` · ${label}`}{origin.frame === null || origin.frame < 0 ? "" : `, frame ${origin.frame + 1}`}</p>}
       {origin && origin.parts.length > 0 && <Parts parts={origin.parts} unit="mm" />}
       {origin && label !== undefined && origin.method.startsWith("trace ") && origin.points.length > 1 && <ShowTrace fact={fact} />}
+      <TwoViews fact={fact} />
       {fact.rule !== null && <p class="dim">Derived: {fact.rule}</p>}
-      {fact.note !== "" && <p>{fact.note}</p>}
+      {fact.note !== "" && (pointsBehind(fact) === null ? <p>{fact.note}</p> : <details><summary>Every click behind it</summary><p class="dim small pair-note">{fact.note}</p></details>)}
     </>
   );
+}
+
+// The pictures behind a fact from two views, as they were marked.
+function TwoViews({ fact }: { readonly fact: Fact }) {
+  const points = pointsBehind(fact);
+  if (points === null) return null;
+  const show = () => {
+    if (stage.value !== "appraise") goTo("appraise");
+    drawer.value = { kind: "shut" };
+    reopen(points);
+  };
+  return <button type="button" onClick={show}>Show its two views</button>;
 }
 
 function History({ row, fact, amend }: { readonly row: FactRow; readonly fact: Fact; readonly amend: (past: PastValue) => void }) {

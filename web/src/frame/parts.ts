@@ -8,5 +8,6 @@ export const kitPart = later("Kit", async () => (await import("../kit/kit-page")
 export const practicePart = later("Practice", async () => (await import("../practice/practice")).Practice);
 export const runPart = later("Run", async () => (await import("../run/run")).Run);
 export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
+export const pairPart = later("Two views", async () => (await import("../pair/pair")).Pair);
 
-export const kParts = [runPart, wallPart, appraisePart, planPart, kitPart, practicePart];
+export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart];

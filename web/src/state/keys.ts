@@ -3,6 +3,7 @@
 import * as desk from "../appraise/desk";
 import * as measuring from "../appraise/measuring";
 import { faster } from "../image/cine";
+import { pairing } from "../pair/hand";
 import { drawer, goTo, open, singleKeys, stage } from "./store";
 
 export interface KeyRow {
@@ -16,7 +17,7 @@ export interface KeyRow {
 
 const always = () => true;
 const onCase = () => open.value !== null;
-const onPicture = () => stage.value === "appraise" && desk.picture.value !== null;
+const onPicture = () => stage.value === "appraise" && !pairing.value && desk.picture.value !== null;
 const measuringNow = () => onPicture() && measuring.task.value !== "none";
 const far = (event: KeyboardEvent) => (event.shiftKey ? 10 : 1);
 
@@ -27,6 +28,7 @@ function arrow(event: KeyboardEvent, dx: number, dy: number): void {
 }
 function escape(): void {
   if (drawer.value.kind !== "shut") drawer.value = { kind: "shut" };
+  else if (pairing.value) pairing.value = false;
   else if (measuring.task.value !== "none") measuring.begin("none");
 }
 

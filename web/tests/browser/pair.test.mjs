@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: Apache-2.0
+// Two views on the page: invented runs whose truth the generator tells, marked by mouse and by keys, measured by the real
+// engine, turned by mouse, finger and keys, accepted, and opened again from the fact.
+import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
+import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { becomes, openBrowser } from "./browser.mjs";
+
+const kOrigin = process.env.FAIRLEAD_ORIGIN;
+const kPictures = fileURLToPath(new URL("../../test-results/pictures/", import.meta.url));
+// `UPDATE=1` renews the guide's picture; otherwise it goes beside the results.
+const kGuide = fileURLToPath(new URL("../../../docs/pictures/pair-dark-1920.png", import.meta.url));
+const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+// Space is drawn by software here: no graphics card is needed.
+const kFlags = ["--enable-unsafe-swiftshader"];
+let browser;
+let page;
+let folder;
+let truth;
+let caseId;
+
+before(async () => {
+  await mkdir(kPictures, { recursive: true });
+  folder = await mkdtemp(join(tmpdir(), "fairlead-pair-"));
+  const made = spawnSync(process.env.FAIRLEAD_PROGRAM, ["phantom", "xa", "-o", folder, "--scene", "short-right", "--seed", "7", "--grade", "clean"], { encoding: "utf8" });
+  assert.equal(made.status, 0, made.stderr);
+  truth = JSON.parse(await readFile(join(folder, "truth.json"), "utf8"));
+  browser = await openBrowser({ flags: kFlags });
+  page = browser.page;
+  page.setDefaultTimeout(12000);
+  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
+  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
+  await page.goto(kOrigin);
+  await page.locator(".case-line").first().waitFor();
+  caseId = await page.evaluate(async () => (await (await fetch("/api/cases", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ title: "RCA, invented for a check", room: "Lab Q" }) })).json()).id);
+  for (const run of truth.runs.slice(0, 2)) {
+    const bytes = (await readFile(join(folder, run.file))).toString("base64");
+    const status = await page.evaluate(async ([id, text]) => (await fetch(`/api/images?case=${id}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body: Uint8Array.from(atob(text), (c) => c.charCodeAt(0)) })).status, [caseId, bytes]);
+    assert.equal(status, 200);
+  }
+  await page.goto(`${kOrigin}/#/case/${caseId}/appraise`);
+  await page.getByLabel("Written by").fill("AB");
+});
+after(async () => {
+  await browser?.close();
+  await rm(folder, { recursive: true, force: true });
+});
+
+const side = () => page.getByRole("region", { name: "Measured in two views" });
+const space = () => page.locator(".space-view");
+const settled = () => page.locator(".pair-side[aria-busy=false]").waitFor();
+const flat = (text) => text.replace(/\s+/g, " ").trim();
+const noFault = async () => {
+  await page.evaluate(kAxe);
+  const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa"] }));
+  assert.deepEqual(found.violations.map((each) => `${each.id}: ${each.nodes[0]?.html}`), []);
+};
+const runOf = (key) => truth.runs[key === "a" ? 0 : 1];
+const nodeAt = (key, vessel, index) => runOf(key).vessels.find((each) => each.name === vessel).path_px[index];
+const occluded = () => truth.vessels.find((each) => each.name === truth.occlusion.vessel);
+const capIndex = (cap) => {
+  const far = (node) => Math.hypot(...node.map((each, axis) => each - truth.occlusion[cap][axis]));
+  return occluded().centreline_mm.reduce((best, node, index, all) => (far(node) < far(all[best]) ? index : best), 0);
+};
+// Where a place of the picture stands on the screen, when the whole picture is shown.
+const onScreen = async (key, [column, row]) => {
+  const box = await page.locator(`#pair-${key}`).boundingBox();
+  const scale = Math.min(box.width / runOf(key).columns, box.height / runOf(key).rows);
+  return [box.x + (box.width - runOf(key).columns * scale) / 2 + (column + 0.5) * scale, box.y + (box.height - runOf(key).rows * scale) / 2 + (row + 0.5) * scale];
+};
+const click = async (key, vessel, index) => page.mouse.click(...(await onScreen(key, nodeAt(key, vessel, index))));
+const hold = (word) => side().getByRole("radio", { name: new RegExp(`^${word}`) }).check({ force: true });
+const lengthFound = async () => Number((await side().getByLabel("Length found").textContent()).match(/\d+(\.\d+)?/)[0]);
+const along = (points) => points.slice(1).reduce((sum, at, index) => sum + Math.hypot(...at.map((each, axis) => each - points[index][axis])), 0);
+
+test("two runs are put side by side, and their angle is told before anything is marked", async () => {
+  await page.getByRole("button", { name: "Two views", exact: true }).click();
+  await page.locator("#pair-a canvas:visible").waitFor();
+  await page.locator("#pair-b canvas:visible").waitFor();
+  // The run on the desk is A; the order of the runs in the case is that of the files.
+  const runs = await page.getByRole("combobox", { name: "Run of view A" }).locator("option").count();
+  assert.equal(runs, 2);
+  await page.getByRole("combobox", { name: "Run of view A" }).selectOption({ index: 0 });
+  await page.getByRole("combobox", { name: "Run of view B" }).selectOption({ index: 1 });
+  const [a, b] = ["a", "b"].map((key) => [runOf(key).primary_deg, runOf(key).secondary_deg].map((each) => (each * Math.PI) / 180));
+  const cosine = Math.cos(a[1]) * Math.cos(b[1]) * Math.cos(a[0] - b[0]) + Math.sin(a[1]) * Math.sin(b[1]);
+  await page.getByText(`${Math.round((Math.acos(Math.abs(cosine)) * 180) / Math.PI)}° between the views`).waitFor();
+});
+
+test("by mouse: caps, branches and the vessel beside them give the length that the generator knows", async () => {
+  const name = occluded().name;
+  const [near, far] = [capIndex("proximal_cap_mm"), capIndex("distal_cap_mm")];
+  await hold("Near cap");
+  await click("a", name, near);
+  await side().getByText("The point must lie along the dashed line in view B.").waitFor();
+  await page.locator(".view-frame .pair-guide").first().waitFor({ state: "attached" });
+  await click("b", name, near);
+  await hold("Far cap");
+  for (const key of ["a", "b"]) await click(key, name, far);
+  await hold("Points both show");
+  const branches = truth.vessels.filter((each) => each.kind === "artery" && each.name !== name).slice(0, 4);
+  for (const branch of branches) for (const key of ["a", "b"]) await click(key, branch.name, 0);
+  await hold("Vessel before");
+  for (const key of ["a", "b"]) for (let i = near - 25; i < near - 2; i += 8) await click(key, name, i);
+  await hold("Vessel after");
+  for (const key of ["a", "b"]) for (let i = far + 3; i < far + 26; i += 8) await click(key, name, i);
+  await side().getByRole("radio", { name: "stood still" }).check({ force: true });
+  await settled();
+  const truly = along(truth.occlusion.course_mm);
+  const said = flat(await side().getByLabel("Length found").textContent());
+  assert.match(said, /^\d+\.\d+ ± \d+\.\d+ mm$/);
+  const [value, sd] = said.match(/\d+\.\d+/g).map(Number);
+  assert.ok(Math.abs(value - truly) < 3 * sd && Math.abs(value - truly) < 1.5, `${said} against ${truly.toFixed(2)} mm`);
+  await noFault();
+});
+
+test("space is turned by mouse, by finger and by keys, and says from where it is seen", async () => {
+  await space().locator("canvas").waitFor();
+  const seen = () => space().getAttribute("aria-label").then((text) => text.match(/seen ([^.]*)/)[1]);
+  const first = await seen();
+  const box = await space().boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x - 160, y, { steps: 4 });
+  await page.mouse.up();
+  const turnedFrom = (was, what) => becomes(async () => (await seen()) !== was, true, what);
+  await turnedFrom(first, "the mouse turns it");
+  const byMouse = await seen();
+  await space().focus();
+  for (let i = 0; i < 9; i++) await page.keyboard.press("ArrowRight");
+  await turnedFrom(byMouse, "keys turn it");
+  const byKeys = await seen();
+  const hand = await browser.context.newCDPSession(page);
+  await hand.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: [{ x, y }] });
+  for (let i = 1; i <= 4; i++) await hand.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: [{ x: x + 45 * i, y }] });
+  await hand.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
+  await turnedFrom(byKeys, "a finger turns it");
+  await page.getByRole("button", { name: "From the front" }).click();
+  await becomes(seen, first);
+  await page.screenshot({ path: process.env.UPDATE === "1" ? kGuide : `${kPictures}pair-1920.png` });
+  // The picture is not empty: what is drawn has more than the ground's colour.
+  const colours = new Set();
+  const shot = await space().screenshot();
+  for (let i = 0; i < shot.length; i += 97) colours.add(shot[i]);
+  assert.ok(shot.length > 6000 && colours.size > 60, `the course is drawn: ${shot.length} bytes, ${colours.size} kinds`);
+});
+
+test("accepted: the fact carries both frames, every click and the parts of its spread, and opens again as it was", async () => {
+  const shown = await lengthFound();
+  await side().getByRole("button", { name: /^Accept occlusion length/ }).click();
+  await page.getByText("Accepted: occlusion length").waitFor();
+  const fact = async () => page.evaluate(async (id) => {
+    const found = await (await fetch(`/api/cases/${id}`)).json();
+    const now = found.facts.find((each) => each.name === "length_angio_mm");
+    return { now, entry: found.journal.find((each) => each.id === now?.entry)?.data ?? null };
+  }, caseId);
+  const { now, entry } = await fact();
+  assert.equal(now.mark, "measured");
+  assert.match(now.origin.method, /^pair \d+: two views, \d+° apart$/);
+  assert.ok(now.origin.parts.length >= 2);
+  // Both runs and frames, the table and every click stand in the note, and the engine gives the same from them again.
+  const parts = entry.note.split(" | ");
+  const frame = (key) => parts.find((each) => each.startsWith(`${key} `)).match(/^[AB] (\S+) frame (\d+)/);
+  const clicks = (word) => {
+    const text = parts.find((each) => each.startsWith(`${word} `)).slice(word.length);
+    const read = (key) => text.match(new RegExp(` ${key}((?: [-\\d.]+,[-\\d.]+)+)`))[1].trim().split(" ").map((each) => each.split(",").map(Number));
+    return { a: read("A"), b: read("B") };
+  };
+  const one = (word) => { const { a, b } = clicks(word); return { a: a[0], b: b[0] }; };
+  assert.ok(parts.includes("table still") && frame("A")[1] !== frame("B")[1], entry.note);
+  const again = await page.evaluate(async (body) => (await fetch("/api/pair/measure", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) })).json(), {
+    frames: { a: { image: frame("A")[1], frame: frame("A")[2] - 1 }, b: { image: frame("B")[1], frame: frame("B")[2] - 1 } }, table: "still",
+    marks: parts.filter((each) => each.startsWith("point ")).map((each) => each.match(/^point \d+/)[0]).map((name) => ({ name, at: one(name) })),
+    occlusion: { near_cap: one("near cap"), far_cap: one("far cap"), before: clicks("vessel before"), after: clicks("vessel after") },
+  });
+  assert.ok(Math.abs(again.occlusion.length_mm.value - now.value.value) < 0.01, `${again.occlusion?.length_mm.value} and ${now.value.value}`);
+  await side().getByRole("button", { name: "Clear all" }).click();
+  await side().getByRole("button", { name: "Back to one view" }).click();
+  await page.getByRole("region", { name: "What we know" }).getByRole("button", { name: "Occlusion length, angiogram" }).click();
+  await page.getByRole("complementary", { name: "Fact" }).getByRole("button", { name: "Show its two views" }).click();
+  await becomes(lengthFound, shown);
+});
+
+test("by keys: a mark is nudged and taken away, a cap is marked at the crosshair", async () => {
+  await hold("Far cap");
+  const handle = page.locator("#pair-a .handle").first();
+  await handle.focus();
+  const before = await lengthFound();
+  for (let i = 0; i < 3; i++) await page.keyboard.press("Shift+ArrowRight");
+  await becomes(async () => (await lengthFound().catch(() => before)) !== before, true, "the length follows the cap");
+  await page.keyboard.press("Delete");
+  await becomes(() => page.locator("#pair-a .handle").count(), 0);
+  await page.locator("#pair-a").focus();
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Shift+ArrowUp");
+  await page.keyboard.press("Enter");
+  await becomes(() => page.locator("#pair-a .handle").count(), 1);
+});
+
+test("views that cannot tell depth are refused in words", async () => {
+  await page.getByRole("combobox", { name: "Run of view B" }).selectOption({ index: 0 });
+  await page.getByText("below 15° depth cannot be told").waitFor();
+});
+
+test("on a small screen everything is there, and nothing is wrong on the console", async () => {
+  await page.setViewportSize({ width: 1024, height: 768 });
+  await page.getByRole("button", { name: "Back to one view" }).click();
+  await page.getByRole("region", { name: "What we know" }).getByRole("button", { name: "Occlusion length, angiogram" }).click();
+  await page.getByRole("complementary", { name: "Fact" }).getByRole("button", { name: "Show its two views" }).click();
+  await settled();
+  await space().locator("canvas").waitFor();
+  await noFault();
+  const small = await page.evaluate(() => [...document.querySelectorAll(".pair-stage button, .pair-stage select, .pair-stage fieldset label")]
+    .filter((each) => each.offsetParent !== null && !each.classList.contains("handle")).map((each) => [each.textContent, each.getBoundingClientRect()])
+    .filter(([, box]) => box.height < 43.5 || box.width < 43.5).map(([text, box]) => `${text} ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`));
+  assert.deepEqual(small, [], "targets of 44 px");
+  await page.screenshot({ path: `${kPictures}pair-1024.png` });
+  assert.deepEqual(browser.faults, []);
+});
