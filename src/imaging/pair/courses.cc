@@ -13,6 +13,7 @@ namespace {
 
 constexpr double kApartPx = 6.0;  // traced points nearer to each other do not err independently; chosen
 constexpr double kApartMm = 1.0;  // of the points in space that a spline starts from
+constexpr double kBeyondEnd = 4.0;  // times as far may a click lie along the course beyond its end; chosen
 constexpr int kSearch = 12;       // places of a span that are tried
 
 // A traced line has a point a pixel: their errors go together, so only some of them are clicks to the fit.
@@ -162,11 +163,15 @@ std::size_t Associate(const Bundle& bundle, FittedCourse& course, double most_px
       if (distance < best) best = distance, at = parameter;
     }
     click.parameter = at;
+    double across = best;
     const double half = 0.5 / kSearch;
     const ImagePoint a = SeenIn(bundle, click.frame, SplineAt(course.spline, at - half)),
                      b = SeenIn(bundle, click.frame, SplineAt(course.spline, at + half));
     if (const double length = Distance(a, b); length > 1e-9) {
       click.normal_column = -(b.row - a.row) / length, click.normal_row = (b.column - a.column) / length;
+      const ImagePoint seen = SeenIn(bundle, click.frame, SplineAt(course.spline, at));
+      // A free end may have slipped inwards along the course: a click beyond it is far along, not across.
+      across = std::abs((click.at.column - seen.column) * click.normal_column + (click.at.row - seen.row) * click.normal_row);
       // The nearest place is where the click's offset is square to the course: one step along it.
       const double along = ((click.at.column - 0.5 * (a.column + b.column)) * (b.column - a.column) +
                             (click.at.row - 0.5 * (a.row + b.row)) * (b.row - a.row)) /
@@ -174,7 +179,7 @@ std::size_t Associate(const Bundle& bundle, FittedCourse& course, double most_px
       if (!click.fixed)
         click.parameter = std::clamp(at + std::clamp(along, -1.0, 1.0) * 2.0 * half, click.low, click.high);
     }
-    if (!click.fixed && best > most_px)
+    if (!click.fixed && (across > most_px || best > kBeyondEnd * most_px))
       ++dropped;
     else
       kept.push_back(click);

@@ -98,6 +98,37 @@ Table3 Measure(Grade grade, Reads reads, bool channel, int pairs) {
   return table;
 }
 
+// Clicks hold a course across, not along: a free end may slip inwards from the clicks that it began with.
+TEST(ExactClicks, BesideAnOcclusionAreNotSaidToFitNothing) {
+  const auto scene = MakeScene("short-right", 7);
+  ASSERT_TRUE(scene.ok());
+  const auto plans = UsualRuns(*scene, Grade::kClean);
+  const Occlusion& o = *scene->occlusion;
+  const auto& nodes = scene->vessels[static_cast<std::size_t>(o.vessel)].nodes;
+  Seen seen = TwoFrames(plans[0].view, plans[1].view);
+  const Taken taken = AsStated(seen);
+  SeenOcclusion marked;
+  marked.near_cap = MarkAt(taken, "near cap", nodes[o.proximal].at);
+  marked.far_cap = MarkAt(taken, "far cap", nodes[o.distal].at);
+  for (std::size_t f = 0; f < 2; ++f) {
+    SeenLine before{f, {}}, after{f, {}};
+    for (std::size_t i = 25; i > 2; i -= 4) before.points.push_back(taken.Click(f, nodes[o.proximal - i].at));
+    for (std::size_t i = 3; i < 26; i += 4) after.points.push_back(taken.Click(f, nodes[o.distal + i].at));
+    marked.before.push_back(before), marked.after.push_back(after);
+  }
+  seen.occlusion = marked;
+  for (const Vessel& vessel : scene->vessels) {
+    if (vessel.kind == VesselKind::kArtery && vessel.from.vessel >= 0 && seen.marks.size() < 3)
+      seen.marks.push_back(MarkAt(taken, vessel.name, vessel.nodes.front().at));
+  }
+  const auto found = MeasurePair(seen);
+  ASSERT_TRUE(found.ok()) << Sentence(found.error());
+  for (const std::string& warning : found->occlusion->course->warnings)
+    EXPECT_EQ(warning.find("fitted nothing"), std::string::npos) << warning;
+  const double want = LengthOf(OcclusionCourse(*scene)).millimetres();
+  EXPECT_NEAR(found->occlusion->length.value.millimetres(), want, 0.03 * want);
+}
+
 TEST(Accuracy, OfTheOcclusionOverPhantomPairs) {
   const int pairs = PairsAsked();
   for (const Grade grade : {Grade::kClean, Grade::kTypical, Grade::kPoor}) {
