@@ -241,6 +241,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract: the conventional, directed and extended variants; sizes are practice"},
     {"segments-2005", kArticle, "EuroIntervention 2005;1:219-227", "",
      kSeen, "numbers and extents of coronary segments, read in secondary reproductions"},
+    {"similarity-1971", kArticle, "Biometrics 1971;27:857-871", "10.2307/2528823",
+     kMemory, "general coefficient of similarity: weighted mean over what both have, numbers by their range"},
     {"skin-effects-2011", kArticle, "Med Phys 2011, table 2 of skin effects by dose", "10.1118/1.3633935",
      kSeen, "bands of single-session skin dose and their effects; a second copy agrees (10.1002/acm2.13526)"},
     {"skin-map-review-2020", kArticle, "Phys Med 2020;80:75-83", "",

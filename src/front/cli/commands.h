@@ -33,6 +33,9 @@ int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
 int AuditPractice(const Arguments& arguments);
+int ShowLikeCases(const Arguments& arguments);
+int ShowRegistry(const Arguments& arguments);
+int ExportRegistry(const Arguments& arguments);
 int ShowEgfr(const Arguments& arguments);
 int ShowContrast(const Arguments& arguments);
 int ShowHeparin(const Arguments& arguments);
