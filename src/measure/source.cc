@@ -247,6 +247,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "bands of single-session skin dose and their effects; a second copy agrees (10.1002/acm2.13526)"},
     {"skin-map-review-2020", kArticle, "Phys Med 2020;80:75-83", "",
      kSeen, "abstract: programs checked on phantoms within 25 %, on patients within 43 % and 76 %; volume from memory"},
+    {"small-numbers-hes", kStandard, "Disclosure control of English hospital episode statistics", "",
+     kSeen, "rule page: sub-national counts 1 to 7 starred, others to the nearest 5, zero shown as zero"},
     {"soddy-1936", kArticle, "Nature 1936;137:1021", "10.1038/1371021a0", kMemory,
      "Descartes' theorem on four mutually touching circles; the formula is also derived in the tests"},
     {"stop-2016", kArticle, "commentary on when to stop, 24 October 2016 (cm.healio.com/news/cardiology/20161018)", "",

@@ -11,6 +11,7 @@ struct AuditArguments {
   std::string since, until;             // 2026-01-01, or a time with a zone
   std::string vessel, strategy;
   std::size_t most = 10;                // cases like one
+  std::string to, as;                   // of the registry: address of the shared one, this lab's name in it
 };
 
 }  // namespace fairlead

@@ -110,7 +110,7 @@ int ExportRegistry(const Arguments& arguments) {
     const auto path = arguments.out / (table.name + ".csv");
     if (auto written = WriteText(path, CsvText(table)); !written.ok()) return Fail(written.error());
     files += (files.empty() ? "\"" : ",\"") + table.name + ".csv\"";
-    if (!arguments.json) Print(fmt::format("{}: {} rows", path.string(), table.rows.size()));
+    if (!arguments.json) Print(fmt::format("{}: rows {}", path.string(), table.rows.size()));
   }
   if (arguments.json) Print(fmt::format("{{\"files\":[{}],\"visits\":{}}}", files, registry->visits.size()));
   return 0;
