@@ -16,6 +16,7 @@ import "./style/plan.css";
 import "./style/lists.css";
 import "./style/practice.css";
 import "./style/pair.css";
+import "./like/like.css";
 import "./ways/ways.css";
 import "./style/kit.css";
 import "./style/run.css";

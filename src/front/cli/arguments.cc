@@ -36,6 +36,7 @@ class Line {
     AddIvus();
     AddKit();
     AddAudit();
+    AddRegistry();
     AddBudgets();
   }
 
@@ -259,12 +260,34 @@ class Line {
   void AddAudit() {
     CLI::App* audit = Add("audit", "the practice's own figures, with their intervals");
     auto& given = arguments_.audit;
-    audit->add_option("FILE", arguments_.files, "a file of rows; without one, the lab's past cases")->expected(0, 1);
+    audit->add_option("FILE", arguments_.files, "a file of rows; without one, the journals' cases and the lab's past cases")->expected(0, 1);
     audit->add_option("--since", given.since, "began on that day or later")->type_name("DAY");
     audit->add_option("--until", given.until, "began before that day")->type_name("DAY");
     audit->add_option("--by", arguments_.by, "one operator, as the rows write them")->type_name("NAME");
     audit->add_option("--vessel", given.vessel, "LAD, LCX, RCA, ...");
     audit->add_option("--strategy", given.strategy, "tried first");
+    audit->callback([this, audit] { if (audit->get_subcommands().empty()) arguments_.command = "audit"; });
+    CLI::App* like = Add(*audit, "like", "the nearest past cases of a case: what was done, what happened", "audit like");
+    TakeCase(like);
+    like->add_option("--most", given.most, "how many to show")->check(CLI::Range(1, 50))->capture_default_str();
+  }
+
+  void AddRegistry() {
+    CLI::App* group = Group("registry", "the practice's visits as rows, derived from the journals");
+    CLI::App* show = Add(*group, "show", "every closed visit, or those of one case", "registry show");
+    show->add_option("CASE", arguments_.case_id, "id of a case, or its first letters");
+    Add(*group, "rebuild", "make the kept rows and their sums again from the journals", "registry rebuild");
+    CLI::App* send = Add(*group, "send", "send what waits to a registry that labs share", "registry send");
+    CLI::App* shared = Add(*group, "shared", "figures of the labs that share one, small numbers starred", "registry shared");
+    for (CLI::App* command : {send, shared}) {
+      command->add_option("--to", arguments_.audit.to, "postgresql://USER@HOST/NAME (or in FAIRLEAD_REGISTRY)")->envname("FAIRLEAD_REGISTRY")->required()->type_name("ADDRESS");
+      command->add_option("--as", arguments_.audit.as, "this lab's name there: small letters, digits and -")->required()->type_name("LAB");
+    }
+    CLI::App* backup = Add(*group, "backup", "a copy of the kept rows as one checked text file", "registry backup");
+    backup->add_option("-o,--out", arguments_.out, "file to write")->required()->type_name("FILE");
+    TakeFiles(Add(*group, "restore", "put a checked copy back", "registry restore"), "a copy", 1);
+    CLI::App* out = Add(*group, "export", "tables as CSV files, with a dictionary of their columns", "registry export");
+    out->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
   }
 
   void AddIvus() {

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// audit: the practice's own figures, from the lab's past cases or from a file of rows.
+// audit: the practice's own figures, from the journals and the lab's past cases, or from a file of rows.
 #include "practice/audit/audit.h"
 
 #include <fmt/core.h>
 
-#include "casebook/knowledge.h"
 #include "front/cli/commands.h"
-#include "front/cli/reader.h"
+#include "front/cli/past_rows.h"
 #include "front/cli/terminal.h"
 
 namespace fairlead {
@@ -27,22 +26,22 @@ Result<Slice> SliceOf(const Arguments& arguments) {
   return Slice{.since = *since, .until = *until, .by = arguments.by, .vessel = arguments.audit.vessel, .strategy = arguments.audit.strategy};
 }
 
-Result<std::vector<CaseRow>> RowsOf(const Arguments& arguments) {
+// Rows of a file; else the lab's past cases and what the journals give, together.
+Result<PastRows> RowsOf(const Arguments& arguments) {
   if (!arguments.files.empty()) {
     const std::string path = arguments.files.front().string();
     auto text = ReadText(path);
     if (!text.ok()) return text.error();
     auto rows = ParseCaseRows(*text);
     if (!rows.ok()) return Within(path, rows.error());
-    return rows;
+    return PastRows{std::move(*rows), {}};
   }
-  auto lab = ReadLab(arguments);
-  if (!lab.ok()) return lab.error();
-  const KnowledgeText* past = FindKnowledge(*lab, kPastCases);
-  if (past == nullptr) {
-    return Error{"the lab has no past cases", "past-cases", "name a file of rows, or write one with fairlead lab set past-cases FILE.json"};
+  auto past = ReadPastRows(arguments);
+  if (past.ok() && past->rows.empty()) {
+    return Error{"the lab has no past cases and no run that has ended", "past-cases",
+                 "name a file of rows, or write one with fairlead lab set past-cases FILE.json"};
   }
-  return ParseCaseRows(past->text);
+  return past;
 }
 
 std::string ShareText(const std::optional<AuditShare>& share) {
@@ -89,9 +88,12 @@ int AuditPractice(const Arguments& arguments) {
   if (!slice.ok()) return Fail(slice.error());
   auto rows = RowsOf(arguments);
   if (!rows.ok()) return Fail(rows.error());
-  const Audit audit = RunAudit(*rows, *slice);
+  const Audit audit = RunAudit(rows->rows, *slice);
   if (arguments.json) Print(AuditJson(audit, *slice));
   else PrintAudit(audit);
+  for (const WithheldCase& each : rows->registry.withheld) {
+    if (!arguments.json) Print(each.case_id + " is left out: " + each.why);
+  }
   return 0;
 }
 

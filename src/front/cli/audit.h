@@ -2,6 +2,7 @@
 // What `audit` takes.
 #pragma once
 
+#include <cstddef>
 #include <string>
 
 namespace fairlead {
@@ -9,6 +10,8 @@ namespace fairlead {
 struct AuditArguments {
   std::string since, until;             // 2026-01-01, or a time with a zone
   std::string vessel, strategy;
+  std::size_t most = 10;                // cases like one
+  std::string to, as;                   // of the registry: address of the shared one, this lab's name in it
 };
 
 }  // namespace fairlead

@@ -33,6 +33,14 @@ int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
 int AuditPractice(const Arguments& arguments);
+int ShowLikeCases(const Arguments& arguments);
+int ShowRegistry(const Arguments& arguments);
+int ExportRegistry(const Arguments& arguments);
+int RebuildKept(const Arguments& arguments);
+int SendKept(const Arguments& arguments);
+int ShowShared(const Arguments& arguments);
+int BackUpKept(const Arguments& arguments);
+int RestoreKept(const Arguments& arguments);
 int ShowEgfr(const Arguments& arguments);
 int ShowContrast(const Arguments& arguments);
 int ShowHeparin(const Arguments& arguments);

@@ -20,6 +20,7 @@
 #include "keeping/images/images.h"
 #include "keeping/journal/journal.h"
 #include "measure/result.h"
+#include "practice/registry/registry.h"
 
 namespace fairlead {
 
@@ -74,6 +75,8 @@ class Practice {
   Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
   Result<std::string> AssessJson(const std::string& case_id, const Facts& patch);
+  // What the registry holds: every closed visit of every case. A case is derived again only after an entry of its own.
+  Result<Registry> RegistryNow();
   // The last seq of a case and the entries after `after`, for followers that resume.
   Result<std::vector<Appended>> After(const std::string& case_id, std::int64_t after);
 
@@ -103,6 +106,7 @@ class Practice {
     State state;
     std::string json;       // of the case now, without its time; empty: to be made
     std::string summary;    // one line
+    std::optional<CaseVisits> visits;  // as the registry takes them; absent: to be derived
   };
   Practice() = default;
   Result<Held*> Find(const std::string& case_id);

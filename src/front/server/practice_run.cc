@@ -36,6 +36,20 @@ Result<std::vector<Receipt>> Practice::AppendPlanned(const std::string& case_id,
   return Write(case_id, **held, *entries);
 }
 
+Result<Registry> Practice::RegistryNow() {
+  const std::lock_guard lock(mutex_);
+  auto lines = journal_->Cases();
+  if (!lines.ok()) return lines.error();
+  Registry registry;
+  for (const CaseLine& line : *lines) {
+    auto held = Find(line.id);
+    if (!held.ok()) return Within("case " + line.id, held.error());
+    if (!(*held)->visits) (*held)->visits = VisitsOf(line.id, (*held)->state);
+    AddVisits(registry, line.id, *(*held)->visits);
+  }
+  return registry;
+}
+
 Result<Shown> Practice::ShownAt(const State& state, const Entry& entry) {
   if (!std::holds_alternative<RunEvent>(entry.data)) return Shown{.at_step = "acceptance", .text = ShownText(Assess(StandingFacts(state)))};
   auto lab = LabHeld();

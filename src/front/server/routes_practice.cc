@@ -3,10 +3,14 @@
 #include <array>
 #include <charconv>
 
+#include "casebook/derive.h"
 #include "front/server/answer.h"
 #include "front/server/routes.h"
 #include "front/server/target.h"
 #include "practice/audit/audit.h"
+#include "practice/registry/plan_row.h"
+#include "practice/registry/registry.h"
+#include "practice/similar/similar.h"
 
 namespace fairlead {
 namespace {
@@ -41,22 +45,90 @@ Result<Slice> SliceOf(const RequestHead& head) {
                .strategy = std::string(QueryValue(head, "strategy")), .j_cto_from = *from, .j_cto_to = *to};
 }
 
+struct PracticeRows {
+  std::vector<CaseRow> rows;
+  Registry registry;
+};
+Result<PracticeRows> RowsOf(App& app) {
+  auto lab = app.practice.Lab();
+  if (!lab.ok()) return lab.error();
+  auto registry = app.practice.RegistryNow();
+  if (!registry.ok()) return registry.error();
+  std::vector<CaseRow> imported;
+  if (const KnowledgeText* past = FindKnowledge(**lab, kPastCases)) {
+    auto read = ParseCaseRows(past->text);
+    if (!read.ok()) return Within("the lab's past cases", read.error());
+    imported = std::move(*read);
+  }
+  auto rows = RowsTogether(imported, *registry);
+  return PracticeRows{std::move(rows), std::move(*registry)};
+}
+
 Response ShowAudit(App& app, Asked& asked) {
   auto slice = SliceOf(asked.request.head);
   if (!slice.ok()) return Refusal(slice.error());
-  auto lab = app.practice.Lab();
-  if (!lab.ok()) return Refusal(lab.error());
-  std::vector<CaseRow> rows;
-  if (const KnowledgeText* past = FindKnowledge(**lab, kPastCases)) {
-    auto read = ParseCaseRows(past->text);
-    if (!read.ok()) return Refusal(Within("the lab's past cases", read.error()));
-    rows = std::move(*read);
+  auto rows = RowsOf(app);
+  if (!rows.ok()) return Refusal(rows.error());
+  Audit audit = RunAudit(rows->rows, *slice);
+  if (const std::size_t held_back = rows->registry.withheld.size(); held_back > 0) {
+    audit.says.push_back(std::to_string(held_back) + (held_back == 1 ? " case whose run has ended gives" : " cases whose run has ended give") +
+                         " no row: an entry of the journal is not understood by this version of the program.");
   }
-  return Json(AuditJson(RunAudit(rows, *slice), *slice));
+  return Json(AuditJson(audit, *slice));
 }
 
-constexpr std::array<Route, 1> kRoutes = {{
+Response ShowRegistry(App& app, Asked&) {
+  auto registry = app.practice.RegistryNow();
+  if (!registry.ok()) return Refusal(registry.error());
+  return Json(RegistryJson(*registry));
+}
+
+// One table of the export as a file.
+Response ShowRegistryTable(App& app, Asked& asked) {
+  auto registry = app.practice.RegistryNow();
+  if (!registry.ok()) return Refusal(registry.error());
+  const std::string_view name = QueryValue(asked.request.head, "table");
+  for (const RegistryTable& table : TablesOf(*registry)) {
+    if (table.name != name) continue;
+    Response response = Json(CsvText(table));
+    response.type = "text/csv; charset=utf-8";
+    return response;
+  }
+  return Refusal(Error{"there is no such table", "table", "ask for visits, attempts, devices, troubles or dictionary"});
+}
+
+// The nearest past cases of a case as its facts stand.
+Response LikeOf(App& app, const std::string& case_id, std::size_t most) {
+  const auto known = app.practice.Has(case_id);
+  if (!known.ok()) return Refusal(known.error());
+  if (!*known) return Refusal(404, Error{"there is no case \"" + case_id.substr(0, 40) + "\"", "", "GET /api/cases lists them"});
+  auto standing = app.practice.Standing(case_id, {});
+  if (!standing.ok()) return Refusal(standing.error());
+  auto rows = RowsOf(app);
+  if (!rows.ok()) return Refusal(rows.error());
+  CaseRow plan;
+  plan.id = case_id;
+  TakeFacts(plan, WithDerived(standing->facts));
+  return Json(LikeJson(CasesLike(plan, rows->rows, most)));
+}
+
+Response ShowLike(App& app, Asked& asked) {
+  const std::string_view text = QueryValue(asked.request.head, "most");
+  std::size_t most = 10;
+  if (!text.empty()) {
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), most);
+    if (fault != std::errc() || end != text.data() + text.size() || most < 1 || most > kMostLike) {
+      return Refusal(Error{"this is no whole number from 1 to 50", "most", "give one of them"});
+    }
+  }
+  return LikeOf(app, asked.given[0], most);
+}
+
+constexpr std::array<Route, 4> kRoutes = {{
+    {.method = "GET", .path = "/api/cases/{id}/panels/like", .slow = true, .answer = ShowLike},
     {.method = "GET", .path = "/api/practice/audit", .answer = ShowAudit},
+    {.method = "GET", .path = "/api/practice/registry", .answer = ShowRegistry},
+    {.method = "GET", .path = "/api/practice/registry.csv", .answer = ShowRegistryTable},
 }};
 
 }  // namespace

@@ -63,18 +63,7 @@ Quartiles QuartilesOf(const Rows& rows, std::optional<double> CaseRow::*member) 
   for (const CaseRow* row : rows) {
     if (row->*member) values.push_back(*(row->*member));
   }
-  std::sort(values.begin(), values.end());
-  Quartiles found;
-  found.cases = values.size();
-  if (values.empty()) return found;
-  const auto at = [&](double q) {  // type 7
-    const double place = q * static_cast<double>(values.size() - 1);
-    const auto below = static_cast<std::size_t>(place);
-    const std::size_t above = std::min(below + 1, values.size() - 1);
-    return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
-  };
-  found.low = at(0.25), found.middle = at(0.5), found.high = at(0.75);
-  return found;
+  return fairlead::QuartilesOf(std::move(values));
 }
 
 AuditPart PartOf(std::string name, const Rows& rows) {
@@ -219,6 +208,21 @@ void Say(Audit& audit) {
 }
 
 }  // namespace
+
+Quartiles QuartilesOf(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  Quartiles found;
+  found.cases = values.size();
+  if (values.empty()) return found;
+  const auto at = [&](double q) {  // type 7
+    const double place = q * static_cast<double>(values.size() - 1);
+    const auto below = static_cast<std::size_t>(place);
+    const std::size_t above = std::min(below + 1, values.size() - 1);
+    return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
+  };
+  found.low = at(0.25), found.middle = at(0.5), found.high = at(0.75);
+  return found;
+}
 
 const Reference& FailureReference() { return kReference; }
 

@@ -32,6 +32,7 @@ struct Quartiles {
   std::size_t cases = 0;  // that have the figure
   double low = 0, middle = 0, high = 0;
 };
+Quartiles QuartilesOf(std::vector<double> values);  // interpolated as most statistics programs do ("type 7")
 
 struct AuditPart {
   std::string name;

@@ -57,10 +57,44 @@ std::vector<Try> InventTries(Draws& draw, int difficulty, bool success) {
   return tries;
 }
 
+// Facts that give the J-CTO total drawn before: so many of its five items are positive, the rest are not.
+void InventFacts(Draws& draw, CaseRow& row, int difficulty) {
+  std::array<double, 5> chance = {0.24, 0.28, 0.14, 0.26, 0.08};  // stump, calcium, bend, length, earlier failure
+  std::array<bool, 5> positive{};
+  for (int left = difficulty; left > 0; --left) {
+    double sum = 0;
+    for (std::size_t i = 0; i < chance.size(); ++i) sum += positive[i] ? 0 : chance[i];
+    double at = sum * draw.Uniform();
+    std::size_t item = 0;
+    while (item + 1 < chance.size() && (positive[item] || at >= chance[item])) at -= positive[item] ? 0 : chance[item], ++item;
+    while (positive[item]) item = (item + 1) % positive.size();
+    positive[item] = true;
+  }
+  auto& facts = row.facts;
+  const auto word = [&](const char* name, std::string_view said) { facts[name] = std::string(said); };
+  word("stump_angio", positive[0] ? (draw.Uniform() < 0.7 ? "blunt" : "none") : "tapered");
+  word("calcification_angio", positive[1] ? (draw.Uniform() < 0.6 ? "moderate" : "severe") : draw.Uniform() < 0.5 ? "none" : "mild");
+  facts["bend_angio_deg"] = std::round(positive[2] ? draw.Between(50, 95) : draw.Between(0, 40));
+  facts["length_angio_mm"] = std::round(positive[3] ? draw.Between(22, 55) : draw.Between(6, 18));
+  facts["previous_failed_attempts"] = positive[4] ? 1.0 : 0.0;
+  facts["proximal_cap_ambiguous"] = draw.Uniform() < 0.3;
+  facts["interventional_collateral"] = draw.Uniform() < 0.6;
+  facts["distal_landing_zone_diseased"] = draw.Uniform() < 0.35;
+  word("proximal_tortuosity", draw.Uniform() < 0.6 ? "none" : draw.Uniform() < 0.6 ? "mild" : "moderate");
+  facts["side_branch_at_cap"] = draw.Uniform() < 0.4;
+  facts["ostial"] = draw.Uniform() < 0.15;
+  facts["prior_cabg"] = draw.Uniform() < 0.2;
+  facts["age_years"] = std::round(draw.Between(48, 84));
+  facts["egfr"] = std::round(draw.Between(38, 100));
+  facts["lvef_pct"] = std::round(draw.Between(30, 62));
+  if (draw.Uniform() < 0.1) facts.erase("distal_landing_zone_diseased");  // gaps, as every log has them
+  if (draw.Uniform() < 0.1) facts.erase("egfr");
+}
+
 }  // namespace
 
 std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
-  Draws draw(order.seed);
+  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL);  // of their own, so that what was drawn before facts were kept stays
   std::vector<CaseRow> rows;
   for (std::size_t i = 0; i < order.cases; ++i) {
     CaseRow row;
@@ -83,7 +117,8 @@ std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
     row.minutes = minutes, row.contrast_ml = std::round(60 + 1.4 * minutes + draw.Between(-20, 40));
     row.air_kerma_gy = std::round(10 * (0.4 + 0.018 * minutes + draw.Between(0, 0.6))) / 10;
     // A few gaps, as every log has them.
-    if (draw.Uniform() < 0.03) row.j_cto.reset();
+    InventFacts(facts, row, difficulty);
+    if (draw.Uniform() < 0.03) row.j_cto.reset(), row.facts.erase("length_angio_mm");
     if (draw.Uniform() < 0.02) row.air_kerma_gy.reset();
     rows.push_back(std::move(row));
   }

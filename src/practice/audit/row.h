@@ -3,9 +3,13 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
+#include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
+#include <variant>
 #include <vector>
 
 #include "measure/instant.h"
@@ -20,6 +24,10 @@ struct Try {
   bool crossed = false;
 };
 
+// A fact of the lesion or patient as a row keeps it, from before the case: its most probable value, no spread. In the
+// dictionary's unit; a grade by its word.
+using RowFact = std::variant<bool, double, std::string>;
+
 struct CaseRow {
   std::string id;
   Instant began;
@@ -31,13 +39,23 @@ struct CaseRow {
   std::optional<bool> complication;      // a major one
   std::optional<double> minutes, contrast_ml, air_kerma_gy;
   bool invented = false;
+  std::map<std::string, RowFact, std::less<>> facts;  // by the dictionary's names, of RowFacts() only
 };
+
+// Which facts a row keeps: what a plan is compared by. Names of the dictionary.
+struct RowFactKind {
+  std::string_view name;
+  std::span<const std::string_view> words;  // of a grade, from least to most; empty for a flag or a number
+  double low = 0, high = 0;                 // of a number, as the dictionary refuses; both 0 for a flag or a grade
+};
+std::span<const RowFactKind> RowFacts();
+const RowFactKind* FindRowFact(std::string_view name);  // null if a row does not keep it
 
 // The lab's knowledge under this name holds the cases from before the journal was kept.
 inline constexpr std::string_view kPastCases = "past-cases";
 
 // {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed"}],
-//  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?, "invented"?}]}; names beginning with "_" are remarks.
+//  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?, "facts"?: {name: value}, "invented"?}]}; names beginning with "_" are remarks.
 // At most 8 MiB, 100,000 cases. Errors name the case and the member.
 Result<std::vector<CaseRow>> ParseCaseRows(std::string_view json);
 std::string CaseRowsJson(const std::vector<CaseRow>& rows);

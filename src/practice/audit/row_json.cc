@@ -33,8 +33,24 @@ Try ReadTry(MemberReader read) {
   return made;
 }
 
+std::map<std::string, RowFact, std::less<>> ReadFacts(MemberReader read) {
+  std::vector<std::string_view> names;
+  for (const RowFactKind& kind : RowFacts()) names.push_back(kind.name);
+  read.Only(names);
+  std::map<std::string, RowFact, std::less<>> facts;
+  for (const RowFactKind& kind : RowFacts()) {
+    const std::string name(kind.name);
+    const json* found = read.Find(name.c_str(), false);
+    if (found == nullptr || found->is_null()) continue;
+    if (!kind.words.empty()) facts[name] = std::string(read.Word(name.c_str(), kind.words));
+    else if (kind.high > kind.low) facts[name] = read.Number(name.c_str(), kind.low, kind.high);
+    else facts[name] = read.Flag(name.c_str());
+  }
+  return facts;
+}
+
 CaseRow ReadRow(MemberReader read) {
-  read.Only({"case", "began", "by", "vessel", "j_cto", "tries", "success", "complication", "minutes", "contrast_ml", "air_kerma_gy", "invented"});
+  read.Only({"case", "began", "by", "vessel", "j_cto", "tries", "success", "complication", "minutes", "contrast_ml", "air_kerma_gy", "facts", "invented"});
   CaseRow row;
   row.id = read.Text("case", kLongestName);
   row.began = read.Time("began");
@@ -50,6 +66,7 @@ CaseRow ReadRow(MemberReader read) {
   row.contrast_ml = read.NumberIfThere("contrast_ml", 0, 3000);
   row.air_kerma_gy = read.NumberIfThere("air_kerma_gy", 0, 50);
   row.invented = read.Flag("invented");
+  if (const json* facts = read.Find("facts", false)) row.facts = ReadFacts(MemberReader(*facts, read, "facts"));
   return row;
 }
 
@@ -86,6 +103,11 @@ std::string CaseRowsJson(const std::vector<CaseRow>& rows) {
     put(one, "minutes", row.minutes);
     put(one, "contrast_ml", row.contrast_ml);
     put(one, "air_kerma_gy", row.air_kerma_gy);
+    if (!row.facts.empty()) {
+      Json facts = Json::object();
+      for (const auto& [name, fact] : row.facts) std::visit([&](const auto& value) { facts[name] = value; }, fact);
+      one["facts"] = std::move(facts);
+    }
     if (row.invented) one["invented"] = true;
     list.push_back(std::move(one));
   }

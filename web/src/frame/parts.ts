@@ -10,4 +10,6 @@ export const runPart = later("Run", async () => (await import("../run/run")).Run
 export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
 export const pairPart = later("Two views", async () => (await import("../pair/pair")).Pair);
 
-export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart];
+export const likePart = later("The cases like this one", async () => (await import("../like/like")).Like);
+
+export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart];

@@ -2,6 +2,7 @@
 // Plan: why, then one column for each question, a picture first in each.
 import { AllScores } from "./all-scores";
 import { WhatWith } from "../kit/what-with";
+import { LikePane } from "../like/like-pane";
 import { HowHard } from "./how-hard";
 import { WhatIf } from "./what-if";
 import { WhyOpen } from "./why-open";
@@ -18,6 +19,7 @@ export function Plan() {
         <WhichWay />
         <WhatWith />
       </div>
+      <LikePane />
       <AllScores />
     </>
   );

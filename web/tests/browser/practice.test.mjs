@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The practice's figures on the page, over the invented past cases with their built-in drift.
+// The practice's figures on the page, over the invented past cases with their built-in drift and the one invented run that ended.
 import assert from "node:assert/strict";
 import { existsSync } from "node:fs";
 import { mkdir, readFile } from "node:fs/promises";
@@ -31,7 +31,7 @@ const noFault = async () => {
 
 test("the charts find the drift that was built in, and say how sure that is", async () => {
   await page.goto(`${kOrigin}/#/practice`);
-  await page.getByRole("heading", { name: /180 cases/ }).waitFor();
+  await page.getByRole("heading", { name: /181 cases/ }).waitFor();
   assert.ok(await page.locator(".audit-summary .invented").isVisible(), "marked invented");
   const found = await page.evaluate(async () => (await fetch("/api/practice/audit")).json());
   assert.ok(found.series.worse_signals.some((at) => at >= 100), "a signal after the 121st case");
@@ -46,7 +46,7 @@ test("the slice stands in the address and survives a reload", async () => {
   await page.getByLabel("Operator").fill("AB");
   await page.keyboard.press("Enter");
   await page.getByLabel("Operator").blur();
-  await page.waitForFunction(() => location.hash.includes("by=AB") && document.querySelector(".audit-summary h2")?.textContent !== "180 cases invented");
+  await page.waitForFunction(() => location.hash.includes("by=AB") && document.querySelector(".audit-summary h2")?.textContent !== "181 cases invented");
   const words = await page.locator(".audit-summary h2").textContent();
   await page.reload();
   await page.waitForFunction((was) => document.querySelector(".audit-summary h2")?.textContent === was, words);
@@ -59,12 +59,43 @@ test("each picture has its table, and all of it works on a small light screen", 
   await page.goto(`${kOrigin}/#/practice`);
   await page.setViewportSize({ width: 1024, height: 768 });
   await page.getByRole("button", { name: /light theme/ }).click();
-  await page.getByRole("heading", { name: /180 cases/ }).waitFor();
+  await page.getByRole("heading", { name: /181 cases/ }).waitFor();
   const tables = page.locator(".audit-table > summary");
   await becomes(() => tables.count(), 4);
   await tables.first().click();
   await becomes(async () => (await page.locator(".audit-table[open] tbody tr").count()) > 100, true);
   await noFault();
+});
+
+test("the run that ended is among the cases, with its attempts, and leaves as a table", async () => {
+  const registry = await page.evaluate(async () => (await fetch("/api/practice/registry")).json());
+  assert.equal(registry.visits.length, 1);
+  assert.deepEqual(registry.visits[0].attempts.map((made) => [made.strategy, made.minutes]), [["AW", 24], ["ADR", 30], ["RDR", 56]]);  // read off demo/case-4.jsonl
+  const table = await page.evaluate(async () => { const reply = await fetch("/api/practice/registry.csv?table=attempts"); return [reply.headers.get("content-type"), await reply.text()]; });
+  assert.match(table[0], /text\/csv/);
+  assert.equal(table[1].trim().split("\r\n").length, 4);
+});
+
+test("Plan shows the cases like this one when it is asked, with a shape and a word for each outcome", async () => {
+  const cases = await page.evaluate(async () => (await fetch("/api/cases")).json());
+  const id = cases.cases.find((each) => each.title.includes("three ways")).id;
+  await page.goto(`${kOrigin}/#/case/${id}/plan`);
+  const fold = page.locator(".like-pane");
+  await fold.locator("summary").first().click();
+  await becomes(() => fold.locator(".like-dot").count(), 10);
+  const answer = await page.evaluate(async (of) => (await fetch(`/api/cases/${of}/panels/like`)).json(), id);
+  assert.ok(answer.cases.every((each) => each.case !== id), "never the case itself");
+  await becomes(() => fold.locator(".like-dot.success").count(), answer.cases.filter((each) => each.success === true).length);
+  assert.ok(await fold.getByText("this is no comparison of strategies").isVisible());
+  assert.equal(await fold.locator("tbody tr").count(), answer.cases.length + answer.by_first.length);
+  await noFault();
+  await fold.scrollIntoViewIfNeeded();
+  await page.screenshot({ path: `${kPictures}like-light-1024.png` });
+  await page.setViewportSize({ width: 1920, height: 1080 });
+  await page.getByRole("button", { name: /dark theme/ }).click();
+  await fold.scrollIntoViewIfNeeded();
+  await noFault();
+  await page.screenshot({ path: `${kPictures}like-dark-1920.png` });
 });
 
 test("nothing is wrong on the console", () => assert.deepEqual(browser.faults, []));

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/registry_kept.h"
+
+#include <algorithm>
+#include <charconv>
+#include <set>
+
+#include "practice/audit/row.h"
+
+namespace fairlead {
+namespace {
+
+std::string BodyOf(const CaseRow& row) { return CaseRowsJson({row}); }
+
+int YearOf(Instant at) {
+  int year = 0;
+  const std::string iso = ToIso(at);
+  std::from_chars(iso.data(), iso.data() + 4, year);
+  return year;
+}
+
+}  // namespace
+
+KeptRow KeptRowOf(const LabVisit& visit) { return {kOwnLab, visit.row.id, visit.seq, visit.row.began, BodyOf(visit.row)}; }
+
+std::optional<CaseRow> CaseRowOf(const KeptRow& row) {
+  auto rows = ParseCaseRows(row.body);
+  if (!rows.ok() || rows->size() != 1) return std::nullopt;
+  return std::move(rows->front());
+}
+
+std::vector<KeptSum> SumsOfKept(const KeptRow& row) {
+  const auto read = CaseRowOf(row);
+  if (!read) return {};
+  KeptSum sum;
+  sum.by = read->by;
+  sum.year = YearOf(read->began);
+  sum.vessel = read->vessel;
+  sum.strategy = read->tries.empty() ? std::string() : read->tries.front().strategy;
+  sum.difficulty = read->j_cto ? std::clamp(*read->j_cto, 0, 3) : -1;
+  sum.cases = 1;
+  sum.outcomes = read->success ? 1 : 0, sum.successes = read->success.value_or(false) ? 1 : 0;
+  sum.complication_entries = read->complication ? 1 : 0, sum.complications = read->complication.value_or(false) ? 1 : 0;
+  return {sum};
+}
+
+KeptRow LeavingRow(const KeptRow& row) {
+  KeptRow leaving = row;
+  constexpr std::int64_t kDayMs = 86'400'000;
+  leaving.began.ms -= (leaving.began.ms % kDayMs + kDayMs) % kDayMs;
+  if (auto read = CaseRowOf(row)) {
+    read->by.clear();
+    read->began = leaving.began;
+    leaving.body = BodyOf(*read);
+  }
+  return leaving;
+}
+
+Result<std::unique_ptr<RegistryStore>> OpenOwnRegistry(const std::filesystem::path& data) {
+  return OpenRegistryStore((data / "registry.sqlite").string(), {.sums = SumsOfKept, .outbox = true});
+}
+
+Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& address) {
+  if (!address.starts_with("postgresql://") && !address.starts_with("postgres://")) {
+    return Error{"this is no address of a shared registry", PlainAddress(address), "write postgresql://USER@HOST/NAME"};
+  }
+  return OpenRegistryStore(address, {.sums = SumsOfKept});
+}
+
+Result<std::size_t> KeepRegistry(RegistryStore& own, const Registry& registry) {
+  auto there = own.Rows(kOwnLab);
+  if (!there.ok()) return there.error();
+  std::vector<KeptRow> rows;
+  std::set<std::string_view> ids;
+  for (const LabVisit& visit : registry.visits) rows.push_back(KeptRowOf(visit)), ids.insert(visit.row.id);
+  std::vector<KeptRow> gone;
+  for (const KeptRow& row : *there) {
+    if (!ids.contains(row.id)) gone.push_back({kOwnLab, row.id, row.version + 1, row.began, {}});
+  }
+  rows.insert(rows.end(), gone.begin(), gone.end());
+  return own.Put(rows);
+}
+
+}  // namespace fairlead

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+// The practice's visits as rows of a registry store, and back; what of them leaves the lab.
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "keeping/registry/registry_store.h"
+#include "practice/registry/registry.h"
+
+namespace fairlead {
+
+// The lab's own rows stand under this name in its own file.
+inline constexpr const char* kOwnLab = "own";
+
+KeptRow KeptRowOf(const LabVisit& visit);
+// Nothing where the body is no row.
+std::optional<CaseRow> CaseRowOf(const KeptRow& row);
+std::vector<KeptSum> SumsOfKept(const KeptRow& row);
+// Without the operator, and with the day alone of when it began: what other labs need not know.
+KeptRow LeavingRow(const KeptRow& row);
+
+// DATA/registry.sqlite, with sums and an outbox.
+Result<std::unique_ptr<RegistryStore>> OpenOwnRegistry(const std::filesystem::path& data);
+// A shared one.
+Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& address);
+
+// Writes what is new of the registry; a row whose visit is gone (its end was withdrawn, its journal cannot be understood)
+// is taken out. Gives how many rows were written.
+Result<std::size_t> KeepRegistry(RegistryStore& own, const Registry& registry);
+
+}  // namespace fairlead

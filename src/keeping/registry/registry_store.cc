@@ -1,0 +1,285 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "keeping/registry/registry_store.h"
+
+#include <soci/soci.h>
+#include <soci/postgresql/soci-postgresql.h>
+#include <soci/sqlite3/soci-sqlite3.h>
+
+#include <algorithm>
+#include <stdexcept>
+#include <utility>
+
+#include "keeping/registry/format.h"
+
+namespace fairlead {
+namespace {
+
+struct Refused : std::runtime_error {
+  explicit Refused(Error said) : std::runtime_error(said.what), error(std::move(said)) {}
+  Error error;
+};
+
+bool IsShared(const std::string& where) { return where.starts_with("postgresql://") || where.starts_with("postgres://"); }
+
+// What SOCI says may repeat the whole address; only its first line without it is passed on.
+std::string Said(const std::exception& failure, const std::string& where) {
+  std::string text = failure.what();
+  text = text.substr(0, text.find('\n'));
+  for (std::size_t at = text.find(where); at != std::string::npos; at = text.find(where)) text.replace(at, where.size(), PlainAddress(where));
+  return text.substr(0, 300);
+}
+
+// Makes a transaction of a scope: rolled back unless it was committed.
+class Transaction {
+ public:
+  Transaction(soci::session& sql, bool shared) : sql_(sql) { sql_ << (shared ? "BEGIN" : "BEGIN IMMEDIATE"); }
+  ~Transaction() {
+    if (done_) return;
+    try {
+      sql_ << "ROLLBACK";
+    } catch (const std::exception&) {
+      return;  // the connection is gone, and the transaction with it
+    }
+  }
+  Transaction(const Transaction&) = delete;
+  Transaction& operator=(const Transaction&) = delete;
+  void Commit() { sql_ << "COMMIT", done_ = true; }
+
+ private:
+  soci::session& sql_;
+  bool done_ = false;
+};
+
+class SociRegistry : public RegistryStore {
+ public:
+  SociRegistry(const std::string& where, RegistryStoreOptions options) : where_(where), options_(options), shared_(IsShared(where)) {
+    if (shared_) {
+      sql_.open(*soci::factory_postgresql(), where_);
+    } else {
+      sql_.open(*soci::factory_sqlite3(), "db=\"" + where_ + "\" timeout=5");
+      sql_ << "PRAGMA journal_mode=WAL";
+    }
+    BringForward();
+  }
+
+  Result<std::size_t> Put(const std::vector<KeptRow>& rows) override {
+    return Try<std::size_t>([&] {
+      Transaction all(sql_, shared_);
+      std::size_t written = 0;
+      for (const KeptRow& row : rows) written += PutOne(row) ? 1 : 0;
+      all.Commit();
+      return written;
+    });
+  }
+
+  Result<std::vector<KeptRow>> Rows(const std::string& lab) override {
+    return Try<std::vector<KeptRow>>([&] { return Select(lab); });
+  }
+
+  Result<std::vector<KeptSum>> Sums(const std::string& lab) override {
+    return Try<std::vector<KeptSum>>([&] {
+      std::vector<KeptSum> sums;
+      KeptSum sum;
+      long long year = 0, difficulty = 0, n[5] = {};
+      soci::statement select = (sql_.prepare << "SELECT lab, by_whom, year, vessel, strategy, difficulty, cases, outcomes, successes, complication_entries, complications "
+                                                "FROM registry_sum WHERE cases > 0 AND (lab = :lab OR :every = '') ORDER BY lab, by_whom, year, vessel, strategy, difficulty",
+                                soci::use(lab, "lab"), soci::use(lab, "every"), soci::into(sum.lab), soci::into(sum.by), soci::into(year), soci::into(sum.vessel), soci::into(sum.strategy),
+                                soci::into(difficulty), soci::into(n[0]), soci::into(n[1]), soci::into(n[2]), soci::into(n[3]), soci::into(n[4]));
+      select.execute();
+      while (select.fetch()) {
+        sum.year = static_cast<int>(year), sum.difficulty = static_cast<int>(difficulty);
+        sum.cases = n[0], sum.outcomes = n[1], sum.successes = n[2], sum.complication_entries = n[3], sum.complications = n[4];
+        sums.push_back(sum);
+      }
+      return sums;
+    });
+  }
+
+  Status RebuildSums() override {
+    return Try<Done>([&] {
+      Transaction all(sql_, shared_);
+      sql_ << "DELETE FROM registry_sum";
+      if (options_.sums != nullptr) {
+        for (const KeptRow& row : Select("")) AddSums(row, 1);
+      }
+      all.Commit();
+      return Done{};
+    });
+  }
+
+  Result<std::vector<Outgoing>> Waiting(std::size_t most) override {
+    return Try<std::vector<Outgoing>>([&] {
+      std::vector<Outgoing> waiting;
+      Outgoing one;
+      long long number = 0, version = 0, began = 0;
+      const auto limit = static_cast<long long>(most);
+      soci::statement select = (sql_.prepare << "SELECT o.number, r.lab, r.id, r.version, r.began, r.body FROM registry_outgoing o JOIN registry_row r ON r.lab = o.lab AND r.id = o.id "
+                                                "ORDER BY o.number LIMIT :most",
+                                soci::use(limit), soci::into(number), soci::into(one.row.lab), soci::into(one.row.id), soci::into(version), soci::into(began), soci::into(one.row.body));
+      select.execute();
+      while (select.fetch()) {
+        one.number = number, one.row.version = version, one.row.began = {began};
+        waiting.push_back(one);
+      }
+      return waiting;
+    });
+  }
+
+  Result<std::int64_t> CountWaiting() override {
+    return Try<std::int64_t>([&] {
+      long long count = 0;
+      sql_ << "SELECT count(*) FROM registry_outgoing", soci::into(count);
+      return static_cast<std::int64_t>(count);
+    });
+  }
+
+  Status Sent(std::int64_t up_to) override {
+    return Try<Done>([&] {
+      const long long last = up_to;
+      sql_ << "DELETE FROM registry_outgoing WHERE number <= :last", soci::use(last);
+      return Done{};
+    });
+  }
+
+ private:
+  template <typename T, typename Work>
+  Result<T> Try(Work work) {
+    try {
+      return work();
+    } catch (const Refused& refused) {
+      return refused.error;
+    } catch (const std::exception& failure) {
+      if (shared_) Reconnect();
+      return Error{"the registry could not be read or written: " + Said(failure, where_), PlainAddress(where_),
+                   shared_ ? "nothing is lost: it is sent again when the database answers" : "check the disk, then try again", Fault::kOutside};
+    }
+  }
+  // A connection that broke stays broken; the next call finds a new one, or says that there is none.
+  void Reconnect() {
+    try {
+      sql_.reconnect();
+    } catch (const std::exception&) {
+      return;
+    }
+  }
+
+  long long TablesThere() {
+    long long there = 0;
+    if (shared_) sql_ << "SELECT count(*) FROM information_schema.tables WHERE table_schema = current_schema() AND table_name LIKE 'registry\\_%'", soci::into(there);
+    else sql_ << "SELECT count(*) FROM sqlite_master WHERE type = 'table'", soci::into(there);
+    return there;
+  }
+
+  int FormatThere() {
+    if (TablesThere() == 0) return 0;
+    long long meta = 0;
+    if (shared_) sql_ << "SELECT count(*) FROM information_schema.tables WHERE table_schema = current_schema() AND table_name = 'registry_meta'", soci::into(meta);
+    else sql_ << "SELECT count(*) FROM sqlite_master WHERE name = 'registry_meta'", soci::into(meta);
+    std::string value;
+    if (meta > 0) sql_ << "SELECT value FROM registry_meta WHERE name = 'format'", soci::into(value);
+    if (value.empty() || value.find_first_not_of("0123456789") != std::string::npos || value.size() > 6) {
+      throw Refused(Error{"this is no registry of this program", PlainAddress(where_), "name another file or database"});
+    }
+    return std::stoi(value);
+  }
+
+  void BringForward() {
+    const int there = FormatThere();
+    if (there > kRegistryFormat) {
+      throw Refused(Error{"this registry is in format " + std::to_string(there) + ", of a newer program", PlainAddress(where_), "open it with that program"});
+    }
+    if (there == kRegistryFormat) return;
+    if (!options_.make) throw Refused(Error{"there is no registry here yet, or an older one", PlainAddress(where_), "fairlead registry rebuild makes it"});
+    Transaction all(sql_, shared_);
+    // Two labs that come first at once: the second waits here and then finds the tables.
+    if (shared_) sql_ << "SELECT pg_advisory_xact_lock(4671563)";
+    for (int format = FormatThere(); format < kRegistryFormat; ++format) {
+      for (const char* statement : kRegistryFormats[static_cast<std::size_t>(format)]) sql_ << statement;
+      const std::string now = std::to_string(format + 1);
+      sql_ << "DELETE FROM registry_meta WHERE name = 'format'";
+      sql_ << "INSERT INTO registry_meta (name, value) VALUES ('format', :now)", soci::use(now);
+    }
+    if (options_.sums != nullptr) {
+      for (const KeptRow& row : Select("")) AddSums(row, 1);  // of a format without sums
+    }
+    all.Commit();
+  }
+
+  std::vector<KeptRow> Select(const std::string& lab) {
+    std::vector<KeptRow> rows;
+    KeptRow row;
+    long long version = 0, began = 0;
+    soci::statement select = (sql_.prepare << "SELECT lab, id, version, began, body FROM registry_row WHERE body <> '' AND (lab = :lab OR :every = '') ORDER BY lab, id",
+                              soci::use(lab, "lab"), soci::use(lab, "every"), soci::into(row.lab), soci::into(row.id), soci::into(version), soci::into(began), soci::into(row.body));
+    select.execute();
+    while (select.fetch()) {
+      row.version = version, row.began = {began};
+      rows.push_back(row);
+    }
+    return rows;
+  }
+
+  bool PutOne(const KeptRow& row) {
+    const long long version = row.version, began = row.began.ms;
+    KeptRow before{row.lab, row.id, 0, {}, {}};
+    long long there = -1, since = 0;
+    sql_ << (shared_ ? "SELECT version, began, body FROM registry_row WHERE lab = :lab AND id = :id FOR UPDATE" : "SELECT version, began, body FROM registry_row WHERE lab = :lab AND id = :id"),
+        soci::use(row.lab), soci::use(row.id), soci::into(there), soci::into(since), soci::into(before.body);
+    const bool known = sql_.got_data();
+    if (known && there >= version) return false;
+    if (known && !before.body.empty()) before.began = {since}, AddSums(before, -1);
+    sql_ << "INSERT INTO registry_row (lab, id, version, began, body) VALUES (:lab, :id, :version, :began, :body) "
+            "ON CONFLICT (lab, id) DO UPDATE SET version = excluded.version, began = excluded.began, body = excluded.body",
+        soci::use(row.lab), soci::use(row.id), soci::use(version), soci::use(began), soci::use(row.body);
+    if (!row.body.empty()) AddSums(row, 1);
+    if (options_.outbox) {
+      long long number = 0;
+      sql_ << "SELECT coalesce(max(number), 0) + 1 FROM registry_outgoing", soci::into(number);
+      sql_ << "INSERT INTO registry_outgoing (number, lab, id) VALUES (:number, :lab, :id)", soci::use(number), soci::use(row.lab), soci::use(row.id);
+    }
+    return true;
+  }
+
+  void AddSums(const KeptRow& row, long long sign) {
+    if (options_.sums == nullptr) return;
+    for (const KeptSum& sum : options_.sums(row)) {
+      const long long year = sum.year, difficulty = sum.difficulty;
+      const long long n[5] = {sign * sum.cases, sign * sum.outcomes, sign * sum.successes, sign * sum.complication_entries, sign * sum.complications};
+      sql_ << "INSERT INTO registry_sum (lab, by_whom, year, vessel, strategy, difficulty, cases, outcomes, successes, complication_entries, complications) "
+              "VALUES (:lab, :by, :year, :vessel, :strategy, :difficulty, :n0, :n1, :n2, :n3, :n4) "
+              "ON CONFLICT (lab, by_whom, year, vessel, strategy, difficulty) DO UPDATE SET cases = registry_sum.cases + excluded.cases, "
+              "outcomes = registry_sum.outcomes + excluded.outcomes, successes = registry_sum.successes + excluded.successes, "
+              "complication_entries = registry_sum.complication_entries + excluded.complication_entries, complications = registry_sum.complications + excluded.complications",
+          soci::use(row.lab), soci::use(sum.by), soci::use(year), soci::use(sum.vessel), soci::use(sum.strategy), soci::use(difficulty), soci::use(n[0]), soci::use(n[1]),
+          soci::use(n[2]), soci::use(n[3]), soci::use(n[4]);
+    }
+  }
+
+  std::string where_;
+  RegistryStoreOptions options_;
+  bool shared_;
+  soci::session sql_;
+};
+
+}  // namespace
+
+std::string PlainAddress(const std::string& where) {
+  if (!IsShared(where)) return where;
+  std::string rest = where.substr(where.find("://") + 3);
+  rest = rest.substr(0, rest.find('?'));
+  if (const std::size_t at = rest.rfind('@'); at != std::string::npos) rest = rest.substr(at + 1);
+  return "postgresql://" + rest;
+}
+
+Result<std::unique_ptr<RegistryStore>> OpenRegistryStore(const std::string& where, RegistryStoreOptions options) {
+  try {
+    return std::unique_ptr<RegistryStore>(new SociRegistry(where, options));
+  } catch (const Refused& refused) {
+    return refused.error;
+  } catch (const std::exception& failure) {
+    return Error{"the registry cannot be opened: " + Said(failure, where), PlainAddress(where),
+                 IsShared(where) ? "check the address and that the database runs; cases go on without it" : "check the folder and who may write in it", Fault::kOutside};
+  }
+}
+
+}  // namespace fairlead

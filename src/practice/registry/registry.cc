@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "practice/registry/registry.h"
+
+#include <algorithm>
+#include <set>
+
+namespace fairlead {
+
+void AddVisits(Registry& registry, const std::string& case_id, const CaseVisits& found) {
+  if (!found.withheld.empty()) registry.withheld.push_back({case_id, found.withheld});
+  for (const LabVisit& visit : found.visits) {
+    const auto later = [](const LabVisit& a, const LabVisit& b) {
+      return a.row.began != b.row.began ? a.row.began < b.row.began : a.row.id < b.row.id;
+    };
+    registry.visits.insert(std::upper_bound(registry.visits.begin(), registry.visits.end(), visit, later), visit);
+  }
+}
+
+void AddCase(Registry& registry, const std::string& case_id, const State& state) { AddVisits(registry, case_id, VisitsOf(case_id, state)); }
+
+std::vector<CaseRow> RowsTogether(std::span<const CaseRow> past, const Registry& registry) {
+  std::set<std::string_view> own;
+  std::vector<CaseRow> rows;
+  for (const LabVisit& visit : registry.visits) {
+    own.insert(visit.row.id);
+    rows.push_back(visit.row);
+  }
+  for (const CaseRow& row : past) {
+    if (!own.contains(row.id)) rows.push_back(row);
+  }
+  return rows;
+}
+
+}  // namespace fairlead

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/registry_kept.h"
+
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+
+#include "keeping/registry/outbox.h"
+
+namespace fairlead {
+namespace {
+
+LabVisit VisitNamed(const std::string& id, std::int64_t seq) {
+  LabVisit visit;
+  visit.case_id = visit.row.id = id, visit.seq = seq;
+  visit.row.began = ParseIso("2026-05-01T08:30:00Z").value();
+  visit.row.by = "AB", visit.row.vessel = "RCA", visit.row.j_cto = 4, visit.row.success = true;
+  visit.row.tries = {{"AW", 12, false}, {"RDR", 40, true}};
+  return visit;
+}
+
+class DataFolder {
+ public:
+  DataFolder() {
+    char name[] = "/tmp/fairlead-kept-XXXXXX";
+    path = ::mkdtemp(name);
+  }
+  ~DataFolder() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path, ignored);
+  }
+  std::filesystem::path path;
+};
+
+TEST(KeptRegistry, RowsComeBackAsTheyWentAndAddToTheirSum) {
+  const KeptRow kept = KeptRowOf(VisitNamed("a", 7));
+  const auto row = CaseRowOf(kept);
+  ASSERT_TRUE(row);
+  EXPECT_EQ(CaseRowsJson({*row}), CaseRowsJson({VisitNamed("a", 7).row}));
+  const auto sums = SumsOfKept(kept);
+  ASSERT_EQ(sums.size(), 1u);
+  EXPECT_EQ(sums[0].year, 2026);
+  EXPECT_EQ(sums[0].strategy, "AW");
+  EXPECT_EQ(sums[0].difficulty, 3);  // 3 or more
+  EXPECT_EQ(sums[0].successes, 1);
+  EXPECT_EQ(sums[0].complication_entries, 0);
+}
+
+TEST(KeptRegistry, LeavesOperatorAndHourAtHome) {
+  const KeptRow leaving = LeavingRow(KeptRowOf(VisitNamed("a", 7)));
+  EXPECT_EQ(leaving.body.find("AB"), std::string::npos);
+  EXPECT_EQ(leaving.body.find("08:30"), std::string::npos);
+  EXPECT_EQ(ToIso(leaving.began), "2026-05-01T00:00:00.000Z");
+  EXPECT_EQ(CaseRowOf(leaving)->vessel, "RCA");
+}
+
+TEST(KeptRegistry, IsWrittenOnceForEachEntryAndTakesOutWhatIsGone) {
+  DataFolder data;
+  auto own = OpenOwnRegistry(data.path);
+  ASSERT_TRUE(own.ok()) << Sentence(own.error());
+  Registry registry;
+  registry.visits = {VisitNamed("a", 7), VisitNamed("b", 3)};
+  EXPECT_EQ(KeepRegistry(**own, registry).value(), 2u);
+  EXPECT_EQ(KeepRegistry(**own, registry).value(), 0u);  // nothing new
+  registry.visits[0].seq = 9, registry.visits[0].row.success = false;
+  EXPECT_EQ(KeepRegistry(**own, registry).value(), 1u);
+  registry.visits.pop_back();
+  EXPECT_EQ(KeepRegistry(**own, registry).value(), 1u);  // b is gone
+  EXPECT_EQ((*own)->Rows("").value().size(), 1u);
+  const auto sums = (*own)->Sums("").value();
+  ASSERT_EQ(sums.size(), 1u);
+  EXPECT_EQ(sums[0].cases, 1);
+  EXPECT_EQ(sums[0].successes, 0);
+  EXPECT_EQ((*own)->CountWaiting().value(), 4);
+}
+
+TEST(KeptRegistry, AnAddressThatIsNoneIsRefusedInOneSentence) {
+  const auto none = OpenSharedRegistry("https://example.org/registry");
+  ASSERT_FALSE(none.ok());
+  EXPECT_NE(Sentence(none.error()).find("postgresql://"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace fairlead
