@@ -36,6 +36,8 @@ constexpr Command kCommands[] = {
     {"facts", ListFacts},
     {"score", ScoreFacts},
     {"ladder", ShowLadder},
+    {"report", WriteReport},
+    {"lesson", WriteLesson},
     {"audit", AuditPractice},
     {"egfr", ShowEgfr},
     {"contrast", ShowContrast},

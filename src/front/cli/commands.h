@@ -32,6 +32,8 @@ int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
+int WriteReport(const Arguments& arguments);
+int WriteLesson(const Arguments& arguments);
 int AuditPractice(const Arguments& arguments);
 int ShowEgfr(const Arguments& arguments);
 int ShowContrast(const Arguments& arguments);
