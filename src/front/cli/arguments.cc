@@ -272,6 +272,12 @@ class Line {
     CLI::App* lesson = Add("lesson", "a teaching page from a case: decisions before what was done, nobody recognisable");
     TakeCase(lesson);
     lesson->add_option("-o,--out", given.out, "the page to write")->required()->type_name("FILE.html");
+    CLI::App* exchange = Add("exchange", "the visit for another system: a FHIR R4 bundle, or the report as a DICOM object");
+    TakeCase(exchange);
+    exchange->add_flag("--fhir", given.fhir, "a FHIR R4 bundle");
+    exchange->add_flag("--dicom", given.dicom, "the report's PDF in a DICOM object");
+    exchange->add_option("-o,--out", given.out, "the file to write")->required()->type_name("FILE");
+    exchange->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");
     lesson->add_option("--mask", given.mask, "a name or word that must not appear; again for each")->type_name("WORD");
   }
 

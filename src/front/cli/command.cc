@@ -38,6 +38,7 @@ constexpr Command kCommands[] = {
     {"ladder", ShowLadder},
     {"report", WriteReport},
     {"lesson", WriteLesson},
+    {"exchange", WriteExchange},
     {"audit", AuditPractice},
     {"egfr", ShowEgfr},
     {"contrast", ShowContrast},

@@ -34,6 +34,7 @@ int ShowLadder(const Arguments& arguments);
 
 int WriteReport(const Arguments& arguments);
 int WriteLesson(const Arguments& arguments);
+int WriteExchange(const Arguments& arguments);
 int AuditPractice(const Arguments& arguments);
 int ShowEgfr(const Arguments& arguments);
 int ShowContrast(const Arguments& arguments);

@@ -14,6 +14,7 @@
 #include "front/server/practice.h"
 #include "front/server/random.h"
 #include "front/server/report_case.h"
+#include "record/exchange/exchange.h"
 #include "record/paper/paper.h"
 
 namespace fairlead {
@@ -106,6 +107,29 @@ int WriteLesson(const Arguments& arguments) {
   const std::string html = LessonOfCase(Fold(std::move(read->entries)), arguments.report.mask, RandomHex(16));
   if (auto written = WriteBytes(arguments.report.out, html); !written.ok()) return Fail(written.error());
   Print("written: " + arguments.report.out.string() + "; read every word of it before you show it: names in teaching notes are masked only with --mask");
+  return 0;
+}
+
+int WriteExchange(const Arguments& arguments) {
+  if (arguments.report.fhir == arguments.report.dicom) return Fail(Error{"one form at a time", "exchange", "add --fhir or --dicom", Fault::kUsage});
+  auto read = ReadEntries(arguments);
+  if (!read.ok()) return Fail(read.error());
+  auto lab = ReadLab(arguments);
+  if (!lab.ok()) return Fail(lab.error());
+  const State state = Fold(std::move(read->entries));
+  auto report = ReportOfCase(state, *lab, arguments.report.zone_min);
+  if (!report.ok()) return Fail(report.error());
+  auto pdf = ReportPdf(*report, PaperSize::kA4);
+  if (!pdf.ok()) return Fail(pdf.error());
+  std::string bytes;
+  if (arguments.report.fhir) {
+    bytes = FhirBundle(state, *report, *pdf);
+  } else {
+    const auto file = DicomPdf(*report, *pdf);
+    bytes.assign(file.begin(), file.end());
+  }
+  if (auto written = WriteBytes(arguments.report.out, bytes); !written.ok()) return Fail(written.error());
+  Print("written: " + arguments.report.out.string());
   return 0;
 }
 

@@ -9,6 +9,7 @@
 #include "front/server/random.h"
 #include "front/server/report_case.h"
 #include "front/server/routes.h"
+#include "record/exchange/exchange.h"
 #include "record/paper/paper.h"
 
 namespace fairlead {
@@ -93,6 +94,28 @@ Response TakePdf(App& app, Asked& asked) {
   return Taken(std::move(*pdf), "application/pdf", "report-" + asked.given[0] + ".pdf");
 }
 
+// The report's PDF in the form that another system takes.
+Response TakeFhir(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked)) return std::move(*none);
+  auto state = app.practice.StateOf(asked.given[0], std::nullopt);
+  if (!state.ok()) return Refusal(state.error());
+  auto report = ReportAsked(app, asked);
+  if (!report.ok()) return Refusal(report.error());
+  auto pdf = ReportPdf(*report, PaperSize::kA4);
+  if (!pdf.ok()) return Refusal(pdf.error());
+  return Taken(FhirBundle(*state, *report, *pdf), "application/fhir+json", "case-" + asked.given[0] + ".fhir.json");
+}
+
+Response TakeDicom(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked)) return std::move(*none);
+  auto report = ReportAsked(app, asked);
+  if (!report.ok()) return Refusal(report.error());
+  auto pdf = ReportPdf(*report, PaperSize::kA4);
+  if (!pdf.ok()) return Refusal(pdf.error());
+  const auto bytes = DicomPdf(*report, *pdf);
+  return Taken({bytes.begin(), bytes.end()}, "application/dicom", "report-" + asked.given[0] + ".dcm");
+}
+
 // Tags differ from one page to the next: the key is made for it and forgotten.
 Response TakeLesson(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
@@ -152,12 +175,14 @@ Response SignReport(App& app, Asked& asked) {
   return Json(ReceiptsJson(*receipts));
 }
 
-constexpr std::array<Route, 6> kRoutes = {{
+constexpr std::array<Route, 8> kRoutes = {{
     {.method = "GET", .path = "/api/cases/{id}/report", .answer = ShowReport},
     {.method = "GET", .path = "/api/cases/{id}/report.html", .answer = TakeHtml},
     {.method = "GET", .path = "/api/cases/{id}/report.pdf", .slow = true, .answer = TakePdf},
     {.method = "GET", .path = "/api/cases/{id}/letter.pdf", .slow = true, .answer = TakeLetter},
     {.method = "GET", .path = "/api/cases/{id}/lesson.html", .slow = true, .answer = TakeLesson},
+    {.method = "GET", .path = "/api/cases/{id}/fhir.json", .slow = true, .answer = TakeFhir},
+    {.method = "GET", .path = "/api/cases/{id}/report.dcm", .slow = true, .answer = TakeDicom},
     {.method = "POST", .path = "/api/cases/{id}/report/sign", .body = Route::Body::kJson, .needs = Role::kOperator, .answer = SignReport},
 }};
 

@@ -105,6 +105,8 @@ function Take({ id }: { readonly id: string }) {
         <a class="key" href={at(".html")} download>HTML</a>
         <a class="key" href={letter} download>Letter in plain words</a>
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/lesson.html`} download>Lesson</a>
+        <a class="key" href={`/api/cases/${encodeURIComponent(id)}/fhir.json?zone_min=${zone()}`} download>FHIR bundle</a>
+        <a class="key" href={`/api/cases/${encodeURIComponent(id)}/report.dcm?zone_min=${zone()}`} download>DICOM object</a>
       </div>
       <p class="dim small">The lesson shows nobody: no names, days, clock times or ids. Words for it are notes that begin with <code>lesson:</code> or <code>speaker:</code>. Read every word of it before it is shown.</p>
     </section>
