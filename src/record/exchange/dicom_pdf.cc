@@ -44,13 +44,13 @@ std::vector<std::uint8_t> DicomPdf(const Report& report, std::string_view pdf) {
   set.Text(0x00080064, "CS", "WSD");
   set.Text(0x00080070, "LO", "");
   set.Text(0x00080090, "PN", "");
-  set.Text(0x00100010, "PN", report.invented ? "INVENTED" : "");
-  set.Text(0x00100020, "LO", "");
+  set.Text(0x00100010, "PN", report.invented ? "INVENTED^CASE" : "");
+  set.Text(0x00100020, "LO", report.case_id);  // of the case: no number of a person is known
   set.Text(0x00100030, "DA", "");
   set.Text(0x00100040, "CS", "");
   set.Text(0x0020000D, "UI", UidOf("study " + of));
   set.Text(0x0020000E, "UI", UidOf("reports " + of));
-  set.Text(0x00200010, "SH", "");
+  set.Text(0x00200010, "SH", std::to_string(report.visit));
   set.Text(0x00200011, "IS", "1");
   set.Text(0x00200013, "IS", "1");
   set.Text(0x00280301, "CS", "YES");  // the pages may carry whatever a person wrote into them

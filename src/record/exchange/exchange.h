@@ -19,8 +19,8 @@ namespace fairlead {
 // known is left out or says so; spreads are components. The patient has no name: whoever receives it links by their own id.
 std::string FhirBundle(const State& state, const Report& report, std::string_view pdf);
 
-// Encapsulated PDF (DICOM PS3.3 A.45.1), explicit little-endian. Names and numbers stay empty: the archive's own order or
-// the person who sends it fills them.
+// Encapsulated PDF (DICOM PS3.3 A.45.1), explicit little-endian. The name stays empty and the number is that of the case:
+// the archive's own order or the person who sends it puts the patient's in their place.
 std::vector<std::uint8_t> DicomPdf(const Report& report, std::string_view pdf);
 
 }  // namespace fairlead

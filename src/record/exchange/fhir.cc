@@ -96,7 +96,8 @@ class Bundle {
 
   void AddPatient() {
     Tree patient = {{"resourceType", "Patient"}};
-    const auto* sex = std::get_if<GradeOdds>(&BeliefOf(StandingFacts(state_), {"sex", ""}));
+    const Facts facts = StandingFacts(state_);
+    const auto* sex = std::get_if<GradeOdds>(&BeliefOf(facts, {"sex", ""}));
     patient["gender"] = sex != nullptr && sex->odds.size() == 1 ? sex->odds.front().first : "unknown";
     Add("patient", std::move(patient));
   }
