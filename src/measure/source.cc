@@ -31,6 +31,8 @@ constexpr auto kSources = std::to_array<Source>({
     {"b-cto-2017", kArticle, "Cardiology 2017, single-centre score of 438 patients (supplementary record "
      "figshare 4626157)", "",
      kSeen, "abstract: points, groups and success of each"},
+    {"barc-2011", kArticle, "Circulation 2011;123:2736-2747", "10.1161/CIRCULATIONAHA.110.009449",
+     kSeen, "types of bleeding, read in later articles; the correction for transfusion from memory"},
     {"beam-monte-carlo", kPractice, "Monte Carlo simulation of a 20 cm water slab: photo-electric, incoherent and "
      "coherent scatter, 1e7 photons a row; unpublished", "",
      kMemory, "backscatter, medium and table factors; published backscatter at 3 mm Al is about 2 to 3 % lower"},
@@ -174,6 +176,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract: items and points, c-statistics; rates of each total not readable"},
     {"kcct-2017", kArticle, "Circ Cardiovasc Imaging 2017;10:e005800", "10.1161/CIRCIMAGING.116.005800",
      kSeen, "abstract: items; one point each and two CT definitions from memory"},
+    {"kdigo-2012", kStandard, "Kidney Int Suppl 2012;2:1-138, clinical practice guideline for acute kidney injury", "",
+     kMemory, "stages of acute kidney injury by creatinine"},
     {"left-main-2016", kArticle, "EuroIntervention", "10.4244/EIJV12I7A139", kSeen, "left main 10.5 +- 5.3 mm on CT of 300 normal hearts"},
     {"mi-definition-2021", kArticle, "Eur Heart J 2021 (PMC7850039)", "",
      kSeen, "abstract: troponin after elective intervention against outcome"},
@@ -226,6 +230,8 @@ constexpr auto kSources = std::to_array<Source>({
      kMemory, "items recalled; rates not readable"},
     {"recharge-cases-2016", kArticle, "J Am Coll Cardiol 2016;68:1958-1970", "",
      kSeen, "abstract: 1,253 cases; success of the first strategy and of bail-out strategies"},
+    {"relevant-mi-2013", kArticle, "J Am Coll Cardiol 2013;62:1563-1570", "",
+     kMemory, "clinically relevant infarction after revascularisation: limits of CK-MB and troponin"},
     {"rentrop-1985", kArticle, "J Am Coll Cardiol 1985;5:587-592", "",
      kSeen, "filling grades 0 to 3, read in a teaching page that cites it"},
     {"resuscitation-2021", kArticle, "Resuscitation 2021;161:115-151", "10.1016/j.resuscitation.2021.02.010",

@@ -37,6 +37,7 @@ class Line {
     AddKit();
     AddAudit();
     AddRegistry();
+    AddReport();
     AddBudgets();
   }
 
@@ -255,6 +256,30 @@ class Line {
     skin->add_option("--weight", given.weight_kg, "of the patient, kg");
     skin->add_flag("--arms-down", given.arms_down, "the arms lie beside the trunk");
     skin->add_option("-o,--out", given.out, "write the whole map there")->type_name("MAP.json");
+  }
+
+  void AddReport() {
+    CLI::App* report = Add("report", "the report of the case's last visit: words, PDF, HTML; signs it");
+    TakeCase(report);
+    auto& given = arguments_.report;
+    report->add_option("-o,--out,--pdf", given.out, "FILE.pdf, .html, .txt or .json; without it the words are printed")->type_name("FILE");
+    report->add_option("--letter", given.letter, "FILE.pdf or .html: one page in plain words, for patient and referring doctor")->type_name("FILE");
+    report->add_option("--paper", given.paper, "of the PDF")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
+    report->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");
+    report->add_option("--at", arguments_.at, "as it was at that moment")->type_name("TIME");
+    report->add_flag("--known", arguments_.known, "as it was known at that moment");
+    report->add_flag("--sign", given.sign, "sign it as it reads now");
+    report->add_option("--by", arguments_.by, "who signs")->type_name("NAME");
+    CLI::App* lesson = Add("lesson", "a teaching page from a case: decisions before what was done, nobody recognisable");
+    TakeCase(lesson);
+    lesson->add_option("-o,--out", given.out, "the page to write")->required()->type_name("FILE.html");
+    CLI::App* exchange = Add("exchange", "the visit for another system: a FHIR R4 bundle, or the report as a DICOM object");
+    TakeCase(exchange);
+    exchange->add_flag("--fhir", given.fhir, "a FHIR R4 bundle");
+    exchange->add_flag("--dicom", given.dicom, "the report's PDF in a DICOM object");
+    exchange->add_option("-o,--out", given.out, "the file to write")->required()->type_name("FILE");
+    exchange->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");
+    lesson->add_option("--mask", given.mask, "a name or word that must not appear; again for each")->type_name("WORD");
   }
 
   void AddAudit() {

@@ -10,6 +10,7 @@
 
 #include "front/cli/audit.h"
 #include "front/cli/ivus.h"
+#include "front/cli/report.h"
 #include "front/cli/trace.h"
 #include "measure/result.h"
 
@@ -100,6 +101,7 @@ struct Arguments {
   KitArguments kit;
   TraceArguments trace;
   AuditArguments audit;
+  ReportArguments report;
   KidneyArguments kidney;
   HeparinArguments heparin;
 };

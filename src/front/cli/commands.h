@@ -32,6 +32,9 @@ int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
 
+int WriteReport(const Arguments& arguments);
+int WriteLesson(const Arguments& arguments);
+int WriteExchange(const Arguments& arguments);
 int AuditPractice(const Arguments& arguments);
 int ShowLikeCases(const Arguments& arguments);
 int ShowRegistry(const Arguments& arguments);

@@ -68,6 +68,7 @@ std::span<const Route> SpacesRoutes();     // two wires that will not meet
 std::span<const Route> PullbackRoutes();   // ultrasound
 std::span<const Route> PairRoutes();       // two views measured together
 std::span<const Route> RunRoutes();        // the log bar and the run
+std::span<const Route> ReportRoutes();     // the report of a visit
 std::span<const Route> PeopleRoutes();
 std::span<const Route> TraceRoutes();      // a vessel through clicks
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address

@@ -11,7 +11,7 @@ import { Login } from "./login";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
 import { Neighbours } from "./neighbours";
-import { appraisePart, kitPart, planPart, practicePart, runPart, wallPart } from "./parts";
+import { appraisePart, kitPart, planPart, practicePart, recordPart, runPart, wallPart } from "./parts";
 import { PastLine } from "./past-line";
 
 function Stage() {
@@ -21,6 +21,7 @@ function Stage() {
   if (now === "kit") return <kitPart.Show />;
   if (now === "run") return <runPart.Show />;
   if (open.value === null) return <p class="empty" role="status">Opening the case…</p>;
+  if (now === "record") return <recordPart.Show />;
   if (now === "plan") return <planPart.Show />;
   return now === "journal" ? <Journal /> : <appraisePart.Show />;
 }

@@ -5,6 +5,7 @@ import { later } from "./later";
 export const appraisePart = later("Appraise", async () => (await import("../appraise/appraise")).Appraise);
 export const planPart = later("Plan", async () => (await import("../plan/plan")).Plan);
 export const kitPart = later("Kit", async () => (await import("../kit/kit-page")).KitPage);
+export const recordPart = later("Record", async () => (await import("../record/record")).Record);
 export const practicePart = later("Practice", async () => (await import("../practice/practice")).Practice);
 export const runPart = later("Run", async () => (await import("../run/run")).Run);
 export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
@@ -12,4 +13,4 @@ export const pairPart = later("Two views", async () => (await import("../pair/pa
 
 export const likePart = later("The cases like this one", async () => (await import("../like/like")).Like);
 
-export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart];
+export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart, recordPart];

@@ -8,7 +8,8 @@ const kStages: readonly { stage: Stage; word: string; key: string }[] = [
   { stage: "appraise", word: "Appraise", key: "1" },
   { stage: "plan", word: "Plan", key: "2" },
   { stage: "run", word: "Run", key: "3" },
-  { stage: "journal", word: "Journal", key: "4" },
+  { stage: "record", word: "Record", key: "4" },
+  { stage: "journal", word: "Journal", key: "5" },
 ];
 
 function Identity() {

@@ -7,7 +7,7 @@ import { keep, waiting } from "../queue/queue";
 import { aheadOf, linkAt, openStream, type Link, type Stream } from "../wire/stream";
 import { newUlid } from "../wire/ulid";
 
-export type Stage = "appraise" | "plan" | "run" | "journal" | "cases" | "practice" | "kit" | "wall";
+export type Stage = "appraise" | "plan" | "run" | "record" | "journal" | "cases" | "practice" | "kit" | "wall";
 export type Drawer =
   | { readonly kind: "shut" }
   | { readonly kind: "fact"; readonly name: string; readonly of: string }
@@ -166,7 +166,7 @@ const pastIn = (query: string): Past | null => {
   return at === null ? null : { at, known: asked.has("known") };
 };
 
-const kParts: ReadonlySet<string> = new Set(["appraise", "plan", "run", "journal"]);
+const kParts: ReadonlySet<string> = new Set(["appraise", "plan", "run", "record", "journal"]);
 const isPart = (part: string | undefined): part is Stage => part !== undefined && kParts.has(part);
 
 function followAddress(): void {

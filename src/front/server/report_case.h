@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+// The report of a case with the lab's limits, and the entry that signs it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "casebook/entry_json.h"
+#include "casebook/fold.h"
+#include "casebook/knowledge.h"
+#include "measure/result.h"
+#include "record/report/letter.h"
+#include "record/report/report.h"
+
+namespace fairlead {
+
+// Errors: the lab's limits cannot be read.
+Result<Report> ReportOfCase(const State& state, const Knowledge& lab, int zone_min);
+
+// The letter in plain words, from the same.
+Result<Letter> LetterOfCase(const State& state, const Knowledge& lab, int zone_min);
+
+// The teaching page. `mask` holds words that must not appear; `key` makes their tags and is kept nowhere.
+std::string LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key);
+
+// The entry of kind `shown` that seals the report as it reads at `now`. Errors: entries of a newer program are not
+// understood; nothing has changed since the last signature; nobody is named.
+Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const std::string& by, const std::string& device,
+                                  const std::string& program, Instant now);
+
+}  // namespace fairlead

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "record/report/letter.h"
+
+#include "tests/record/report/told_case.h"
+
+namespace fairlead {
+namespace {
+
+std::string WordsOf(const Letter& letter) {
+  std::string words;
+  for (const auto* parts : {&letter.patient, &letter.doctor})
+    for (const LetterPart& part : *parts)
+      for (const std::string& paragraph : part.paragraphs) words += paragraph + "\n";
+  return words;
+}
+
+// By hand from the typed log: segment 2 is of the right artery, two stents, a leak that was sealed, 61 min of fluoroscopy.
+TEST(Letter, SaysInPlainWordsWhatTheLogSays) {
+  const std::string words = WordsOf(MakeLetter(Fold(ToldEntries()), {}));
+  for (const char* part : {"On 2026-09-17 we worked on a blockage in the right artery of your heart", "2 small metal tubes (stents) were placed", "A leak from a vessel of the heart was seen; it was over",
+                           "Date of the test: 2026-09-19.", "Between 2026-10-01 and 2026-10-15 ask somebody to look at the skin", "Visit: 2026-10-17.", "TIMI flow 3"})
+    EXPECT_NE(words.find(part), std::string::npos) << part;
+}
+
+TEST(Letter, WhatNobodyRecordedIsLeftOpenAndNeverReassures) {
+  const std::string words = WordsOf(MakeLetter(Fold(std::vector<Entry>{}), {}));
+  EXPECT_NE(words.find("How it ended: [to be filled in by the doctor]"), std::string::npos);
+  EXPECT_NE(words.find("Complications: [to be filled in by the doctor]"), std::string::npos);
+  EXPECT_EQ(words.find("No complication"), std::string::npos);
+  EXPECT_EQ(words.find("opened"), std::string::npos);
+}
+
+TEST(Letter, AFailedCaseIsCalledNeitherOpenNorTheFaultOfAnybody) {
+  auto entries = ToldWithout(Verb::kResult);
+  entries.push_back(NextEntry(entries, RunEvent{Verb::kResult, RunSide::kNone, {{RunField::kOutcome, 0.0, "failed"}}, ""}));
+  const std::string words = WordsOf(MakeLetter(Fold(std::move(entries)), {}));
+  EXPECT_NE(words.find("could not be passed this time"), std::string::npos);
+  EXPECT_EQ(words.find("was opened"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace fairlead
