@@ -12,6 +12,7 @@ import { PatiencePane } from "./patience";
 import { Replay } from "./replay";
 import { Timeline } from "./timeline";
 import { AttemptPane, BodyPane } from "./top";
+import { WhyNot } from "./why-not";
 
 export function Run() {
   useEffect(() => startBoard(), [caseId.value]);
@@ -27,7 +28,7 @@ export function Run() {
           <>
             <div class="run-top"><AttemptPane board={shown} now={now.value} /><BodyPane board={shown} /><PatiencePane board={shown} answer={ways.value} now={now.value} /></div>
             <div class="run-rest">
-              <div class="run-left"><Gauges board={shown} now={now.value} /><GateKeys board={shown} /><Timeline /></div>
+              <div class="run-left"><Gauges board={shown} now={now.value} /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline /></div>
               <Cautions board={shown} now={now.value} />
             </div>
           </>

@@ -47,7 +47,7 @@ export function Flat({ answer, now }: { readonly answer: LadderAnswer; readonly 
         {drawn.now !== null && <path class="flat-now" d={`M${drawn.now} 0V46`} />}
         {drawn.ticks.map((tick) => <text key={tick.text} x={tick.x} y={60} text-anchor="middle">{tick.text}</text>)}
       </svg>
-      {answer.run !== null && <p class="small dim">minutes from then on; the upright stroke is now; the line is what leaving then would lose, five points at the top</p>}
+      {answer.run !== null && <p class="small dim">minutes from {answer.now === null ? "then" : new Date(answer.now).toTimeString().slice(0, 5)} on; upright stroke: now; the line sinks by what leaving then would lose, five points at the foot</p>}
     </section>
   );
 }

@@ -107,6 +107,18 @@ test("it keeps the rules of accessibility, and its targets 44 px, in both themes
   await page.setViewportSize({ width: 1920, height: 1080 });
 });
 
+test("why it will not go: what is commonly tried, what the shelf has, and the reason for the log, not yet written", async () => {
+  const before = (await panel()).seq;
+  await page.getByText("Why it will not go", { exact: false }).first().click();
+  await page.getByRole("button", { name: "Nobody can say where the cap is", exact: true }).click();
+  await page.getByText(/dual-lumen microcatheter over the wire that is in · .*invented shelf/).waitFor();
+  await page.getByRole("button", { name: "Log: stopped, cap-unclear", exact: true }).click();
+  assert.equal(await page.getByLabel("Log: what happened").inputValue(), "stopped cap-unclear");
+  await page.getByLabel("Log: what happened").fill("");
+  assert.equal((await panel()).seq, before);
+  await noFault();
+});
+
 test("a line is previewed before Enter, one that makes no sense is refused without another number", async () => {
   await page.getByLabel("Log: what happened").fill("act 36");
   const says = page.locator("#log-says");
