@@ -2,6 +2,8 @@
 // ladder learn: what one's own attempts make of the published priors, as a text that the lab may put in force.
 #include <fmt/core.h>
 
+#include <filesystem>
+
 #include "front/cli/commands.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
@@ -14,6 +16,8 @@ namespace {
 
 Result<Observed> ObservedHere(const Arguments& arguments, const Knowledge& lab) {
   Observed observed;
+  std::error_code ignored;
+  if (!std::filesystem::exists(arguments.data / "journal.sqlite", ignored)) return observed;  // nothing of one's own yet
   auto journal = ReadJournal(arguments);
   if (!journal.ok()) return journal.error();
   auto lines = (*journal)->Cases();
@@ -48,7 +52,7 @@ void PrintLearned(const Learned& learned) {
   }
   Print(Table(rows));
   for (const LearnedStrategy& s : learned.strategies)
-    Print(fmt::format("{}: {} complications in {:.0f} min of work; per hour {}", s.id, s.complications, s.minutes, FigureText(s.complications_per_hour, "{:.4f} > {:.4f} ({:.4f} to {:.4f}), {:.0f} % own", 1.0)));
+    Print(fmt::format("{}: {} complications in {:.0f} min of work; per hour {}", s.id, s.complications, s.watched_min, FigureText(s.complications_per_hour, "{:.4f} > {:.4f} ({:.4f} to {:.4f}), {:.0f} % own", 1.0)));
   Print("Proposed only. Read it with fairlead ladder learn --proposal; a lab puts it in force with fairlead lab set priors FILE.json.\n"
         "For trained operators. Local protocols and the responsible physician decide.");
 }

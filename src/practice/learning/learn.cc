@@ -111,15 +111,15 @@ void Propose(const Learned& learned, const LearnedStrategy& s, const CureFit& fi
 // Rate of complications: gamma law, conjugate to minutes of work and events.
 void LearnRate(const Learned& learned, LearnedStrategy& s, PriorStrategy& proposed) {
   PriorFigure& rate = proposed.complication_per_hour;
-  const double events = rate.spread + s.complications, before = rate.value > 0.0 ? rate.spread / rate.value : 0.0, hours = before + s.minutes / 60.0;
+  const double events = rate.spread + s.complications, before = rate.value > 0.0 ? rate.spread / rate.value : 0.0, hours = before + s.watched_min / 60.0;
   s.complications_per_hour = {rate.value, rate.value, rate.value, rate.value, 0.0};
   if (!(rate.spread > 0.0 && rate.value > 0.0)) return;  // the lab holds it fixed
   const double own = events / hours;
   // Wilson and Hilferty's cube: quantiles of a gamma law of these shapes to about 1 %.
   const auto quantile = [&](double z) { return own * std::pow(std::max(0.0, 1.0 - 1.0 / (9.0 * events) + z / (3.0 * std::sqrt(events))), 3.0); };
   s.complications_per_hour = {rate.value, own, quantile(-kZ90), quantile(kZ90), 1.0 - before / hours};
-  if (s.attempts == 0) return;
-  rate = {own, events, fmt::format("own log {}: {} in {:.0f} h of work; {:.0f} % own, the rest {}", learned.date, s.complications, s.minutes / 60.0, 100.0 * (1.0 - before / hours), rate.source).substr(0, 200)};
+  if (!(s.watched_min > 0.0)) return;
+  rate = {own, events, fmt::format("own log {}: {} in {:.0f} h of work; {:.0f} % own, the rest {}", learned.date, s.complications, s.watched_min / 60.0, 100.0 * (1.0 - before / hours), rate.source).substr(0, 200)};
 }
 
 // What is learnt of the retrograde way moves each of its figures by collateral alike, on the scale of odds.
@@ -160,6 +160,7 @@ void CountAttempts(LearnedStrategy& s, TrialGroups& groups, std::vector<Trial>& 
     s.crossed += one.ending == Ending::kCrossed, s.complications += one.ending == Ending::kComplication, s.stopped += one.ending == Ending::kStopped;
     s.planned += one.ending == Ending::kStopped && one.planned, s.later_in_case += one.position > 1;
     s.minutes += one.minutes;
+    s.watched_min += one.harm_told ? one.minutes : 0.0;
   }
 }
 

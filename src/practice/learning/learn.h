@@ -36,6 +36,7 @@ struct LearnedStrategy {
   std::string id, words;
   int attempts = 0, crossed = 0, complications = 0, stopped = 0, planned = 0, later_in_case = 0;
   double minutes = 0.0;
+  double watched_min = 0.0;           // of them, of attempts whose complications would have been seen
   std::array<LearnedGroup, kDifficulties> groups{};
   LearnedFigure complications_per_hour;
   bool ceiling_told = false;          // the data alone say whether the rest could be crossed with more time

@@ -45,7 +45,7 @@ Json SeenJson(const std::vector<SurvivalStep>& steps) {
 
 Json StrategyJson(const LearnedStrategy& s) {
   return Json{{"id", s.id}, {"words", s.words}, {"attempts", s.attempts}, {"crossed", s.crossed}, {"complications", s.complications}, {"stopped", s.stopped}, {"planned", s.planned},
-              {"later_in_case", s.later_in_case}, {"minutes", Short(s.minutes)}, {"groups", GroupsJson(s)}, {"complications_per_hour", FigureJson(s.complications_per_hour)},
+              {"later_in_case", s.later_in_case}, {"minutes", Short(s.minutes)}, {"watched_min", Short(s.watched_min)}, {"groups", GroupsJson(s)}, {"complications_per_hour", FigureJson(s.complications_per_hour)},
               {"ceiling_told", s.ceiling_told}, {"seen", SeenJson(s.seen)}, {"every_min", 5}, {"published_by", ListOf(s.published_by)}, {"own_by", ListOf(s.own_by)}};
 }
 

@@ -136,6 +136,7 @@ Observed AttemptsOf(const std::vector<CaseRow>& rows) {
       seen.strategy = one.strategy == "RW" || one.strategy == "RDR" ? "RW/RDR" : one.strategy;
       seen.minutes = std::max(kLeastMinutes, one.minutes);
       seen.ending = one.crossed ? Ending::kCrossed : Ending::kStopped;
+      seen.harm_told = false;
       Join(attempts, std::move(seen));
     }
     Keep(all, std::move(attempts), row.j_cto ? std::clamp(*row.j_cto, 0, 3) : kUnknown, row.id, row.invented);

@@ -27,6 +27,7 @@ struct ObservedAttempt {
   Ending ending = Ending::kStopped;
   bool planned = false;          // the end was fixed beforehand, or by a limit from outside
   ShownThen shown = ShownThen::kNothing;
+  bool harm_told = true;         // whether a complication of this attempt would have been seen; past cases do not say
   bool invented = false;
 };
 

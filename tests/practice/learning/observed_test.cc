@@ -94,6 +94,7 @@ TEST(AttemptsOf, ReadsTheCasesFromBeforeTheJournal) {
   EXPECT_EQ(found.attempts[0].difficulty, 3u);
   EXPECT_EQ(found.attempts[1].strategy, "RW/RDR");
   EXPECT_DOUBLE_EQ(found.attempts[1].minutes, 45.0);
+  EXPECT_FALSE(found.attempts[1].harm_told);  // nobody wrote in which attempt a complication was
   EXPECT_EQ(found.no_difficulty, 2);
 }
 

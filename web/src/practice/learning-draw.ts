@@ -12,7 +12,7 @@ export function learningPicture(sheet: Sheet, found: LearnedStrategy): Mark[] {
   const marks: Mark[] = [
     ...[0, 0.5, 1].map((share): Mark => ({ kind: "line", look: share === 0 ? "zero" : "grid", d: `M${x(0)} ${y(share)}H${x(kLast)}` })),
     ...[0, 0.5, 1].map((share): Mark => ({ kind: "word", look: "left", x: x(0) - 6, y: y(share) + 4, text: `${100 * share} %` })),
-    ...[0, 30, 60, 90].map((minutes): Mark => ({ kind: "word", look: "", x: x(minutes), y: y(0) + 18, text: minutes === 90 ? "90 min" : String(minutes) })),
+    ...[0, 30, 60, 90].map((minutes): Mark => ({ kind: "word", look: "", x: x(minutes), y: y(0) + 18, text: String(minutes) })),
     { kind: "line", look: "published thin", d: curve(found.published_by) },
     { kind: "line", look: "own dashed", d: curve(found.own_by) },
   ];

@@ -24,10 +24,10 @@ function Strategy({ found, answer }: { readonly found: LearnedStrategy; readonly
     <section class="learned" aria-label={`Learnt of ${found.id}`}>
       <h3>{found.id} <span class="dim small">{found.words}; {found.attempts} attempts, {found.crossed} crossed, {found.stopped} stopped ({found.planned} as planned or by a limit), {found.complications} complications</span></h3>
       <Drawn marks={learningPicture(kSheet, found)} said={words.length === 0 ? `${found.id}: no attempts of one's own` : words.join("; ")} />
-      <p class="dim small">Thick: published, not yours. Dashes: with your own, for your mix of difficulty. Steps and whiskers: what was seen, 95 %, cut where fewer than five were at risk.</p>
+      <p class="dim small">Chance to be across by minutes of work. Thick: published, not yours. Dashes: with your own, for your mix of difficulty. Steps and whiskers: what was seen, 95 %, cut where fewer than five were at risk.</p>
       <Table name={`${found.id}: across by ${answer.by_minutes} min`} head={["J-CTO", "Attempts", "Published", "With one's own, 90 %", `Stops ${answer.stop_ratios.join(" or ")} times`, "One's own share"]}
         rows={found.groups.map((each) => [each.j_cto, String(each.attempts), percent(each.by_30.published), `${percent(each.by_30.own)} (${percent(each.by_30.low)} to ${percent(each.by_30.high)})`, each.by_30_if.map(percent).join(" or "), percent(each.by_30.share_own)])} />
-      <p class="small figures">Complications per hour of work: {rate.published.toFixed(3)} published, {rate.own.toFixed(3)} with one's own ({rate.low.toFixed(3)} to {rate.high.toFixed(3)})</p>
+      <p class="small figures">Complications per hour of work: {rate.published.toFixed(3)} published{rate.share_own > 0 ? `, ${rate.own.toFixed(3)} with one's own (${rate.low.toFixed(3)} to ${rate.high.toFixed(3)})` : "; past cases do not say in which attempt, so nothing was learnt of it"}</p>
     </section>
   );
 }
