@@ -58,8 +58,8 @@ void ApplySession(RunState& run, const Told& told) {
     return;
   }
   if (event.verb == Verb::kBreak) {
-    if (WordOf(event, RunField::kState) == "over") run.pause.reset();
-    else run.pause = told.at;
+    if (WordOf(event, RunField::kState) != "over") run.pause = run.pause.value_or(told.at);
+    else if (run.pause) run.breaks.emplace_back(*run.pause, told.at), run.pause.reset();
     return;
   }
   if (event.verb == Verb::kPrior) return Prior(run, told);

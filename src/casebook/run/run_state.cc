@@ -152,4 +152,12 @@ std::string_view FirstPhase(Strategy strategy) {
 
 bool Over(const RunState& run) { return !run.sessions.empty() && run.sessions.back().end.has_value(); }
 
+double WorkedMinutes(const RunState& run, Instant from, Instant to) {
+  const auto shared = [&](Instant begin, Instant end) { return std::max(0.0, (std::min(end, to) - std::max(begin, from)).minutes()); };
+  double minutes = std::max(0.0, (to - from).minutes());
+  for (const auto& [begin, end] : run.breaks) minutes -= shared(begin, end);
+  if (run.pause) minutes -= shared(*run.pause, to);
+  return std::max(0.0, minutes);
+}
+
 }  // namespace fairlead

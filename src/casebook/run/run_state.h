@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "casebook/fold.h"
@@ -178,6 +179,7 @@ struct RunState {
   std::vector<At<RunEvent>> follow_ups;
   std::vector<EarlierUse> earlier;
   std::optional<Instant> pause;               // a break that is not over
+  std::vector<std::pair<Instant, Instant>> breaks;  // of the present session, that are over: from, to
   std::string last_entry;                     // id of the last applied
   Instant last_at;
 };
@@ -204,5 +206,6 @@ std::string_view TagLetter(DeviceKind kind);                // "w"; empty for wh
 const RunDevice* FindInBody(const RunState& run, DeviceKind kind, RunSide side, std::string_view tag);
 std::string_view FirstPhase(Strategy strategy);             // "cap", "entry", "channel"
 bool Over(const RunState& run);                             // the session has ended
+double WorkedMinutes(const RunState& run, Instant from, Instant to);  // without the breaks between
 
 }  // namespace fairlead

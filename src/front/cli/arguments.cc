@@ -160,7 +160,8 @@ class Line {
     TakeFiles(score, "FACTS.json, or - for standard input", 1);
     score->add_option("--only", arguments_.only, "one score")->type_name("ID");
     CLI::App* ladder = Add("ladder", "which way, and when to change: strategies in order, for a file of facts");
-    ladder->add_option("FILES", arguments_.files, "FACTS.json, or - for standard input")->expected(0, 1);
+    ladder->add_option("FILES", arguments_.files, "FACTS.json, or - for standard input; or the word learn: what one's own attempts make of the published priors")->expected(0, 1);
+    ladder->add_flag("--proposal", arguments_.proposal, "of learn: the priors that it proposes, as a text for fairlead lab set priors");
     ladder->add_option("--model", arguments_.model, "the solver alone, on a model")->type_name("FILE.json");
     ladder->add_option("--budget", arguments_.budget, "limits of the session, skills, what was tried")->type_name("FILE.json");
     ladder->add_option("--priors", arguments_.priors, "the lab's own figures in place of the published")->type_name("FILE.json");

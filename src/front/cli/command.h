@@ -89,7 +89,7 @@ struct Arguments {
   std::vector<std::filesystem::path> files;
   std::filesystem::path model;           // of the ladder
   std::filesystem::path budget, priors;
-  bool print_priors = false;
+  bool print_priors = false, proposal = false;
   std::filesystem::path out;
   std::uint64_t seed = 1;
   std::string scene;

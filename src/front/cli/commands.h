@@ -31,6 +31,7 @@ int AssessCase(const Arguments& arguments);
 int ListFacts(const Arguments& arguments);
 int ScoreFacts(const Arguments& arguments);
 int ShowLadder(const Arguments& arguments);
+int LearnLadder(const Arguments& arguments);  // ladder learn
 
 int WriteReport(const Arguments& arguments);
 int WriteLesson(const Arguments& arguments);

@@ -11,6 +11,7 @@
 #include "front/cli/commands.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
+#include "front/server/run_ladder.h"
 #include "reasoning/strategy/model_json.h"
 #include "reasoning/strategy/outlook_json.h"
 
@@ -125,10 +126,7 @@ Result<Priors> PriorsAsked(const Arguments& arguments) {
   }
   auto lab = ReadLab(arguments);
   if (!lab.ok()) return lab.error();
-  const KnowledgeText* own = FindKnowledge(*lab, "priors");
-  if (own == nullptr) return PublishedPriors();
-  auto priors = ParsePriors(own->text);
-  return priors.ok() ? priors : Result<Priors>(Within("the lab's priors", priors.error()));
+  return PriorsOf(*lab);
 }
 
 Result<LadderInput> ReadInput(const Arguments& arguments) {
@@ -170,6 +168,7 @@ int ShowLadder(const Arguments& arguments) {
     Print(PriorsJson(*priors));
     return 0;
   }
+  if (arguments.model.empty() && arguments.files.size() == 1 && arguments.files.front() == "learn") return LearnLadder(arguments);
   if (arguments.model.empty() == arguments.files.empty()) {
     return Fail(Error{"ladder needs either a file of facts or a model", "", "fairlead ladder FACTS.json, or --model FILE.json", Fault::kUsage});
   }

@@ -64,6 +64,7 @@ std::span<const Route> KitRoutes();        // devices: fit, reach, shelf, tray
 std::span<const Route> LabRoutes();
 std::span<const Route> PracticeRoutes();   // audit of past cases
 std::span<const Route> LadderRoutes();     // which way, and when to change
+std::span<const Route> LearningRoutes();   // what one's own attempts make of the priors
 std::span<const Route> SpacesRoutes();     // two wires that will not meet
 std::span<const Route> PullbackRoutes();   // ultrasound
 std::span<const Route> PairRoutes();       // two views measured together

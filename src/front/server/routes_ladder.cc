@@ -10,7 +10,10 @@
 #include "casebook/fact_json.h"
 #include "front/server/answer.h"
 #include "front/server/body.h"
+#include "front/server/random.h"
 #include "front/server/routes.h"
+#include "front/server/run_ladder.h"
+#include "front/server/run_parts.h"
 #include "front/server/target.h"
 #include "reasoning/strategy/outlook_json.h"
 
@@ -20,34 +23,55 @@ namespace {
 constexpr LadderWish kPrompt{.draws = 200, .doubts = 0};
 constexpr LadderWish kSlow{.draws = 200, .doubts = 60};  // each of them a solution: tenths of a second
 
-Result<Priors> PriorsOf(App& app) {
-  auto lab = app.practice.Lab();
-  if (!lab.ok()) return lab.error();
-  const KnowledgeText* own = FindKnowledge(**lab, "priors");
-  if (own == nullptr) return PublishedPriors();
-  auto priors = ParsePriors(own->text);
-  if (!priors.ok()) return Within("the lab's priors", priors.error());
-  return priors;
+constexpr double kAgain_min = 2.0;  // while an attempt runs, the two ways on are weighed again; the timetable stands
+
+Response Answer(LadderInput input, const LadderWish& wish, std::int64_t seq, Instant now) {
+  const bool runs = input.session.run.attempt.has_value();
+  const auto answer = AnswerLadder(std::move(input), wish);
+  if (!answer.ok()) return Refusal(answer.error());
+  return Json(LadderJson(*answer, seq, {.now = ToIso(now), .holds_until = runs ? ToIso(now + Duration::Minutes(kAgain_min)) : ""}));
 }
 
-// Sought outside the lock of the practice: it takes tens of milliseconds.
-Response AnswerFor(App& app, StandingCase standing, Session session, const LadderWish& wish) {
-  auto priors = PriorsOf(app);
-  if (!priors.ok()) return Refusal(priors.error());
-  const auto answer = AnswerLadder({WithDerived(std::move(standing.facts)), std::move(*priors), std::move(session)}, wish);
-  return answer.ok() ? Json(LadderJson(*answer, standing.seq)) : Refusal(answer.error());
+// What the run says of a case's session; sought outside the lock of the practice, for it takes tens of milliseconds.
+struct Standing {
+  Facts facts;
+  std::int64_t seq = 0;
+  Session session;
+};
+Result<Standing> StandingOf(const State& state, const Knowledge& lab, const Priors& priors, Instant now) {
+  const auto limits = LimitsOf(lab);
+  if (!limits.ok()) return limits.error();
+  const RunState run = RunOf(state, now);
+  Standing standing{StandingFacts(state), state.entries.empty() ? 0 : state.entries.back().seq, {}};
+  standing.session = LadderSessionOf(run, PatientOf(state, WithDerived(standing.facts), run), *limits, priors, now);
+  return standing;
 }
 
 Response NoSuchCase(const std::string& id) { return Refusal(404, Error{"there is no case \"" + id.substr(0, 40) + "\"", "", "GET /api/cases lists them"}); }
 
 Response LadderPanel(App& app, Asked& asked) {
+  const RequestHead& head = asked.request.head;
   const auto known = app.practice.Has(asked.given[0]);
   if (!known.ok()) return Refusal(known.error());
   if (!*known) return NoSuchCase(asked.given[0]);
-  auto standing = app.practice.Standing(asked.given[0], {});
+  Instant now = Now();
+  std::optional<CasePicture::Past> past;
+  const auto named = [&](std::string_view name) { return std::ranges::any_of(head.query, [&](const auto& one) { return one.first == name; }); };
+  if (const std::string_view time = QueryValue(head, "at"); !time.empty()) {
+    auto at = ParseIso(time);
+    if (!at.ok()) return Refusal(Within("at", at.error()));
+    now = *at;
+    past = CasePicture::Past{*at, named("known")};
+  }
+  auto state = app.practice.StateOf(asked.given[0], past);
+  if (!state.ok()) return Refusal(state.error());
+  auto lab = app.practice.Lab(past && past->known ? std::optional(past->at) : std::nullopt);
+  if (!lab.ok()) return Refusal(lab.error());
+  auto priors = PriorsOf(**lab);
+  if (!priors.ok()) return Refusal(priors.error());
+  auto standing = StandingOf(*state, **lab, *priors, now);
   if (!standing.ok()) return Refusal(standing.error());
-  const bool doubts = std::ranges::any_of(asked.request.head.query, [](const auto& one) { return one.first == "doubts"; });
-  return AnswerFor(app, std::move(*standing), {}, doubts ? kSlow : kPrompt);
+  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(standing->session)}, named("doubts") ? kSlow : kPrompt, standing->seq, now);
 }
 
 struct LadderBody {
@@ -89,11 +113,25 @@ Response SupposedLadder(App& app, Asked& asked) {
   if (!session.ok()) return Refusal(Within("session", session.error()));
   auto standing = app.practice.Standing(body->case_id, *patch);
   if (!standing.ok()) return Refusal(standing.error());
-  return AnswerFor(app, std::move(*standing), std::move(*session), body->doubts ? kSlow : kPrompt);
+  auto lab = app.practice.Lab();
+  if (!lab.ok()) return Refusal(lab.error());
+  auto priors = PriorsOf(**lab);
+  if (!priors.ok()) return Refusal(priors.error());
+  const Instant now = Now();
+  if (!body->case_id.empty()) {
+    auto state = app.practice.StateOf(body->case_id, std::nullopt);
+    if (!state.ok()) return Refusal(state.error());
+    auto run = StandingOf(*state, **lab, *priors, now);
+    if (!run.ok()) return Refusal(run.error());
+    *session = Supposed(std::move(run->session), *session);
+  }
+  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(*session)}, body->doubts ? kSlow : kPrompt, standing->seq, now);
 }
 
 Response ShowPriors(App& app, Asked&) {
-  auto priors = PriorsOf(app);
+  auto lab = app.practice.Lab();
+  if (!lab.ok()) return Refusal(lab.error());
+  auto priors = PriorsOf(**lab);
   return priors.ok() ? Json(PriorsJson(*priors)) : Refusal(priors.error());
 }
 

@@ -8,6 +8,7 @@
 
 #include "casebook/derive.h"
 #include "casebook/run/run_state.h"
+#include "front/server/run_ladder.h"
 #include "front/server/run_parts.h"
 #include "front/server/shown.h"
 #include "reasoning/budget/anticoagulation.h"
@@ -58,6 +59,12 @@ std::vector<std::string> OpenLines(const RunState& run, const RunPatient& patien
   return lines;
 }
 
+// The steps at which somebody chooses a way, or might.
+bool AsksWhichWay(const EntryData& data) {
+  const std::string step = StepOf(data);
+  return step == "start" || step == "switch" || step == "phase" || step == "stop";
+}
+
 }  // namespace
 
 std::string StepOf(const EntryData& data) {
@@ -80,7 +87,8 @@ std::string RunShownText(const State& state, const Knowledge& lab, const Entry& 
   const RunPatient patient = PatientOf(state, WithDerived(StandingFacts(state)), run);
   std::vector<std::string> lines;
   if (late) lines.emplace_back("typed late: as it would have read then");
-  for (auto part : {FigureLines(run, patient, *limits, at), CautionLines(CautionsOf(state, *limits, *changes, at)), OpenLines(run, patient, at)})
+  for (auto part : {FigureLines(run, patient, *limits, at), CautionLines(CautionsOf(state, *limits, *changes, at)), OpenLines(run, patient, at),
+                    AsksWhichWay(entry.data) ? LadderLines(state, run, patient, *limits, lab, at) : std::vector<std::string>{}})
     lines.insert(lines.end(), part.begin(), part.end());
   std::string text;
   std::size_t left_out = 0;

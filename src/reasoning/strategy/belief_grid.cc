@@ -37,6 +37,14 @@ GridMix BeliefGrid::Mix(const double* belief) const {
     mix.share[0] = 1.0;
     return mix;
   }
+  if (classes_ == 2) {  // a line of points, the first all of class 1: no cell to look for
+    const double x = belief[1] * divisions_;
+    const int corner = std::min(divisions_, static_cast<int>(x));
+    mix.point[0] = static_cast<std::size_t>(divisions_ - corner);
+    mix.share[0] = 1.0 - (x - corner);
+    if (x > corner && corner < divisions_) mix.point[1] = mix.point[0] - 1, mix.share[1] = x - corner;
+    return mix;
+  }
   std::vector<int> corner(classes_, divisions_);
   std::array<double, kMostClasses> fraction{};
   double sum = 0.0;

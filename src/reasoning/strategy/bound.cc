@@ -8,9 +8,9 @@
 namespace fairlead {
 namespace {
 
-constexpr int kCoarseLevels = 256;   // chosen: a level is then well under a minute of most sessions
+constexpr int kCoarseLevels = 192;   // chosen: a level is then well under a minute of most sessions
 constexpr int kFinestLevels = 4096;
-constexpr double kMostWork = 1.2e7;   // additions for one table; beyond it the levels are coarse
+constexpr double kMostWork = 4e6;   // additions for one table; beyond it the levels are coarse
 constexpr double kWhole = 1e-7;
 
 // The largest step of which every set-up and rate of this budget is a whole multiple; 0 if none of these.

@@ -27,8 +27,8 @@ WhatIf Asked(const Ladder& ladder, const LadderModel& model, std::string what, c
   return answer;
 }
 
-// Each chance one standard deviation up and down, each time half and twice, complications counted less and more.
-std::vector<WhatIf> WhatIfs(const Ladder& ladder, const Priors& priors, const std::string& order) {
+// Each chance one standard deviation up and down, each time half and twice.
+std::vector<WhatIf> WhatIfs(const Ladder& ladder, const std::string& order) {
   std::vector<WhatIf> answers;
   for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {
     const LadderStrategy& way = ladder.strategies[k];
@@ -44,12 +44,22 @@ std::vector<WhatIf> WhatIfs(const Ladder& ladder, const Priors& priors, const st
       answers.push_back(Asked(ladder, model, fmt::format("{} takes {} as long", way.id, times < 1.0 ? "half" : "twice"), order));
     }
   }
-  for (const double weight : {0.0, 1.0, 4.0 * std::max(1.0, priors.complication_weight.value)}) {
+  return answers;
+}
+
+// How much a complication counts against a crossing is a judgement: what each answer to it would choose.
+std::vector<WeightView> WeightsOf(const Ladder& ladder, const Priors& priors) {
+  std::vector<double> weights = {0.0, 1.0, 5.0, 10.0, 20.0, priors.complication_weight.value};
+  std::ranges::sort(weights);
+  weights.erase(std::unique(weights.begin(), weights.end()), weights.end());
+  std::vector<WeightView> views;
+  for (const double weight : weights) {
     LadderModel model = ladder.model;
     model.objective.complication_weight = weight;
-    answers.push_back(Asked(ladder, model, fmt::format("a complication counts {:.0f} times a crossing instead of {:.0f}", weight, priors.complication_weight.value), order));
+    const Solution solution = Solve(model, kQuick);
+    views.push_back({weight, OrderOf(ladder, solution.plan), solution.value.p_cross, solution.value.p_complication, weight == priors.complication_weight.value});
   }
-  return answers;
+  return views;
 }
 
 }  // namespace
@@ -74,7 +84,8 @@ Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook,
     for (const double minutes : {band.low, band.middle, band.high}) doubts.first_minutes.push_back(static_cast<int>(std::lround(minutes)));
   }
   doubts.loss_mean = loss;
-  doubts.what_if = WhatIfs(ladder, priors, OrderOf(ladder, outlook.solution.plan));
+  doubts.what_if = WhatIfs(ladder, OrderOf(ladder, outlook.solution.plan));
+  doubts.weights = WeightsOf(ladder, priors);
   return doubts;
 }
 

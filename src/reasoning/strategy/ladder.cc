@@ -158,13 +158,29 @@ void Drop(Ladder& ladder, std::size_t k) {
 }
 
 std::optional<std::size_t> Place(const Ladder& ladder, const std::string& id) {
-  for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {
-    if (ladder.strategies[k].id == id) return k;
+  const auto find = [&](const auto& matches) -> std::optional<std::size_t> {
+    for (std::size_t k = 0; k < ladder.strategies.size(); ++k)
+      if (matches(ladder.strategies[k].id)) return k;
+    return std::nullopt;
+  };
+  if (const auto k = find([&](const std::string& each) { return each == id; })) return k;
+  if (const auto k = find([&](const std::string& each) { return each.starts_with(id + " "); })) return k;  // "RW/RDR" names the best channel
+  const std::string base = id.substr(0, id.find(' '));  // a channel of which no fact is known
+  return find([&](const std::string& each) { return each == base || each.starts_with(base + " "); });
+}
+
+// What an attempt has shown of strategy `k`: so long without crossing, in that phase if it is known.
+Status TryOne(const Priors& priors, Ladder& ladder, std::size_t k, const std::string& in_phase, double phase_min, double attempt_min) {
+  if (in_phase.empty()) {
+    ladder.model = AfterTrying(std::move(ladder.model), k, attempt_min);
+    return Done{};
   }
-  for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {  // "RW/RDR" names the best channel
-    if (ladder.strategies[k].id.starts_with(id + " ")) return k;
-  }
-  return std::nullopt;
+  const PriorStrategy& prior = priors.strategies[ladder.strategies[k].prior];
+  const auto phase = std::ranges::find_if(prior.phases, [&](const PriorPhase& p) { return p.id == in_phase; });
+  if (phase == prior.phases.end()) return NoSuch("phase of " + ladder.strategies[k].id, in_phase);
+  ladder.model.strategies[k] = InPhase(ladder.model.strategies[k], prior, ladder.strategies[k].median_min,
+                                       static_cast<std::size_t>(phase - prior.phases.begin()), phase_min, ladder.model.class_weights);
+  return Done{};
 }
 
 // What was spent is in `used` already: trying conditions the classes, not the budgets.
@@ -173,7 +189,7 @@ Status Condition(const LadderInput& input, Ladder& ladder) {
   for (const Tried& tried : input.session.run.tried) {
     const auto k = Place(ladder, tried.strategy);
     if (!k) continue;  // closed before, or a way that the priors do not know
-    ladder.model = AfterTrying(std::move(ladder.model), *k, tried.minutes);
+    if (auto done = TryOne(input.priors, ladder, *k, tried.phase, tried.phase_min, tried.minutes); !done.ok()) return done;
     if (!tried.closed) continue;
     ladder.left_out.push_back(fmt::format("{}: tried for {:.0f} min and closed", tried.strategy, tried.minutes));
     Drop(ladder, *k);
@@ -187,16 +203,8 @@ Status Condition(const LadderInput& input, Ladder& ladder) {
   const auto k = Place(ladder, attempt.strategy);
   if (!k) return NoSuch("strategy", attempt.strategy);
   ladder.current = *k;
-  if (attempt.phase.empty()) {
-    ladder.model = AfterTrying(std::move(ladder.model), *k, attempt.attempt_min);
-    ladder.model.budget = budget;
-    return Done{};
-  }
-  const PriorStrategy& prior = input.priors.strategies[ladder.strategies[*k].prior];
-  const auto phase = std::ranges::find_if(prior.phases, [&](const PriorPhase& p) { return p.id == attempt.phase; });
-  if (phase == prior.phases.end()) return NoSuch("phase of " + attempt.strategy, attempt.phase);
-  ladder.model.strategies[*k] = InPhase(ladder.model.strategies[*k], prior, ladder.strategies[*k].median_min,
-                                        static_cast<std::size_t>(phase - prior.phases.begin()), attempt.phase_min, ladder.model.class_weights);
+  if (auto done = TryOne(input.priors, ladder, *k, attempt.phase, attempt.phase_min, attempt.attempt_min); !done.ok()) return done;
+  ladder.model.budget = budget;
   return Done{};
 }
 

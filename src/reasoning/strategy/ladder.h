@@ -24,6 +24,8 @@ struct Tried {
   std::string strategy;   // "AW", "ADR", "RW/RDR" or "RW/RDR c1"
   double minutes = 0.0;
   bool closed = false;    // will not be taken up again; false: it may be
+  std::string phase{};    // it was left in; empty: not logged
+  double phase_min = 0.0; // minutes in that phase
 };
 struct Attempt {
   std::string strategy;

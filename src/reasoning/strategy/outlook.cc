@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "reasoning/strategy/clock.h"
 #include "reasoning/strategy/improve.h"
@@ -85,8 +86,12 @@ Patience PatienceOf(const Ladder& ladder, const std::vector<LadderModel>& draws,
 }
 
 // Utility by the minute at which the first rung is left, the rest fitted anew each time.
-std::vector<LossPoint> LossesOf(const Blocks& blocks, const std::vector<Rung>& plan, double best) {
+std::vector<LossPoint> LossesOf(const Blocks& blocks, std::vector<Rung> plan, std::optional<std::size_t> current, double best) {
   std::vector<LossPoint> losses;
+  if (current && (plan.empty() || plan.front().strategy != *current)) {  // the best plan leaves it at once, or takes it up later
+    std::erase_if(plan, [&](const Rung& rung) { return rung.strategy == *current; });
+    plan.insert(plan.begin(), {*current, 0});
+  }
   if (plan.empty()) return losses;
   const int last = std::min(blocks.most(plan.front().strategy), std::max(60, 2 * plan.front().minutes));
   std::vector<Rung> rest(plan.begin() + 1, plan.end());
@@ -188,13 +193,20 @@ Outlook Look(const Ladder& ladder, const Priors& priors, int draws) {
   for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {
     if (ladder.current != k) outlook.fits.push_back(FitOf(ladder, priors, k));
   }
-  const auto first = ladder.current ? ladder.current
-                     : outlook.solution.plan.empty() ? std::nullopt
-                                                     : std::optional(outlook.solution.plan.front().strategy);
-  outlook.losses = LossesOf(blocks, outlook.solution.plan, outlook.solution.value.utility);
-  if (first) outlook.patience = PatienceOf(ladder, drawn, *first);
+  outlook.losses = LossesOf(blocks, outlook.solution.plan, ladder.current, outlook.solution.value.utility);
+  if (ladder.current) outlook.patience = PatienceOf(ladder, drawn, *ladder.current);
+  else if (!outlook.solution.plan.empty()) outlook.patience = PatienceOf(ladder, drawn, outlook.solution.plan.front().strategy);
   outlook.curves = CurvesOf(ladder);
   return outlook;
+}
+
+std::optional<FlatMinutes> FlatOf(const std::vector<LossPoint>& losses) {
+  if (losses.empty()) return std::nullopt;
+  const auto best = std::ranges::min_element(losses, {}, &LossPoint::loss);
+  auto from = best, to = best;
+  while (from != losses.begin() && std::prev(from)->loss < kNoOdds) --from;
+  while (std::next(to) != losses.end() && std::next(to)->loss < kNoOdds) ++to;
+  return FlatMinutes{from->minutes, to->minutes};
 }
 
 std::string OrderOf(const Ladder& ladder, const std::vector<Rung>& plan) {

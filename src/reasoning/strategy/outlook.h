@@ -60,12 +60,17 @@ struct Outlook {
   DrawBand p_cross, harm;              // of the plan, under the draws
   std::vector<RungView> rungs;
   std::vector<FitView> fits;
-  std::vector<LossPoint> losses;   // by minute of the first rung
+  std::vector<LossPoint> losses;   // by minute of the first rung; of an attempt under way, from now on
   std::optional<Patience> patience;  // with an attempt under way, or a plan with a first rung
   std::vector<CurveView> curves;
   double stop_now_worth = 0.0;     // worth of leaving now, on the scale where a crossing today is 1
 };
 Outlook Look(const Ladder& ladder, const Priors& priors, int draws = 200);
+// The minutes around the best one over which leaving loses less than kNoOdds.
+struct FlatMinutes {
+  int from = 0, to = 0;
+};
+std::optional<FlatMinutes> FlatOf(const std::vector<LossPoint>& losses);
 
 // --- The slower questions.
 struct OrderShare {
@@ -78,11 +83,19 @@ struct WhatIf {
   bool same_order = false;
   double p_cross = 0.0;
 };
+// The best plan where a complication counts so many crossings.
+struct WeightView {
+  double weight = 0.0;
+  std::string order;
+  double p_cross = 0.0, harm = 0.0;
+  bool in_force = false;           // the weight of the priors
+};
 struct Doubts {
   std::vector<OrderShare> shares;  // most frequent first
   std::vector<int> first_minutes;  // 5, 50, 95 in 100 of the first rung's minutes where it stays first
   double loss_mean = 0.0;          // what the plan loses on average against the best for each draw
   std::vector<WhatIf> what_if;
+  std::vector<WeightView> weights; // from lightest to heaviest
 };
 Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook, int draws = 60);
 

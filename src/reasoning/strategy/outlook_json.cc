@@ -14,7 +14,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::array<const char*, 3> kBudgetNames = {"minutes", "contrast_ml", "kerma_mgy"};
-constexpr std::array<const char*, 3> kBudgetWords = {"the time", "the contrast", "the air kerma"};
 
 // Six digits: the figures carry fewer, and every machine prints the same bytes.
 Json Short(double number) { return std::strtod(fmt::format("{:.6g}", number).c_str(), nullptr); }
@@ -155,13 +154,16 @@ Json FollowedJson() {
 }
 
 Json DoubtsJson(const Doubts& doubts) {
-  Json shares = Json::array(), what_if = Json::array(), minutes = Json::array();
+  Json shares = Json::array(), what_if = Json::array(), minutes = Json::array(), weights = Json::array();
+  for (const WeightView& each : doubts.weights) {
+    weights.push_back(Json{{"weight", each.weight}, {"order", each.order}, {"p_cross", Short(each.p_cross)}, {"harm_per_1000", Short(1000.0 * each.harm)}, {"in_force", each.in_force}});
+  }
   for (const OrderShare& share : doubts.shares) shares.push_back(Json{{"order", share.order}, {"share", Short(share.share)}});
   for (const WhatIf& each : doubts.what_if) {
     what_if.push_back(Json{{"what", each.what}, {"order", each.order}, {"same_order", each.same_order}, {"p_cross", Short(each.p_cross)}});
   }
   for (const int minute : doubts.first_minutes) minutes.push_back(minute);
-  return Json{{"shares", shares}, {"first_minutes", minutes}, {"loss_mean", Short(doubts.loss_mean)}, {"what_if", what_if}};
+  return Json{{"shares", shares}, {"first_minutes", minutes}, {"loss_mean", Short(doubts.loss_mean)}, {"what_if", what_if}, {"weights", weights}};
 }
 
 Json PatienceJson(const LadderAnswer& a) {
@@ -172,6 +174,20 @@ Json PatienceJson(const LadderAnswer& a) {
               {"change_now", WayJson(a.ladder, patience.change_now)}, {"ten_more", WayJson(a.ladder, patience.ten_more)},
               {"difference", Json{{"value", Short(patience.difference)}, {"low", Short(patience.difference_band.low)}, {"high", Short(patience.difference_band.high)}}},
               {"clear", patience.clear}, {"text", DifferenceSentence(patience)}, {"kept_to_end", Short(patience.kept_to_end)}};
+}
+
+// What runs now, and over which minutes from now on leaving it makes no odds.
+Json RunJson(const LadderAnswer& a) {
+  const auto& attempt = a.input.session.run.attempt;
+  if (!attempt || !a.ladder.current) return nullptr;
+  Json json{{"strategy", a.ladder.strategies[*a.ladder.current].id}, {"phase", attempt->phase}, {"phase_min", Short(attempt->phase_min)},
+            {"attempt_min", Short(attempt->attempt_min)}, {"flat", nullptr},
+            {"text", FlatSentence(a)}};
+  if (const auto flat = FlatOf(a.outlook.losses)) json["flat"] = Json{{"from", flat->from}, {"to", flat->to}};
+  Json tried = Json::array();
+  for (const Tried& one : a.input.session.run.tried) tried.push_back(Json{{"strategy", one.strategy}, {"minutes", Short(one.minutes)}, {"phase", one.phase}, {"closed", one.closed}});
+  json["tried"] = tried;
+  return json;
 }
 
 Json ObjectiveJson(const Priors& priors) {
@@ -206,40 +222,22 @@ Json TextList(const std::vector<std::string>& texts) {
 
 }  // namespace
 
-std::string InTens(double p) {
-  if (p < 0.05) return "under 1 in 10";
-  if (p > 0.95) return "over 9 in 10";
-  return fmt::format("{:.0f} in 10", std::round(10.0 * p));
-}
-
-std::string FitSentence(const Ladder& ladder, const FitView& fit, const Priors& priors) {
-  const LadderStrategy& way = ladder.strategies[fit.strategy];
-  const double setup = ladder.model.strategies[fit.strategy].setup[kMinutes];
-  const std::string needs = fmt::format("{:.0f} to set up and at least {:.0f} to work", setup, priors.strategies[way.prior].least_work_min.value);
-  if (!fit.fits_now) return fmt::format("{} no longer fits: it needs {}, and {} does not allow it", way.id, needs, kBudgetWords[fit.binds]);
-  if (!fit.fits_for_min) return fmt::format("{} fits; no limit binds", way.id);
-  return fmt::format("after {:.0f} more minutes {} no longer fits ({}); {} ends first", std::floor(*fit.fits_for_min), way.id, needs, kBudgetWords[fit.binds]);
-}
-
-std::string DifferenceSentence(const Patience& patience) {
-  if (!patience.clear) return "no clear difference";
-  return fmt::format("{} is likelier to finish, by {:.0f} in 100 ({:.0f} to {:.0f})", patience.difference > 0.0 ? "ten more minutes, then change," : "changing now",
-                     std::abs(100.0 * patience.difference), 100.0 * std::min(std::abs(patience.difference_band.low), std::abs(patience.difference_band.high)),
-                     100.0 * std::max(std::abs(patience.difference_band.low), std::abs(patience.difference_band.high)));
-}
-
-std::string LadderJson(const LadderAnswer& a, std::int64_t seq) {
+std::string LadderJson(const LadderAnswer& a, std::int64_t seq, const LadderMoment& moment) {
   Json difficulty = Json::array(), losses = Json::array(), algorithms = Json::array();
   for (const double p : a.ladder.difficulty) difficulty.push_back(Short(p));
   for (const LossPoint& point : a.outlook.losses) losses.push_back(Json{{"minutes", point.minutes}, {"loss", Short(point.loss)}});
   for (const AlgorithmAdvice& advice : a.algorithms) algorithms.push_back(AdviceJson(advice));
   const PlanValue& value = a.outlook.solution.value;
+  const auto time = [](const std::string& iso) { return iso.empty() ? Json(nullptr) : Json(iso); };
   Json json{{"seq", seq},
-            {"priors", Json{{"version", a.input.priors.version}, {"owner", a.input.priors.owner}, {"own_attempts", 0}, {"words", "published, not yours"}}},
+            {"now", time(moment.now)},
+            {"holds_until", time(moment.holds_until)},
+            {"priors", Json{{"version", a.input.priors.version}, {"owner", a.input.priors.owner}, {"own_attempts", a.input.priors.own_attempts}, {"words", WhoseText(a.input.priors)}}},
             {"budgets", BudgetsJson(a.ladder)},
             {"fits", FitsJson(a)},
             {"no_odds", kNoOdds},
             {"losses", losses},
+            {"run", RunJson(a)},
             {"patience", PatienceJson(a)},
             {"rungs", RungsJson(a)},
             {"p_cross", ChanceJson(value.p_cross, a.outlook.p_cross)},

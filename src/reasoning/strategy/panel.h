@@ -20,6 +20,7 @@ struct LadderAnswer {
 
 struct LadderWish {
   int draws = 200;      // behind each band
+  bool algorithms = true;
   int doubts = 0;       // draws with a solution each, behind the shares of orders
 };
 Result<LadderAnswer> AnswerLadder(LadderInput input, const LadderWish& wish = {});

@@ -3,6 +3,9 @@
 // the strategy's own. A milestone reached leaves the phases that follow.
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <mutex>
+#include <utility>
 
 #include "reasoning/strategy/ladder.h"
 
@@ -12,6 +15,7 @@ namespace {
 constexpr int kSteps = 500;         // of a table: ten medians of the whole
 constexpr double kStepShare = 0.02;  // of the median
 constexpr int kRounds = 10;
+constexpr std::size_t kMostKept = 64;  // laws remembered; a practice has as many as its priors have strategies
 
 std::vector<ClockLaw> PhaseLaws(const std::vector<PriorPhase>& phases, std::size_t from, double unit_min, double sigma, double step) {
   std::vector<ClockLaw> laws;
@@ -29,9 +33,7 @@ double Quantile(const ClockLaw& law, double left) {
   return (static_cast<double>(i) + (span > 0.0 ? (law.table[i] - left) / span : 0.0)) * law.scale_min;
 }
 
-}  // namespace
-
-PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
+PhasedLaw FoundLaw(const std::vector<PriorPhase>& phases, double log_sd) {
   PhasedLaw law;
   if (phases.size() < 2) {
     law.whole = LogNormalTable(1.0, log_sd, kStepShare, kSteps);
@@ -54,6 +56,24 @@ PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
     law.whole.scale_min = kStepShare / median;
   }
   return law;
+}
+
+}  // namespace
+
+// The search takes milliseconds and every answer of every case asks for the same few laws: they are kept.
+PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
+  static std::mutex mutex;
+  static std::map<std::vector<double>, PhasedLaw> kept;  // guarded by mutex; by the shares of time and the spread
+  std::vector<double> key = {log_sd};
+  for (const PriorPhase& phase : phases) key.push_back(phase.time_share);
+  {
+    const std::lock_guard lock(mutex);
+    if (const auto found = kept.find(key); found != kept.end()) return found->second;
+  }
+  PhasedLaw law = FoundLaw(phases, log_sd);
+  const std::lock_guard lock(mutex);
+  if (kept.size() >= kMostKept) kept.clear();
+  return kept.try_emplace(std::move(key), std::move(law)).first->second;
 }
 
 StrategyModel InPhase(StrategyModel strategy, const PriorStrategy& prior, double median_min, std::size_t phase, double phase_min,

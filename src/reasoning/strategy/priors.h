@@ -45,6 +45,7 @@ struct PriorStrategy {
 
 struct Priors {
   std::string version{}, owner{};
+  int own_attempts = 0;  // of the lab's own, that the figures rest on
   std::vector<PriorStrategy> strategies;
   // Retrograde, by what is known of the collateral; each replaces the chance that it can cross.
   PriorFigure retrograde_usable{}, retrograde_not_usable{}, retrograde_cc2{};

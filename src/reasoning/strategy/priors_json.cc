@@ -119,7 +119,7 @@ void WalkStrategy(Walk& walk, Json& at, PriorStrategy& s) {
 
 void WalkPriors(Walk& walk, Priors& p) {
   Json& at = walk.json();
-  walk.Saw("version"), walk.Saw("owner"), walk.Saw("strategies");
+  walk.Saw("version"), walk.Saw("owner"), walk.Saw("own_attempts"), walk.Saw("strategies");
   walk.Figure(at, "retrograde_usable", p.retrograde_usable, 0.0, 1.0);
   walk.Figure(at, "retrograde_not_usable", p.retrograde_not_usable, 0.0, 1.0);
   walk.Figure(at, "retrograde_cc2", p.retrograde_cc2, 0.0, 1.0);
@@ -168,11 +168,16 @@ Result<Priors> ParsePriors(std::string_view text) {
   if (!walk.ok()) return walk.error();
   if (json.contains("version") && json["version"].is_string()) priors.version = json["version"].get<std::string>().substr(0, 64);
   if (json.contains("owner") && json["owner"].is_string()) priors.owner = json["owner"].get<std::string>().substr(0, 64);
+  if (json.contains("own_attempts")) {
+    const Json& own = json["own_attempts"];
+    if (!own.is_number_unsigned() || own.get<std::uint64_t>() > 1'000'000) return Error{"own_attempts is not a count", "priors", "write a whole number, or leave it out"};
+    priors.own_attempts = own.get<int>();
+  }
   return priors;
 }
 
 std::string PriorsJson(const Priors& priors) {
-  Json json{{"version", priors.version}, {"owner", priors.owner}};
+  Json json{{"version", priors.version}, {"owner", priors.owner}, {"own_attempts", priors.own_attempts}};
   Walk walk(json, false);
   Priors copy = priors;
   WalkPriors(walk, copy);

@@ -15,7 +15,7 @@ namespace {
 
 constexpr double kBetter = 1e-11;  // a plan must be better by this much to displace another
 
-constexpr int kMostMixes = 5;
+constexpr int kMostMixes = 3;
 constexpr std::size_t kMostTables = 3 + kMostMixes;  // one for each budget, and the mixes
 
 struct Node {
@@ -56,8 +56,8 @@ class Search {
  private:
   int Divisions() const {
     if (settings_.divisions > 0) return settings_.divisions;
-    switch (blocks_.classes()) {  // chosen: the grid stays near 20 points
-      case 2: return 12;
+    switch (blocks_.classes()) {  // chosen: the bound's tables take most of the time, and a coarse grid proves as well
+      case 2: return 6;
       case 3: return 5;
       case 4: return 3;
       default: return 1;

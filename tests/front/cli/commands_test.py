@@ -222,6 +222,30 @@ class Contract(Base):
         self.assertIn("can is not between 0 and 1", wrong.stderr)
         self.assertEqual(wrong.stderr.count("\n"), 1)
 
+    # Own attempts: 40 invented ones. Proposed, then in force only once the lab has written it, and never counted twice.
+    def test_what_is_learnt_is_proposed_and_counts_once_the_lab_accepts_it(self):
+        words = ["--data", self.folder]
+        nothing = run("ladder", "learn", "--proposal", *words)
+        self.assertEqual(nothing.returncode, 0, nothing.stderr)
+        self.assertEqual(json.loads(nothing.stdout), json.loads(run("ladder", "--print-priors").stdout))
+        tries = [{"strategy": "AW", "minutes": 5 + i, "crossed": i % 4 != 0} for i in range(40)]
+        rows = [{"case": f"old-{i}", "began": "2030-01-02T08:00:00Z", "by": "AB", "j_cto": 1, "tries": [one], "invented": True} for i, one in enumerate(tries)]
+        past = self.folder.parent / "past.json"
+        past.write_text(json.dumps({"cases": rows}))
+        self.assertEqual(run("lab", "set", "past-cases", past, *words).returncode, 0)
+        learnt = json.loads(run("ladder", "learn", "--json", *words).stdout)
+        self.assertEqual((learnt["attempts"], learnt["invented"]), (40, 40))
+        wiring = next(each for each in learnt["strategies"] if each["id"] == "AW")
+        self.assertEqual((wiring["attempts"], wiring["crossed"]), (40, 30))
+        proposed = self.folder.parent / "proposed.json"
+        proposed.write_text(run("ladder", "learn", "--proposal", *words).stdout)
+        in_force = json.loads(run("ladder", "--print-priors", *words).stdout)
+        self.assertEqual(in_force["own_attempts"], 0)
+        self.assertEqual(run("lab", "set", "priors", proposed, "--owner", "head of the lab", *words).returncode, 0)
+        self.assertEqual(json.loads(run("ladder", "--print-priors", *words).stdout)["own_attempts"], 40)
+        self.assertEqual(json.loads(run("ladder", "learn", "--proposal", *words).stdout), json.loads(proposed.read_text()))
+        self.assertIn("responsible physician", run("ladder", "learn", *words).stdout)
+
     def test_a_run_comes_in_by_command_beside_a_server_and_without(self):
         folder = self.folder.parent / "phantom"
         self.assertEqual(run("phantom", "xa", "-o", folder, seconds=240).returncode, 0)

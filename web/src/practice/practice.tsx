@@ -5,41 +5,15 @@ import { useEffect } from "preact/hooks";
 import { practiceQuery, say, sentence, sourceOf } from "../state/store";
 import { readAudit } from "../wire/engine";
 import type { Audit, Part, Quartiles, Share } from "./audit-shape";
-import { classPicture, cusumPicture, funnelPicture, storyPicture, type Mark, type Sheet } from "./draw";
-import { csvOf } from "./table";
+import { classPicture, cusumPicture, funnelPicture, storyPicture } from "./draw";
+import { Learnt } from "./learning";
+import { Drawn, kSheet, Table } from "./sheet";
 
 const audit = signal<Audit | null>(null);
-const kSheet: Sheet = { width: 640, height: 260 };
 
 const percent = (share: number): string => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
 const shareWords = (share: Share | null): string =>
   share === null ? "nothing to count" : `${percent(share.share)} (${percent(share.low)} to ${percent(share.high)}), ${share.events} of ${share.cases}`;
-
-function Drawn({ marks, said }: { readonly marks: readonly Mark[]; readonly said: string }) {
-  return (
-    <svg class="audit-sheet" viewBox={`0 0 ${kSheet.width} ${kSheet.height}`} role="img" aria-label={said}>
-      {marks.map((mark, i) => (mark.kind === "word" ? <text key={i} class={mark.look} x={mark.x} y={mark.y}>{mark.text}</text>
-        : mark.kind === "dot" ? <circle key={i} class={mark.look} cx={mark.x} cy={mark.y} r={5} />
-          : <path key={i} class={mark.look} d={mark.d} />))}
-    </svg>
-  );
-}
-
-interface TableProps { readonly name: string; readonly head: readonly string[]; readonly rows: readonly (readonly string[])[] }
-function Table({ name, head, rows }: TableProps) {
-  const href = `data:text/csv;charset=utf-8,${encodeURIComponent(csvOf(head, rows))}`;
-  return (
-    <details class="audit-table"><summary>The same as a table</summary>
-      <div class="table-scroll" tabIndex={0} role="group" aria-label={name}>
-        <table class="items"><caption class="unseen">{name}</caption>
-          <thead><tr>{head.map((word) => <th key={word} scope="col">{word}</th>)}</tr></thead>
-          <tbody>{rows.map((row, i) => <tr key={i}>{row.map((cell, at) => (at === 0 ? <th key={at} scope="row">{cell}</th> : <td key={at} class="figures">{cell}</td>))}</tr>)}</tbody>
-        </table>
-      </div>
-      <a class="quiet-link" href={href} download={`${name.toLowerCase().replace(/[^a-z]+/g, "-")}.csv`}>CSV file</a>
-    </details>
-  );
-}
 
 const two = (value: number): string => value.toFixed(2);
 
@@ -172,6 +146,7 @@ export function Practice() {
             <Parts name="First strategy" parts={found.by_strategy} /><Parts name="Difficulty" parts={found.by_difficulty} />
             <Parts name="Vessel" parts={found.by_vessel} /><Parts name="Year" parts={found.by_year} />
           </section>
+          <Learnt />
         </div>
       )}
     </>

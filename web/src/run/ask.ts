@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the board asks of the engine: the run's panel, the table of the log bar, and what it makes of one line.
 import { get, post } from "../wire/engine";
+import { ladderAnswer } from "../wire/ladder";
 import * as shapes from "../wire/shapes";
 import { grammarAnswer } from "./grammar";
 import { runAnswer } from "./panel";
 
 export const zoneMin = (): number => -new Date().getTimezoneOffset();
 
-export const readRun = (id: string, then: { readonly at: string; readonly known: boolean } | null, signal?: AbortSignal) =>
-  get(`/api/cases/${encodeURIComponent(id)}/panels/run${then === null ? "" : `?at=${encodeURIComponent(then.at)}${then.known ? "&known" : ""}`}`, runAnswer, signal);
+export type Then = { readonly at: string; readonly known: boolean } | null; // null: now
+const asOf = (then: Then): string => (then === null ? "" : `?at=${encodeURIComponent(then.at)}${then.known ? "&known" : ""}`);
+export const readRun = (id: string, then: Then, signal?: AbortSignal) => get(`/api/cases/${encodeURIComponent(id)}/panels/run${asOf(then)}`, runAnswer, signal);
+export const readLadder = (id: string, then: Then, signal?: AbortSignal) => get(`/api/cases/${encodeURIComponent(id)}/panels/ladder${asOf(then)}`, ladderAnswer, signal);
 
 export const readGrammar = () => get("/api/log/grammar", grammarAnswer);
 // Nothing is kept: a preview.

@@ -3,13 +3,34 @@
 import { effect, signal } from "@preact/signals";
 import { caseId, news, open, past, stage } from "../state/store";
 import { EngineError } from "../wire/engine";
-import { readRun } from "./ask";
+import { readLadder, readRun, type Then } from "./ask";
 import type { Board } from "./board";
 import { boardClock, rehearsal, waitFor } from "./rehearsal";
+import type { LadderAnswer } from "../wire/ladder";
 
 export const board = signal<Board | null>(null);
 export const boardFault = signal("");
 export const now = signal(Date.now()); // ticks every second, for ages
+
+// Which way, as it stands in the run: weighed apart, for it takes the engine longer; an older answer stays until it comes.
+export const ways = signal<LadderAnswer | null>(null);
+let askedWays: AbortController | null = null;
+let waysAgain: ReturnType<typeof setTimeout> | undefined;
+
+async function readWays(id: string, then: Then): Promise<void> {
+  askedWays?.abort();
+  const mine = (askedWays = new AbortController());
+  clearTimeout(waysAgain);
+  try {
+    const found = await readLadder(id, then, mine.signal);
+    if (mine.signal.aborted) return;
+    ways.value = found;
+    if (then === null && found.now !== null && found.holds_until !== null) waysAgain = setTimeout(() => void readWays(id, null), Date.parse(found.holds_until) - Date.parse(found.now));
+  } catch (error) {
+    if (!mine.signal.aborted && !(error instanceof EngineError && error.status === 0)) ways.value = null; // the board says what it knows
+  }
+}
+const weighs = (found: Board | null): boolean => found !== null && found.begun !== null && found.ended === null;
 
 let asked: AbortController | null = null;
 let again: ReturnType<typeof setTimeout> | undefined;
@@ -22,8 +43,11 @@ export async function readBoard(id: string): Promise<void> {
   try {
     const found = await readRun(id, then, mine.signal);
     if (mine.signal.aborted) return;
+    const before = board.value;
     board.value = found.board;
     boardFault.value = "";
+    if (!weighs(found.board) || stage.value !== "run") ways.value = null;
+    else if (then !== null || before?.seq !== found.board.seq || ways.value === null) void readWays(id, then);
     clearTimeout(again);
     const rate = rehearsal.value?.rate ?? (past.value === null ? 1 : 0);
     const wait = waitFor(boardClock(), rate, found.holdsUntil, (open.value?.journal ?? []).map((line) => Date.parse(line.at)), rehearsal.value !== null);
@@ -41,7 +65,7 @@ export function startBoard(): () => void {
     const shows = stage.value === "run" || stage.value === "wall";
     void [news.value, past.value, rehearsal.value]; // any entry of the case, another moment, a stream opened anew
     if (!shows || id === "") return;
-    if (shown !== id) board.value = null;
+    if (shown !== id) board.value = ways.value = null;
     shown = id;
     now.value = boardClock();
     void readBoard(id);
@@ -49,7 +73,9 @@ export function startBoard(): () => void {
   return () => {
     clearInterval(seconds);
     clearTimeout(again);
+    clearTimeout(waysAgain);
     asked?.abort();
+    askedWays?.abort();
     follow();
   };
 }

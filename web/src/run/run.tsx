@@ -6,11 +6,13 @@ import { Cautions } from "./cautions";
 import { Drills } from "./drills";
 import { GateKeys } from "./gates";
 import { Gauges } from "./gauges";
-import { board, boardFault, now, startBoard } from "./live";
+import { board, boardFault, now, startBoard, ways } from "./live";
 import { LogBar } from "./log-bar";
+import { PatiencePane } from "./patience";
 import { Replay } from "./replay";
 import { Timeline } from "./timeline";
 import { AttemptPane, BodyPane } from "./top";
+import { WhyNot } from "./why-not";
 
 export function Run() {
   useEffect(() => startBoard(), [caseId.value]);
@@ -24,9 +26,9 @@ export function Run() {
           <div class="run-rest"><p class="dim pane">The board comes with the engine. What is typed below is kept in this browser meanwhile.</p><Timeline /></div>
         ) : (
           <>
-            <div class="run-top"><AttemptPane board={shown} now={now.value} /><BodyPane board={shown} /></div>
+            <div class="run-top"><AttemptPane board={shown} now={now.value} /><BodyPane board={shown} /><PatiencePane board={shown} answer={ways.value} now={now.value} /></div>
             <div class="run-rest">
-              <div class="run-left"><Gauges board={shown} now={now.value} /><GateKeys board={shown} /><Timeline /></div>
+              <div class="run-left"><Gauges board={shown} now={now.value} /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline /></div>
               <Cautions board={shown} now={now.value} />
             </div>
           </>

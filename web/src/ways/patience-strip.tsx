@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The patience strip: change now, and ten more minutes then change, on one scale from never to always, each with its
-// band and the harm it adds. Plan shows it for the first way; Run mounts it above the board.
+// band and the harm it adds. Plan shows it for the first way, Run for the attempt under way.
 import { wayBar } from "./picture";
 import type { Patience, Way } from "../wire/ladder";
 

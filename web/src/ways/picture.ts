@@ -50,9 +50,17 @@ export function flatPicture(answer: Pick<LadderAnswer, "losses" | "no_odds">, no
   return {
     path: answer.losses.map((point, index) => `${index === 0 ? "M" : "L"}${x(point.minutes).toFixed(1)} ${y(point.loss).toFixed(1)}`).join(""),
     band: from && to ? { x: x(from.minutes), width: Math.max(3, x(to.minutes) - x(from.minutes)) } : null,
-    now: now === null || now > last ? null : x(now),
+    now: now === null ? null : x(Math.min(now, last)),
     ticks: Array.from({ length: Math.floor(last / every) + 1 }, (_, index) => ({ x: x(index * every), text: String(index * every) })),
   };
+}
+
+// Where the present minute lies to the flat ones. Never a single minute alone, and no order.
+export function flatWords(id: string, flat: { readonly from: number; readonly to: number }, now: number): string {
+  const left = Math.floor(flat.to - now);
+  if (now < flat.from) return `Leaving ${id} makes no odds from ${Math.ceil(flat.from - now)} to ${left} min from now`;
+  if (now <= flat.to) return left < 1 ? `Leaving ${id} makes no odds now; the flat minutes end` : `Leaving ${id} makes no odds now, and for ${left} more min`;
+  return `Past the minutes in which leaving ${id} makes no odds, by ${Math.ceil(now - flat.to)} min`;
 }
 
 export interface CurveLine {

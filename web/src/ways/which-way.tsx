@@ -2,7 +2,7 @@
 // Which way? What the limits allow, the minutes that make no odds, the two ways on, and then the rungs.
 import { Algorithms } from "./algorithms";
 import { askDoubts, doubted, ladder } from "./ask";
-import { curveLines, fitBars, flatPicture, kCurveHeight, kFitHeight, kFlatHeight, kWidth } from "./picture";
+import { curveLines, fitBars, flatPicture, flatWords, kCurveHeight, kFitHeight, kFlatHeight, kWidth } from "./picture";
 import { PatienceStrip } from "./patience-strip";
 import type { LadderAnswer, LadderRung } from "../wire/ladder";
 import { SupposeSession } from "./suppose-session";
@@ -30,12 +30,14 @@ function Fits({ answer }: { readonly answer: LadderAnswer }) {
   );
 }
 
-function Flat({ answer }: { readonly answer: LadderAnswer }) {
+// Of the first way, or of the attempt under way with the present minute on it: `now` counts from the engine's answer.
+export function Flat({ answer, now }: { readonly answer: LadderAnswer; readonly now: number | null }) {
   const first = answer.rungs[0];
-  if (!first) return null;
-  const now = answer.patience?.under_way ? 0 : null;
+  const flat = answer.run === null ? (first === undefined ? null : { from: first.flat_from, to: first.flat_to }) : answer.run.flat;
+  const id = answer.run?.strategy ?? first?.id;
+  if (flat === null || id === undefined) return null;
   const drawn = flatPicture(answer, now);
-  const said = `Leaving ${first.id} at any minute from ${first.flat_from} to ${first.flat_to} makes no odds`;
+  const said = answer.run === null ? `Leaving ${id} at any minute from ${flat.from} to ${flat.to} makes no odds` : flatWords(id, flat, now ?? 0);
   return (
     <section class="st" aria-label="Minutes that make no odds">
       <h3>{said}</h3>
@@ -45,6 +47,7 @@ function Flat({ answer }: { readonly answer: LadderAnswer }) {
         {drawn.now !== null && <path class="flat-now" d={`M${drawn.now} 0V46`} />}
         {drawn.ticks.map((tick) => <text key={tick.text} x={tick.x} y={60} text-anchor="middle">{tick.text}</text>)}
       </svg>
+      {answer.run !== null && <p class="small dim">minutes from {answer.now === null ? "then" : new Date(answer.now).toTimeString().slice(0, 5)} on; upright stroke: now; the line sinks by what leaving then would lose, five points at the foot</p>}
     </section>
   );
 }
@@ -84,7 +87,8 @@ function Rungs({ answer }: { readonly answer: LadderAnswer }) {
       <ol class="rungs">
         {answer.rungs.map((rung, at) => <Rung key={rung.id} rung={rung} at={at} />)}
         <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 1}</span> <b>Prepare and come back</b> <span class="dim">in two to three months</span></p>
-          <p class="small dim figures">later success {answer.come_back.chance} on the whole, {tens(answer.come_back.not_across.value)} in 10 where the plaque was opened without the wire across; {answer.come_back.text}</p></li>
+          <p class="small dim figures">later success {answer.come_back.chance} on the whole, {tens(answer.come_back.not_across.value)} in 10 where the plaque was opened without the wire across; {answer.come_back.text}</p>
+          <p class="small figures">{answer.come_back.by_days.map((each) => `after ${each.days} days ${tens(each.one_centre)} in 10 (one centre), ${tens(each.registry)} in 10 (a registry)`).join("; ")}</p></li>
         <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 2}</span> <b>Stop</b> <span class="dim">symptoms stay as they are treated now; no further harm</span></p></li>
       </ol>
       <p class="all-of-it"><span class="mid">{answer.p_cross.words}</span> <span class="dim">({tens(answer.p_cross.low)} to {tens(answer.p_cross.high)}) for all of it, today, within the limits; harm {Math.round(answer.harm_per_1000.value)} ({Math.round(answer.harm_per_1000.low)} to {Math.round(answer.harm_per_1000.high)}) per 1,000</span></p>
@@ -101,6 +105,14 @@ function Doubted({ answer }: { readonly answer: LadderAnswer }) {
       <h3>{(doubts.shares[0]?.share ?? 0) < 0.7 ? "The priors do not settle the order" : "The priors mostly agree on the order"}</h3>
       <ul class="shares">{doubts.shares.filter((each) => each.share >= 0.05).map((each) => (
         <li key={each.order}><i style={{ width: `${100 * each.share}%` }} /><span>{each.order} <span class="dim">best in {Math.round(100 * each.share)} of 100 draws</span></span></li>))}</ul>
+      {doubts.weights.length > 0 && (
+        <div class="wide" tabIndex={0} role="group" aria-label="What a complication counts">
+          <table class="items small"><caption>How much a complication counts is a judgement</caption>
+            <thead><tr><th scope="col">Counts as</th><th scope="col">Best order</th><th scope="col">Across</th><th scope="col">Harm per 1,000</th></tr></thead>
+            <tbody>{doubts.weights.map((each) => (
+              <tr key={each.weight}><th scope="row">{each.weight === 0 ? "nothing" : `${each.weight} crossing${each.weight === 1 ? "" : "s"}`}{each.in_force ? " (now)" : ""}</th><td>{each.order}</td><td>{tens(each.p_cross)} in 10</td><td class="figures">{Math.round(each.harm_per_1000)}</td></tr>))}</tbody>
+          </table>
+        </div>)}
       {turns.length > 0 && <><h3>Would change the order</h3><ul class="small">{turns.slice(0, 6).map((each) => <li key={each.what}>{each.what} <span class="dim">→ {each.order}</span></li>)}</ul></>}
     </section>
   );
@@ -115,7 +127,7 @@ export function WhichWay() {
       {answer && (
         <>
           <Fits answer={answer} />
-          <Flat answer={answer} />
+          <Flat answer={answer} now={answer.run === null ? null : 0} />
           {answer.patience && <PatienceStrip patience={answer.patience} />}
           <Rungs answer={answer} />
           <Algorithms answer={answer} />

@@ -34,9 +34,14 @@ export type Fit = Parsed<typeof fit>;
 const doubts = object({
   shares: arrayOf(object({ order: text, share: number })), first_minutes: arrayOf(count), loss_mean: number,
   what_if: arrayOf(object({ what: text, order: text, same_order: truth, p_cross: number })),
+  weights: fallback(arrayOf(object({ weight: number, order: text, p_cross: number, harm_per_1000: number, in_force: truth })), []),
+});
+const run = object({
+  strategy: text, phase: text, phase_min: number, attempt_min: number, text,
+  flat: maybe(object({ from: count, to: count })), tried: arrayOf(object({ strategy: text, minutes: number, phase: text, closed: truth })),
 });
 export const ladderAnswer = object({
-  seq: count, priors: object({ version: text, owner: text, own_attempts: count, words: text }),
+  seq: count, now: maybe(text), holds_until: maybe(text), run: maybe(run), priors: object({ version: text, owner: text, own_attempts: count, words: text }),
   budgets: arrayOf(object({ what: oneOf("minutes", "contrast_ml", "kerma_mgy"), limit: maybe(number), reserve: number, used: number, left: maybe(number) })),
   fits: arrayOf(fit), no_odds: number, losses: arrayOf(object({ minutes: count, loss: number })), patience: maybe(patience),
   rungs: arrayOf(rung), p_cross: chance, harm_per_1000: perThousand, expected: spending, proven: truth,

@@ -72,6 +72,25 @@ test("the board shows what the engine folded from the journal", async () => {
   await cautions.getByText(found.cautions[0].text).waitFor();
 });
 
+test("which way now: the limits first, then the minutes that make no odds, then the two ways on, of the attempt that runs", async () => {
+  const answer = await page.evaluate(async (id) => (await fetch(`/api/cases/${id}/panels/ladder`)).json(), id);
+  assert.equal(answer.run.strategy, "ADR");
+  assert.equal(answer.run.phase, "tracking");
+  assert.deepEqual(answer.run.tried.map((each) => [each.strategy, Math.round(each.minutes)]), [["AW", 30]]);
+  assert.ok(answer.budgets.find((each) => each.what === "minutes").used >= 58);
+  const pane = page.getByRole("region", { name: "Which way now" });
+  await pane.getByRole("region", { name: "Patience" }).waitFor();
+  const text = await pane.textContent();
+  assert.match(text, /(fits|no longer fits)/);
+  assert.match(text, /makes no odds/);
+  assert.ok(text.indexOf("fits") < text.indexOf("makes no odds") && text.indexOf("makes no odds") < text.indexOf("change now"));
+  assert.match(text, /\d in 10|in 10/);
+  assert.match(text, /Tried: AW 30 min/);
+  assert.doesNotMatch(text, /\b(must|should|switch now|stop now|do not)\b/i);
+  const kept = await page.evaluate(async (id) => (await (await fetch(`/api/cases/${id}`)).json()).journal.filter((each) => each.kind === "shown").map((each) => each.data), id);
+  assert.ok(kept.some((each) => each.at_step === "phase" && /which way: .*makes no odds/.test(each.text)), "the journal keeps what the strip said");
+});
+
 test("it keeps the rules of accessibility, and its targets 44 px, in both themes", async () => {
   for (const [theme, width, height] of [["dark", 1920, 1080], ["light", 1024, 768]]) {
     await page.setViewportSize({ width, height });
@@ -86,6 +105,18 @@ test("it keeps the rules of accessibility, and its targets 44 px, in both themes
     await page.screenshot({ path: pictureFile(`run-${theme}-${width}.png`) });
   }
   await page.setViewportSize({ width: 1920, height: 1080 });
+});
+
+test("why it will not go: what is commonly tried, what the shelf has, and the reason for the log, not yet written", async () => {
+  const before = (await panel()).seq;
+  await page.getByText("Why it will not go", { exact: false }).first().click();
+  await page.getByRole("button", { name: "Nobody can say where the cap is", exact: true }).click();
+  await page.getByText(/dual-lumen microcatheter over the wire that is in · .*invented shelf/).waitFor();
+  await page.getByRole("button", { name: "Log: stopped, cap-unclear", exact: true }).click();
+  assert.equal(await page.getByLabel("Log: what happened").inputValue(), "stopped cap-unclear");
+  await page.getByLabel("Log: what happened").fill("");
+  assert.equal((await panel()).seq, before);
+  await noFault();
 });
 
 test("a line is previewed before Enter, one that makes no sense is refused without another number", async () => {

@@ -42,6 +42,20 @@ test("the charts find the drift that was built in, and say how sure that is", as
   await page.screenshot({ path: pictureFile("practice-dark-1920.png") });
 });
 
+test("what one's own attempts changed is shown by strategy, with the published beside it, and nothing is in force by itself", async () => {
+  const found = await page.evaluate(async () => (await fetch("/api/practice/learning")).json());
+  const pane = page.getByRole("region", { name: "What your own attempts changed" });
+  for (const each of found.strategies) await pane.getByRole("region", { name: `Learnt of ${each.id}`, exact: true }).waitFor();
+  assert.ok(found.attempts > 100 && found.in_force.own_attempts === 0, JSON.stringify([found.attempts, found.in_force]));
+  assert.match(await pane.textContent(), /published, not yours/);
+  assert.ok(await pane.getByRole("button", { name: "Put in force for this lab", exact: true }).isDisabled(), "somebody has to say who accepts it");
+  await pane.getByLabel("Initials", { exact: true }).fill("AB");
+  await pane.getByLabel("Role that answers for it", { exact: true }).fill("head of the lab");
+  await pane.getByRole("button", { name: "Put in force for this lab", exact: true }).click();
+  await pane.getByText(/In force: learned/).waitFor();
+  await becomes(() => page.evaluate(async () => (await (await fetch("/api/priors")).json()).own_attempts), found.attempts);
+});
+
 test("the slice stands in the address and survives a reload", async () => {
   await page.getByLabel("Operator").fill("AB");
   await page.keyboard.press("Enter");
@@ -61,7 +75,7 @@ test("each picture has its table, and all of it works on a small light screen", 
   await page.getByRole("button", { name: /light theme/ }).click();
   await page.getByRole("heading", { name: /181 cases/ }).waitFor();
   const tables = page.locator(".audit-table > summary");
-  await becomes(() => tables.count(), 4);
+  await becomes(() => tables.count(), 7); // four charts, and one a strategy of what was learnt
   await tables.first().click();
   await becomes(async () => (await page.locator(".audit-table[open] tbody tr").count()) > 100, true);
   await noFault();

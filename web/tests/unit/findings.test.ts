@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+import { expect, test } from "vitest";
+import { findingsFor, kFindings, needsOf } from "../../src/run/findings";
+import grammar from "../recorded/grammar.json";
+
+test("each finding's reason is a word that the log takes", () => {
+  const words = JSON.stringify(grammar);
+  for (const finding of kFindings) expect(words).toContain(`"${finding.reason}"`);
+});
+
+test("what only happens in a channel is offered only where a channel is used", () => {
+  expect(findingsFor("AW").some((each) => each.reason === "channel-wire")).toBe(false);
+  expect(findingsFor("RDR").some((each) => each.reason === "not-joined")).toBe(true);
+});
+
+test("no step is an order, and each need is asked of the shelf once", () => {
+  for (const finding of kFindings) {
+    for (const step of finding.steps) expect(step.says).not.toMatch(/\b(must|should)\b/i);
+    expect(new Set(needsOf(finding)).size).toBe(needsOf(finding).length);
+  }
+});
