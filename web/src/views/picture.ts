@@ -4,7 +4,7 @@
 import { cellRuns, contour, labelPlace } from "./contour";
 import type { ViewMap, Views, WorkingView } from "./shapes";
 
-export const kField = { width: 380, height: 300, left: 40, right: 368, top: 14, bottom: 262 };
+export const kField = { width: 380, height: 300, left: 40, right: 352, top: 14, bottom: 262 };
 const kLevels = [5, 10, 20];
 const kOverlapped = 20; // % from which a view is hatched; chosen
 const kBeadEvery = 10; // degrees
@@ -83,16 +83,17 @@ export function mapPicture(answer: Views): MapPicture {
   const x = (column: number) => xOf(map, map.primary_deg.from + column * map.primary_deg.step);
   const y = (row: number) => yOf(map, map.secondary_deg.from + row * map.secondary_deg.step);
   const best = answer.best[0];
-  const near = best ? { x: xOf(map, best.primary_deg) + 20, y: yOf(map, best.secondary_deg) } : { x: kField.right, y: kField.top };
+  const near = best ? { x: xOf(map, best.primary_deg) + 40 } : { x: kField.right };
   const ticks = (from: number, to: number, every: number) => {
     const found: number[] = [];
     for (let at = Math.ceil(from / every) * every; at <= to; at += every) found.push(at);
     return found;
   };
   return {
-    lines: kLevels.map((level) => {
+    // The figures of the lines stand one below the other, so that none covers another.
+    lines: kLevels.map((level, index) => {
       const path = contour({ columns, rows, values: map.foreshortening_pct }, level, x, y);
-      return { level, path, label: labelPlace(path, near.x, near.y) };
+      return { level, path, label: labelPlace(path, near.x, kField.top + (0.25 + 0.25 * index) * (kField.bottom - kField.top)) };
     }),
     hatched: cellRuns(columns, rows, (column, row) => (map.overlap_pct[row * columns + column] ?? 0) >= kOverlapped, x, y),
     out: cellRuns(columns, rows, (column, row) => map.reach[row * columns + column] === "o", x, y),

@@ -151,7 +151,7 @@ function Shown({ answer }: { readonly answer: Views }) {
     <>
       <p class="small">{answer.target.name}, {figure(answer.target.length_mm, 0)} mm {!answer.target.measured && <span class="invented">model, not this patient</span>} <span class="dim">{answer.segment.why}</span></p>
       <ViewMapShown answer={answer} />
-      <p class="small dim legend">— foreshortening 5, 10, 20 % · ⟋ overlapped by {answer.considered.length} vessels · ● skin exposed{answer.map.skin_gy.length === 0 ? ": not known" : ""} · × out of reach</p>
+      <p class="small dim legend">Lines: foreshortening 5, 10, 20 % · hatched: overlapped, {answer.considered.length} vessels considered · beads: skin exposed{answer.map.skin_gy.length === 0 ? ": not known" : ""} · crosses: out of reach</p>
       <Table answer={answer} />
       <Spare answer={answer} />
       <Stretch answer={answer} />
