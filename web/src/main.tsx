@@ -20,6 +20,8 @@ import "./like/like.css";
 import "./ways/ways.css";
 import "./style/kit.css";
 import "./style/run.css";
+import "./views/views.css";
+import "./skin/skin.css";
 
 setTheme(theme.value);
 listenToKeys();

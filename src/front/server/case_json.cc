@@ -7,6 +7,7 @@
 #include "casebook/derive.h"
 #include "casebook/entry_json.h"
 #include "casebook/fact_json.h"
+#include "front/server/case_dose.h"
 #include "front/server/json_text.h"
 #include "front/server/shown.h"
 #include "reasoning/assess/assess.h"
@@ -130,7 +131,7 @@ void WriteImages(JsonText& json, const CasePicture& picture) {
   for (const EntryIndex index : ImagesInOrder(state)) {
     const Entry& entry = state.entries[index];
     const auto* added = std::get_if<ImageAdded>(&entry.data);
-    if (added == nullptr) continue;
+    if (added == nullptr || added->modality == kReportModality) continue;  // see case_dose.h
     const auto image = picture.images.find(added->hash);
     json.Open('{').Member("hash", added->hash).Member("label", added->label).Member("entry", entry.id).Key("image");
     json.Raw(image == picture.images.end() ? "null" : image->second).Key("calibration");

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "casebook/entry_json.h"
+#include "front/server/case_dose.h"
 #include "front/server/json_text.h"
 #include "front/server/random.h"
 #include "front/server/run_shown.h"
@@ -44,7 +45,8 @@ std::string ShownId(const Entry& measured) {
 std::vector<std::string> HashesOf(const State& state) {
   std::vector<std::string> hashes;
   for (const EntryIndex index : ImagesInOrder(state)) {
-    if (const auto* added = std::get_if<ImageAdded>(&state.entries[index].data)) hashes.push_back(added->hash);
+    const auto* added = std::get_if<ImageAdded>(&state.entries[index].data);
+    if (added != nullptr && added->modality != kReportModality) hashes.push_back(added->hash);
   }
   return hashes;
 }
@@ -115,17 +117,6 @@ Status Practice::OpenCase(const std::string& case_id, std::span<const IncomingEn
   return Done{};
 }
 
-Status Practice::TakeFile(const std::string& case_id, std::span<const std::uint8_t> file, const std::string& device) {
-  auto upload = images_->Begin();
-  if (!upload.ok()) return upload.error();
-  if (auto added = (*upload)->Add(file); !added.ok()) return added;
-  auto imported = (*upload)->Finish({}, {});
-  if (!imported.ok()) return imported.error();
-  auto entry = AddImage(case_id, Remember(std::move(imported->run))->run, device);
-  if (!entry.ok()) return entry.error();
-  return Done{};
-}
-
 Result<std::vector<Receipt>> Practice::Append(const std::string& case_id, std::span<const IncomingEntry> entries) {
   if (auto fits = FitsChain(case_id, entries); !fits.ok()) return fits.error();
   const std::lock_guard lock(mutex_);
@@ -161,7 +152,10 @@ Result<Receipt> Practice::AddImage(const std::string& case_id, const Run& run, c
     const Entry& entry = state.entries[at->second.added.front()];
     return Receipt{.id = entry.id, .seq = entry.seq, .recorded = entry.recorded, .hash = entry.hash, .again = true};
   }
-  const auto is_image = [](const Entry& entry) { return std::holds_alternative<ImageAdded>(entry.data); };
+  const auto is_image = [](const Entry& entry) {
+    const auto* run = std::get_if<ImageAdded>(&entry.data);
+    return run != nullptr && run->modality != kReportModality;
+  };
   const auto before = std::count_if(state.entries.begin(), state.entries.end(), is_image);
   ImageAdded added{.hash = run.hash,
                    .label = "run " + std::to_string(before + 1),

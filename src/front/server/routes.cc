@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "front/server/answer.h"
+#include "front/server/case_dose.h"
 #include "front/server/random.h"
 #include "front/server/target.h"
 
@@ -196,7 +197,7 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
 }  // namespace
 
 std::vector<std::span<const Route>> AllRoutes() {
-  return {CaseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), LearningRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), ReportRoutes(), RunRoutes(), SpacesRoutes(), TraceRoutes(), ReferenceRoutes()};
+  return {CaseRoutes(), DoseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), LearningRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), ReportRoutes(), RunRoutes(), SpacesRoutes(), TraceRoutes(), ReferenceRoutes()};
 }
 
 void RecordLook(App& app, const RequestHead& head, std::string_view id) {

@@ -11,8 +11,10 @@
 #include <utility>
 #include <vector>
 
+#include "imaging/child/dose.h"
 #include "keeping/images/cache.h"
 #include "keeping/images/digest.h"
+#include "keeping/images/doses.h"
 #include "keeping/images/files.h"
 
 namespace fairlead {
@@ -27,22 +29,40 @@ Error NoSuchImage() { return {"there is no such image", "image", "import the run
 
 class DiskStore;
 
-class DiskUpload final : public Upload {
+// What the store and its uploads can do beside runs; doses.h asks for it.
+class TakesDoses {
+ public:
+  virtual ~TakesDoses() = default;
+  virtual Result<ImportedDose> FinishDose(std::stop_token stop) = 0;
+};
+class FindsDoses {
+ public:
+  virtual ~FindsDoses() = default;
+  virtual Result<DoseReport> FindDose(std::string_view hash) = 0;
+};
+
+class DiskUpload final : public Upload, public TakesDoses {
  public:
   DiskUpload(DiskStore& store, TemporaryFile file) : store_(store), file_(std::move(file)) {}
   Status Add(std::span<const std::uint8_t> bytes) override;
   Result<Imported> Finish(std::stop_token stop, const ImportProgressFn& progress) override;
+  Result<ImportedDose> FinishDose(std::stop_token stop) override;
 
  private:
+  const std::string& Hash() {
+    if (hash_.empty()) hash_ = digest_.Finish();
+    return hash_;
+  }
   DiskStore& store_;
   TemporaryFile file_;
   Sha256 digest_;
+  std::string hash_;  // once all bytes are there
   std::size_t bytes_ = 0;
   bool png_ = false;
 };
 
 // images/incoming/*.part while they come in, images/ab/ab12... for good, frames/ab12... as long as there is room.
-class DiskStore final : public ImageStore {
+class DiskStore final : public ImageStore, public FindsDoses {
  public:
   DiskStore(fs::path data, ImageStoreSettings settings)
       : images_(data / "images"), incoming_(images_ / "incoming"), settings_(std::move(settings)), cache_(data / "frames", settings_.cache_bytes) {}
@@ -119,7 +139,7 @@ class DiskStore final : public ImageStore {
     return {};
   }
 
-  Result<Imported> TakeIn(TemporaryFile file, const std::string& hash, bool png, std::stop_token stop, const DecodeProgress& progress) {
+  Result<Imported> TakeIn(TemporaryFile& file, const std::string& hash, bool png, std::stop_token stop, const DecodeProgress& progress) {
     if (!Stored(hash).empty()) {
       Result<std::shared_ptr<const CachedRun>> cached = Open(hash);
       if (cached) return Imported{hash, true, (*cached)->run};
@@ -129,16 +149,45 @@ class DiskStore final : public ImageStore {
     if (!frames) return frames.error();
     Result<Run> run = Decode(file.fd(), *frames, std::move(stop), progress);
     if (!run) return run.error();
-    const fs::path place = Place(hash, png);
-    std::error_code fault;
-    fs::create_directories(place.parent_path(), fault);
-    if (Status kept = file.Keep(place, true); !kept) return kept.error();
+    if (Status kept = KeepAs(Place(hash, png), file); !kept) return kept.error();
     Result<std::shared_ptr<const CachedRun>> cached = cache_.Put(hash, std::move(*frames), std::move(*run));
     if (!cached) return cached.error();
     return Imported{hash, false, (*cached)->run};
   }
 
+  Result<ImportedDose> TakeInDose(TemporaryFile& file, const std::string& hash, std::stop_token stop) {
+    Result<DoseReport> report = ReadDose(file.fd(), std::move(stop));
+    if (!report) return report.error();
+    const bool again = !Stored(hash).empty();
+    if (!again) {
+      if (Status kept = KeepAs(Place(hash, false), file); !kept) return kept.error();
+    }
+    return ImportedDose{hash, again, std::move(*report)};
+  }
+
+  Result<DoseReport> FindDose(std::string_view hash) override {
+    const std::string name(hash);
+    const fs::path path = IsHash(name) ? Stored(name) : fs::path();
+    if (path.empty()) return Error{"there is no such dose report", "dose report", "import it again"};
+    const Descriptor file(open(path.c_str(), O_RDONLY | O_CLOEXEC));
+    if (!file.ok()) return DiskError("the stored dose report could not be opened", path);
+    return ReadDose(file.get(), {});
+  }
+
  private:
+  static Status KeepAs(const fs::path& place, TemporaryFile& file) {
+    std::error_code fault;
+    fs::create_directories(place.parent_path(), fault);
+    return file.Keep(place, true);
+  }
+
+  Result<DoseReport> ReadDose(int file, std::stop_token stop) {
+    children_.acquire();
+    Result<DoseReport> report = ReadDoseInChild(file, settings_.child, std::move(stop));
+    children_.release();
+    return report;
+  }
+
   fs::path Place(const std::string& hash, bool png) const { return images_ / hash.substr(0, 2) / (hash + (png ? ".png" : ".dcm")); }
 
   Result<Run> Decode(int file, const TemporaryFile& frames, std::stop_token stop, const DecodeProgress& progress) {
@@ -202,10 +251,27 @@ Result<Imported> DiskUpload::Finish(std::stop_token stop, const ImportProgressFn
   const auto decoding = [&](int done, int all) {
     if (progress) progress({bytes_, done, all});
   };
-  return store_.TakeIn(std::move(file_), digest_.Finish(), png_, std::move(stop), decoding);
+  return store_.TakeIn(file_, Hash(), png_, std::move(stop), decoding);
+}
+
+Result<ImportedDose> DiskUpload::FinishDose(std::stop_token stop) {
+  if (bytes_ == 0) return Error{"the file is empty", "", "choose another file"};
+  return store_.TakeInDose(file_, Hash(), std::move(stop));
 }
 
 }  // namespace
+
+Result<ImportedDose> FinishDose(Upload& upload, std::stop_token stop) {
+  auto* taker = dynamic_cast<TakesDoses*>(&upload);
+  if (taker == nullptr) return Error{"this store takes no dose reports", "", "", Fault::kOutside};
+  return taker->FinishDose(std::move(stop));
+}
+
+Result<DoseReport> FindDose(ImageStore& store, std::string_view hash) {
+  auto* finder = dynamic_cast<FindsDoses*>(&store);
+  if (finder == nullptr) return Error{"this store holds no dose reports", "", "", Fault::kOutside};
+  return finder->FindDose(hash);
+}
 
 Result<std::unique_ptr<ImageStore>> OpenImageStore(const fs::path& data, ImageStoreSettings settings) {
   auto store = std::make_unique<DiskStore>(data, std::move(settings));

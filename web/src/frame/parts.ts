@@ -13,4 +13,8 @@ export const pairPart = later("Two views", async () => (await import("../pair/pa
 
 export const likePart = later("The cases like this one", async () => (await import("../like/like")).Like);
 
-export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart, recordPart];
+export const skinDrawerPart = later("Dose and skin", async () => (await import("../skin/skin-drawer")).SkinDrawer);
+export const skinTilePart = later("Skin", async () => (await import("../skin/skin-tile")).SkinTile, true);
+export const seenFromPart = later("Seen from where?", async () => (await import("../views/seen-from")).SeenFrom);
+
+export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart, recordPart, skinTilePart, skinDrawerPart, seenFromPart];

@@ -136,13 +136,13 @@ export const measureTrace = (
 ) => post("/api/measure/trace", shapes.traceAnswer, ask, signal);
 
 export interface Upload {
-  readonly done: Promise<shapes.Image>;
+  readonly done: Promise<shapes.Sent>;
   readonly cancel: () => void;
 }
 // XHR, since fetch cannot tell how much of a body has been sent.
 export function sendImage(caseId: string, file: Blob, progress: (share: number) => void): Upload {
   const request = new XMLHttpRequest();
-  const done = new Promise<shapes.Image>((resolve, reject) => {
+  const done = new Promise<shapes.Sent>((resolve, reject) => {
     request.open("POST", `/api/images?case=${encodeURIComponent(caseId)}`);
     request.setRequestHeader("content-type", "application/octet-stream");
     request.upload.onprogress = (event) => { if (event.lengthComputable) progress(event.loaded / event.total); };
@@ -154,7 +154,7 @@ export function sendImage(caseId: string, file: Blob, progress: (share: number) 
         return;
       }
       try {
-        resolve(shapes.uploadAnswer(JSON.parse(request.responseText), "").image);
+        resolve(shapes.uploadAnswer(JSON.parse(request.responseText), ""));
       } catch (error) {
         reject(error);
       }

@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front/server/case_dose.h"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "casebook/entry_json.h"
+#include "casebook/run/run_state.h"
+#include "casebook/ulid.h"
+#include "front/server/random.h"
+#include "keeping/images/doses.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::size_t kMostRuns = 60;  // headers read where there is no report; chosen
+
+std::string DayOfReport(const DoseReport& report) {
+  for (const IrradiationEvent& event : report.events) {
+    if (event.started.size() >= 10) return event.started.substr(0, 10);
+  }
+  return report.written.substr(0, 10);
+}
+
+bool IsReport(const ImageAdded& added) { return added.modality == kReportModality; }
+
+// The reports of a case that can be read; of the others a sentence.
+std::vector<GivenDose> GivenIn(Practice& practice, const State& state, std::vector<std::string>& faults) {
+  std::vector<GivenDose> all;
+  std::string latest;
+  for (const EntryIndex index : ImagesInOrder(state)) {
+    const Entry& entry = state.entries[index];
+    const auto* added = std::get_if<ImageAdded>(&entry.data);
+    if (added == nullptr || !IsReport(*added)) continue;
+    auto report = FindDose(practice.images(), added->hash);
+    if (!report.ok()) {
+      faults.push_back(added->label + ": " + Sentence(report.error()));
+      continue;
+    }
+    GivenDose given{entry.id, added->label, DayOfReport(*report), added->label.starts_with("earlier"), std::move(*report)};
+    if (!given.earlier) latest = std::max(latest, given.day);
+    all.push_back(std::move(given));
+  }
+  for (GivenDose& dose : all) dose.earlier = dose.earlier || (!dose.day.empty() && dose.day < latest);
+  return all;
+}
+
+class Joining {
+ public:
+  Joining(Practice& practice, const State& state, CaseDose& dose) : practice_(practice), state_(state), dose_(dose) {}
+
+  void Join() {
+    dose_.given = GivenIn(practice_, state_, faults_);
+    std::vector<DoseReport> now;
+    for (const GivenDose& given : dose_.given) {
+      if (!given.earlier) now.push_back(given.report);
+    }
+    if (!now.empty()) dose_.from = "dose reports";
+    else FromRuns(now);
+    dose_.exposure = ExposureOf(now);
+    AddConsole();
+    TakeSize();
+    AddEarlierOnes();
+    auto& remarks = dose_.exposure.remarks;
+    remarks.insert(remarks.begin(), faults_.begin(), faults_.end());
+  }
+
+ private:
+  void FromRuns(std::vector<DoseReport>& into) {
+    std::size_t runs = 0, silent = 0;
+    for (const EntryIndex index : ImagesInOrder(state_)) {
+      const auto* added = std::get_if<ImageAdded>(&state_.entries[index].data);
+      if (added == nullptr || added->modality != "XA" || runs == kMostRuns) continue;
+      ++runs;
+      auto report = FindDose(practice_.images(), added->hash);
+      if (!report.ok() || report->events.empty()) continue;
+      const IrradiationEvent& event = report->events.front();
+      if (event.kerma || event.area_product) into.push_back(std::move(*report));
+      else ++silent;
+    }
+    if (!into.empty()) dose_.from = "headers of the runs";
+    if (silent > 0) faults_.push_back(fmt::format("{} of {} runs state no dose in their headers", silent, runs));
+  }
+
+  // What the console counted and no event holds lies somewhere.
+  void AddConsole() {
+    const RunState run = RunOf(state_);
+    const double console = run.air_kerma.sums.empty() ? 0.0 : run.air_kerma.sums.back().value;
+    double held = 0.0;
+    for (const IrradiationEvent& event : dose_.exposure.file.events) held += event.kerma.value_or(Kerma()).gray();
+    constexpr double kAgrees = 0.02;  // of the larger, as of a report's totals
+    if (console <= held * (1.0 + kAgrees)) return;
+    IrradiationEvent rest;
+    rest.id = held > 0.0 ? "console, not in a report" : "console";
+    rest.kerma = Kerma::Gray(console - held);
+    dose_.exposure.file.events.push_back(std::move(rest));
+    if (held > 0.0) dose_.exposure.remarks.push_back(fmt::format("the console counted {:.3g} Gy, the events hold {:.3g} Gy: the rest lies somewhere", console, held));
+    if (dose_.from.empty()) dose_.from = "the console's total";
+  }
+
+  std::optional<double> Fact(const char* name) const {
+    const FactStated* stated = StandingFact(state_, {name, ""});
+    return stated == nullptr ? std::nullopt : Middle(stated->belief);
+  }
+  static std::optional<double> Middle(const Belief& belief) {
+    const auto* number = std::get_if<Number>(&belief);
+    return number == nullptr ? std::nullopt : std::optional(number->value);
+  }
+
+  void TakeSize() {
+    BeamSettings& settings = dose_.exposure.file.settings;
+    if (settings.body.size_known) return;
+    const auto height = Fact("height_cm"), weight = Fact("weight_kg");
+    if (!height || !weight) return;
+    const auto torso = TorsoOf({*height, *weight}, Arms::kUp);
+    if (!torso.ok()) return;
+    settings.body.torso = *torso;
+    settings.body.size_known = true;
+    LayOnTable(settings.body, std::nullopt);
+    dose_.size_from_facts = true;
+  }
+
+  void AddEarlierOnes() {
+    const auto own = DayOf(dose_.exposure.file.events);
+    const auto today = own ? own : std::optional(std::chrono::floor<std::chrono::days>(std::chrono::sys_time<std::chrono::milliseconds>(std::chrono::milliseconds(Now().ms))));
+    for (const GivenDose& given : dose_.given) {
+      if (!given.earlier) continue;
+      AddEarlier(ExposureOf({given.report}), given.label, today, dose_.exposure);
+      if (dose_.from.empty()) dose_.from = "earlier procedures";
+    }
+  }
+
+  Practice& practice_;
+  const State& state_;
+  CaseDose& dose_;
+  std::vector<std::string> faults_;
+};
+
+}  // namespace
+
+Result<Receipt> AddDose(Practice& practice, const std::string& case_id, const std::string& hash, bool earlier, const std::string& device) {
+  std::optional<Receipt> there;
+  auto receipts = practice.AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
+    if (const auto at = state.images.find(hash); at != state.images.end() && !at->second.added.empty()) {
+      const Entry& entry = state.entries[at->second.added.front()];
+      there = Receipt{.id = entry.id, .seq = entry.seq, .recorded = entry.recorded, .hash = entry.hash, .again = true};
+      return std::vector<IncomingEntry>{};
+    }
+    const auto before = std::ranges::count_if(state.entries, [](const Entry& entry) {
+      const auto* added = std::get_if<ImageAdded>(&entry.data);
+      return added != nullptr && IsReport(*added);
+    });
+    Entry entry;
+    entry.at = entry.written = Now();
+    entry.id = NewUlid(entry.at, RandomTail());
+    entry.by = "fairlead";
+    entry.device = device;
+    entry.data = ImageAdded{.hash = hash, .label = fmt::format("{}dose report {}", earlier ? "earlier " : "", before + 1), .modality = std::string(kReportModality)};
+    return std::vector<IncomingEntry>{MakeIncoming(std::move(entry))};
+  });
+  if (!receipts.ok()) return receipts.error();
+  return there ? *there : receipts->front();
+}
+
+Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id) {
+  auto state = practice.StateOf(case_id, std::nullopt);
+  if (!state.ok()) return state.error();
+  CaseDose dose;
+  dose.seq = state->seq;
+  Joining(practice, *state, dose).Join();
+  dose.skin = EstimateSkin(dose.exposure.file.events, dose.exposure.file.settings);
+  return dose;
+}
+
+}  // namespace fairlead
