@@ -9,5 +9,7 @@ export const practicePart = later("Practice", async () => (await import("../prac
 export const runPart = later("Run", async () => (await import("../run/run")).Run);
 export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
 export const pairPart = later("Two views", async () => (await import("../pair/pair")).Pair);
+export const pullbackPart = later("The pullback", async () => (await import("../pullback/pullback")).Pullback);
+export const pullbackBenchPart = later("The pullback", async () => (await import("../pullback/bench")).PullbackBench);
 
-export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart];
+export const kParts = [runPart, wallPart, appraisePart, pairPart, pullbackPart, pullbackBenchPart, planPart, kitPart, practicePart];
