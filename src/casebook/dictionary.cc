@@ -11,8 +11,8 @@ namespace {
 
 std::vector<FactRow> AllRows() {
   std::vector<FactRow> rows;
-  for (const auto group : {PatientFacts(), IndicationFacts(), LesionFacts(), VesselFacts(), CollateralFacts(),
-                           ProcedureFacts()}) {
+  for (const auto group : {PatientFacts(), IndicationFacts(), LesionFacts(), UltrasoundFacts(), VesselFacts(),
+                           CollateralFacts(), ProcedureFacts()}) {
     rows.insert(rows.end(), group.begin(), group.end());
   }
   return rows;

@@ -13,6 +13,7 @@ std::span<const FactRow> PatientFacts();
 std::span<const FactRow> IndicationFacts();
 std::span<const FactRow> LesionFacts();
 std::span<const FactRow> VesselFacts();  // on CT and beyond the occlusion
+std::span<const FactRow> UltrasoundFacts();
 std::span<const FactRow> CollateralFacts();
 std::span<const FactRow> ProcedureFacts();
 

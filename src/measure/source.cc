@@ -155,6 +155,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract: grams of iodine to eGFR of 1 or more in emergency PCI"},
     {"ivus-cto-2023", kArticle, "Front Cardiovasc Med 2023;10:1199067", "10.3389/fcvm.2023.1199067",
      kSeen, "abstract: what ultrasound tells in crossing; signs of each space from memory"},
+    {"ivus-motion-1999", kArticle, "Am Heart J 1999;138:865-872", "",
+     kSeen, "abstract: the catheter moves 1.5 +- 0.8 mm along the vessel with each beat"},
     {"ivus-size-2003", kArticle, "J Am Soc Echocardiogr 2003;16:277-284", "10.1067/mje.2003.45",
      kSeen, "abstract: older catheters misread areas by up to 18 %; a share of 4 % of each length is chosen"},
     {"j-channel-2020", kArticle, "EuroIntervention, channel score of 886 channels", "10.4244/EIJ-D-18-00993",

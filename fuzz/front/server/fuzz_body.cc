@@ -8,6 +8,7 @@
 #include "front/server/events.h"
 #include "front/server/pair_body.h"
 #include "front/server/pullback_ask.h"
+#include "front/server/pullbacks.h"
 #include "front/server/target.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -20,6 +21,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   static_cast<void>(fairlead::ParseLength(text));
   static_cast<void>(fairlead::ParsePairGuide(text, "image"));
   static_cast<void>(fairlead::ParsePullbackAsk(text, true));
+  static_cast<void>(fairlead::ParsePullbackJoining(text));
+  static_cast<void>(fairlead::ParsePullbackHand(text));
   static_cast<void>(fairlead::ParseErrorAnswer(400, text));
   if (const auto entries = fairlead::ParseEntriesBody(text); entries.ok()) {
     for (const auto entry : *entries) {

@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <span>
 #include <stop_token>
 #include <string>
@@ -13,6 +14,7 @@
 #include "casebook/entry_json.h"
 #include "imaging/phantom/render.h"
 #include "imaging/phantom/scene.h"
+#include "imaging/pullback/invented.h"
 #include "measure/result.h"
 
 namespace fairlead {
@@ -28,6 +30,7 @@ struct DemoCase {
   std::string id;                       // ULID, always the same
   std::vector<IncomingEntry> entries;   // the first opens the case
   std::vector<DemoRun> runs;
+  std::optional<PullbackOrder> pullback;  // of ultrasound, drawn in the lab
 };
 
 // Reads the texts built into the program; milliseconds. An error means that the texts and the dictionary of facts have
@@ -39,6 +42,9 @@ Result<std::vector<IncomingEntry>> DemoLab();
 
 // The run as a DICOM file: the same bytes every time. About half a second.
 Result<std::vector<std::uint8_t>> DemoRunFile(const DemoRun& run);
+
+// The pullback as a DICOM file, likewise.
+Result<std::vector<std::uint8_t>> DemoPullbackFile(const PullbackOrder& order);
 
 // How the caller takes what comes. Neither is called from two threads at once.
 struct DemoDoors {

@@ -125,19 +125,26 @@ Result<PullbackQuestion> QuestionOf(const PullbackAsk& ask, const Run& run, std:
   if (run.kind != RunKind::kUltrasound) return Error{"this is no ultrasound: " + KindText(run.kind), "Modality", "give an ultrasound pullback"};
   if (run.bits != 8) return Error{"ultrasound of 16 bits is not read", "Bits Allocated", "export it with 8 bits"};
   PullbackQuestion question;
-  question.stack.bytes = frames;
-  question.stack.rows = run.rows, question.stack.columns = run.columns, question.stack.frames = run.frames, question.stack.samples = run.samples;
-  question.stack.row_spacing = Length::Millimetres(scale.row_mm), question.stack.column_spacing = Length::Millimetres(scale.column_mm);
-  const Shutter region = run.ultrasound ? run.ultrasound->region : Shutter{0, run.columns - 1, 0, run.rows - 1};
-  question.stack.centre_x = 0.5 * (region.left + region.right), question.stack.centre_y = 0.5 * (region.top + region.bottom);
+  question.stack = StackOf(run, frames, &scale);
   const bool timed = run.frames > 1 && run.frame_ms.size() == static_cast<std::size_t>(run.frames) && run.frame_ms.back() > 0.0;
   if (scale.speed_mm_s && timed) question.mm_per_frame = *scale.speed_mm_s * run.frame_ms.back() / 1000.0 / (run.frames - 1);
+  if (timed) question.frame_ms = run.frame_ms.back() / (run.frames - 1);
   question.corrections = ask.corrections;
   question.clicks = ask.clicks;
   return question;
 }
 
 }  // namespace
+
+PictureStack StackOf(const Run& run, std::span<const std::uint8_t> frames, const PullbackScale* scale) {
+  PictureStack stack;
+  stack.bytes = frames;
+  stack.rows = run.rows, stack.columns = run.columns, stack.frames = run.frames, stack.samples = run.samples;
+  if (scale != nullptr) stack.row_spacing = Length::Millimetres(scale->row_mm), stack.column_spacing = Length::Millimetres(scale->column_mm);
+  const Shutter region = run.ultrasound ? run.ultrasound->region : Shutter{0, run.columns - 1, 0, run.rows - 1};
+  stack.centre_x = 0.5 * (region.left + region.right), stack.centre_y = 0.5 * (region.top + region.bottom);
+  return stack;
+}
 
 Result<PullbackAsk> ParsePullbackAsk(std::string_view json, bool with_image) {
   constexpr std::array<std::string_view, 8> kMembers = {"image", "pixel_mm", "speed_mm_s", "near", "far", "corrections", "wires", "borders"};
@@ -162,20 +169,21 @@ Result<PullbackAsk> ParsePullbackAsk(std::string_view json, bool with_image) {
   return ask;
 }
 
-Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, std::stop_token stop) {
+Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, std::stop_token stop,
+                                      std::atomic<float>* share) {
   PullbackAnswer answer;
   auto scale = ScaleOf(ask, run);
   if (!scale.ok()) return scale.error();
   answer.scale = *scale;
   auto question = QuestionOf(ask, run, frames, answer.scale);
   if (!question.ok()) return question.error();
+  question->share = share;
+  answer.mm_per_frame = question->mm_per_frame;
   auto reading = ReadPullback(*question, std::move(stop));
   if (!reading.ok()) return reading.error();
   answer.reading = std::move(*reading);
   answer.frame = FrameOfInterest(answer.reading);
-  answer.question = JoiningAt(answer.reading, answer.frame, question->mm_per_frame);
-  if (ask.near_wire) answer.question.near_wire = *ask.near_wire;
-  if (ask.far_wire) answer.question.far_wire = *ask.far_wire;
+  answer.question = JoiningAt(answer.reading, answer.frame, question->mm_per_frame, {ask.near_wire, ask.far_wire});
   auto joining = HowToJoin(answer.question);
   if (!joining.ok()) return joining.error();
   answer.joining = std::move(*joining);

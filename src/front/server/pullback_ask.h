@@ -2,6 +2,7 @@
 // What is asked of a pullback (docs/wire.md, POST /api/pullback), and the answer, for the page and the command line.
 #pragma once
 
+#include <atomic>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -31,6 +32,7 @@ struct PullbackAnswer {
   PullbackReading reading;
   PullbackScale scale;
   int frame = 0;             // of interest
+  std::optional<double> mm_per_frame;
   bool two_wires = false;    // read or marked
   JoiningQuestion question;
   JoiningAnswer joining;
@@ -38,8 +40,12 @@ struct PullbackAnswer {
 
 // `frames`: the stored values of all frames. Errors: no ultrasound of 8 bits; the size of a pixel not known; what
 // ReadPullback and HowToJoin say.
+// `share` is told how much is done.
 Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames,
-                                      std::stop_token stop);
+                                      std::stop_token stop, std::atomic<float>* share = nullptr);
+
+// The run's frames as a picture round the catheter; without the size of a pixel unless `scale` has one.
+PictureStack StackOf(const Run& run, std::span<const std::uint8_t> frames, const PullbackScale* scale);
 
 std::string PullbackAnswerJson(const PullbackAnswer& answer, bool borders);
 

@@ -10,6 +10,8 @@
 namespace fairlead {
 namespace {
 
+constexpr double kSeenEnough = 0.5;  // of the ring, so that a space is told; chosen
+
 double Rounded(double value, double digits) { return std::round(value * digits) / digits; }
 
 void WriteReading(JsonText& json, std::string_view name, double value, double sd) {
@@ -27,6 +29,27 @@ void WriteHidden(JsonText& json, const std::vector<HiddenArc>& arcs) {
   for (const HiddenArc& arc : arcs) {
     json.Open('{').Member("from_deg", Rounded(arc.from_deg, 10)).Member("to_deg", Rounded(arc.to_deg, 10)).Member("why", WhyText(arc.why)).Close('}');
   }
+  json.Close(']');
+}
+
+// Of the lumen: rays on which it was carried over, as arcs in the form of those of the vessel.
+void WriteLumenHidden(JsonText& json, const Borders& borders, std::size_t f) {
+  const BorderFrame& frame = borders.frames[f];
+  constexpr double kStep = 360.0 / kAngles;
+  json.Key("lumen_not_seen").Open('[');
+  const auto hidden = [&](int ray) { return frame.lumen_seen[static_cast<std::size_t>(ray % kAngles)] == 0; };
+  int start = 0;
+  while (start < kAngles && hidden(start)) ++start;
+  for (int ray = start; ray < start + kAngles && start < kAngles; ++ray) {
+    if (!hidden(ray)) continue;
+    int last = ray;
+    while (last + 1 < start + kAngles && hidden(last + 1)) ++last;
+    double from = (ray - 0.5) * kStep, to = (last + 0.5) * kStep;
+    if (from >= 360.0) from -= 360.0, to -= 360.0;
+    json.Open('{').Member("from_deg", Rounded(from, 10)).Member("to_deg", Rounded(to, 10)).Member("why", "shadow").Close('}');
+    ray = last;
+  }
+  if (start == kAngles) json.Open('{').Member("from_deg", 0).Member("to_deg", 360).Member("why", "shadow").Close('}');
   json.Close(']');
 }
 
@@ -64,10 +87,24 @@ void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f,
   if (f < reading.tissue.size() && reading.tissue[f].seen) WriteReading(json, "tissue_mm", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm);
   else json.Key("tissue_mm").Null();
   if (borders) {
+    WriteLumenHidden(json, reading.borders, f);
     WriteBorder(json, "lumen_mm", reading.borders.frames[f].lumen);
     WriteBorder(json, "eem_mm", reading.borders.frames[f].eem);
   }
   json.Close('}');
+}
+
+// "unknown" below the odds from which anything is derived.
+std::string_view SideWord(std::optional<double> inside) {
+  if (!inside) return "unknown";
+  SpaceOdds odds;
+  odds.plaque = *inside, odds.outside = 1.0 - *inside;
+  switch (SideOf(odds)) {
+    case Side::kInside: return "inside";
+    case Side::kOutside: return "outside";
+    case Side::kUnknown: break;
+  }
+  return "unknown";
 }
 
 void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
@@ -76,7 +113,10 @@ void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
     json.Open('{').Member("first", range.first).Member("last", range.last).Member("media_share", Rounded(range.media_share, 1e3));
     json.Member("seen_share", Rounded(range.seen_share, 1e3)).Member("catheter_inside", Rounded(range.catheter_inside, 1e3)).Key("wire_inside");
     range.wire_inside ? json.Number(Rounded(*range.wire_inside, 1e3)) : json.Null();
-    json.Close('}');
+    // Where too little of the ring is seen nothing is told, as in JoiningAt.
+    const bool enough = range.seen_share >= kSeenEnough;
+    json.Member("catheter_side", SideWord(enough ? std::optional(range.catheter_inside) : std::nullopt));
+    json.Member("wire_side", SideWord(enough ? range.wire_inside : std::nullopt)).Close('}');
   }
   json.Close(']');
 }
@@ -84,6 +124,17 @@ void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
 void WriteFrame(JsonText& json, std::string_view name, const std::optional<int>& frame) {
   json.Key(name);
   frame ? json.Whole(*frame) : json.Null();
+}
+
+void WriteGate(JsonText& json, const std::optional<HeartGate>& gate) {
+  json.Key("heart");
+  if (!gate) {
+    json.Null();
+    return;
+  }
+  json.Open('{').Member("beats_per_min", Rounded(gate->beats_per_min, 10)).Member("clear", Rounded(gate->clear, 10)).Key("at_rest").Open('[');
+  for (const int frame : gate->frames) json.Whole(frame);
+  json.Close(']').Close('}');
 }
 
 const SpaceRange* RangeOf(const PullbackReading& reading, int frame) {
@@ -105,10 +156,10 @@ const PullbackSection* VesselNear(const PullbackReading& reading, int frame) {
 
 int FrameOfInterest(const PullbackReading& reading) { return reading.thinnest ? *reading.thinnest : reading.summary.smallest_lumen.value_or(0); }
 
-JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::optional<double> mm_per_frame) {
+JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::optional<double> mm_per_frame, const SpaceMarks& marks) {
   JoiningQuestion question;
   const SpaceRange* range = RangeOf(reading, frame);
-  if (range != nullptr && range->seen_share >= 0.5) {
+  if (range != nullptr && range->seen_share >= kSeenEnough) {
     question.near_wire.lumen = question.near_wire.plaque = 0.5 * range->catheter_inside;
     question.near_wire.outside = 1.0 - range->catheter_inside;
     if (range->wire_inside) {
@@ -116,6 +167,8 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
       question.far_wire.outside = 1.0 - *range->wire_inside;
     }
   }
+  if (marks.near_wire) question.near_wire = *marks.near_wire;
+  if (marks.far_wire) question.far_wire = *marks.far_wire;
   const PullbackSection* vessel = VesselNear(reading, frame);
   // Beside the vessel the outer border is not the vessel's own.
   if (vessel != nullptr && SideOf(question.near_wire) == Side::kInside) {
@@ -128,6 +181,7 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
   }
   if (!reading.thinnest) return question;
   const TissueReading& tissue = reading.tissue[static_cast<std::size_t>(std::clamp(frame, 0, static_cast<int>(reading.tissue.size()) - 1))];
+  if (!tissue.seen) return question;  // the wire is only carried over there
   question.tissue = Reading<Length>{Length::Millimetres(tissue.thickness_mm), Length::Millimetres(tissue.sd_mm), {}, {}};
   if (mm_per_frame) {
     const FrameSpan thin = ThinPart(reading, frame);
@@ -152,6 +206,7 @@ std::string PullbackJson(const PullbackReading& reading, const PullbackScale& sc
   for (std::size_t f = 0; f < reading.sections.size(); ++f) WriteSection(json, reading, f, borders);
   json.Close(']');
   WriteRanges(json, reading.ranges);
+  WriteGate(json, reading.gate);
   json.Key("remarks").Open('[');
   for (const std::string& remark : reading.remarks) json.Text(remark);
   json.Close(']').Key("joining");

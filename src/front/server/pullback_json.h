@@ -18,7 +18,11 @@ struct PullbackScale {
 
 // The spaces round a frame, the vessel's size and calcium there, the tissue between. The catheter is taken to ride on
 // the near wire. True lumen and plaque are not told apart by measuring.
-JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::optional<double> mm_per_frame);
+// A person's marks of the two spaces win over what was measured.
+struct SpaceMarks {
+  std::optional<SpaceOdds> near_wire, far_wire;
+};
+JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::optional<double> mm_per_frame, const SpaceMarks& marks = {});
 
 // The frame that is shown first: the thinnest tissue, or else the smallest lumen.
 int FrameOfInterest(const PullbackReading& reading);

@@ -17,6 +17,7 @@
 #include "front/server/log.h"
 #include "front/server/page.h"
 #include "front/server/practice.h"
+#include "front/server/pullbacks.h"
 #include "front/server/run_boards.h"
 #include "keeping/people/access.h"
 
@@ -35,6 +36,7 @@ struct App {
   Attempts& attempts;
   AccessRecord& access;
   RunBoards& boards;
+  std::shared_ptr<Pullbacks> pullbacks = std::make_shared<Pullbacks>();
 };
 
 // A request that was let in, with the pieces of the path that stand for {…}.

@@ -1,29 +1,126 @@
 // SPDX-License-Identifier: Apache-2.0
 // An ultrasound pullback read: borders, wires, spaces, and what follows for two wires that will not meet.
+#include <fmt/core.h>
+
 #include <array>
+#include <charconv>
 
 #include "front/server/answer.h"
+#include "front/server/json_text.h"
 #include "front/server/pullback_ask.h"
+#include "front/server/pullbacks.h"
 #include "front/server/routes.h"
+#include "imaging/pullback/by_hand.h"
+#include "imaging/pullback/cut.h"
 
 namespace fairlead {
 namespace {
+
+constexpr int kMostRays = 64;  // frames of one request: a megabyte
+
+Response NoImage(const Error& error) { return Refusal(error.fault == Fault::kOutside ? 503 : 404, error); }
+
+// Tells the watch that a reading has begun, and that it has ended, however it ends.
+class Watched {
+ public:
+  Watched(Pullbacks& pullbacks, std::string image) : pullbacks_(pullbacks), image_(std::move(image)), share_(pullbacks.Begin(image_)) {}
+  Watched(const Watched&) = delete;
+  Watched& operator=(const Watched&) = delete;
+  ~Watched() { pullbacks_.End(image_, share_); }
+  std::atomic<float>* share() { return share_.get(); }
+
+ private:
+  Pullbacks& pullbacks_;
+  std::string image_;
+  std::shared_ptr<std::atomic<float>> share_;
+};
 
 Response Read(App& app, Asked& asked) {
   auto ask = ParsePullbackAsk(asked.request.body, true);
   if (!ask.ok()) return Refusal(ask.error());
   auto image = app.practice.ImageOf(ask->image);
-  if (!image.ok()) return Refusal(image.error().fault == Fault::kOutside ? 503 : 404, image.error());
+  if (!image.ok()) return NoImage(image.error());
   const Run& run = (*image)->run;
+  Watched watched(*app.pullbacks, run.hash);
   auto frames = app.practice.images().Frames(run.hash, 0, run.frames - 1);
-  if (!frames.ok()) return Refusal(frames.error().fault == Fault::kOutside ? 503 : 404, frames.error());
-  auto answer = AnswerPullback(*ask, run, frames->bytes, asked.request.gone);
+  if (!frames.ok()) return NoImage(frames.error());
+  auto answer = AnswerPullback(*ask, run, frames->bytes, asked.request.gone, watched.share());
   if (!answer.ok()) return Refusal(answer.error());
-  return Json(PullbackAnswerJson(*answer, ask->borders));
+  const auto kept = std::make_shared<const PullbackAnswer>(std::move(*answer));
+  app.pullbacks->Keep(run.hash, kept);
+  return Json(PullbackAnswerJson(*kept, ask->borders));
 }
 
-constexpr std::array<Route, 1> kRoutes = {{
+Response Join(App& app, Asked& asked) {
+  const auto ask = ParsePullbackJoining(asked.request.body);
+  if (!ask.ok()) return Refusal(ask.error());
+  const auto kept = app.pullbacks->Find(ask->image);
+  if (kept == nullptr) return Refusal(409, Error{"this pullback has not been read since the program started", "image", "read it first (POST /api/pullback)"});
+  const auto answer = PullbackJoiningJson(*ask, *kept);
+  return answer.ok() ? Json(*answer) : Refusal(answer.error());
+}
+
+Response MeasureHand(App& app, Asked& asked) {
+  const auto ask = ParsePullbackHand(asked.request.body);
+  if (!ask.ok()) return Refusal(ask.error());
+  auto image = app.practice.ImageOf(ask->image);
+  if (!image.ok()) return NoImage(image.error());
+  const auto& scale = (*image)->run.ultrasound;
+  Length column, row;
+  if (ask->pixel_mm) column = row = Length::Millimetres(*ask->pixel_mm);
+  else if (scale) column = scale->spacing.column, row = scale->spacing.row;
+  const auto made = MeasureByHand(ask->kind, ask->points, column, row);
+  if (!made.ok()) return Refusal(made.error());
+  return Json(PullbackHandJson(*made, ask->pixel_mm ? std::string_view("typed") : std::string_view(scale->from)));
+}
+
+Response ShowShare(App& app, Asked& asked) {
+  const auto share = app.pullbacks->Share(asked.given[0]);
+  JsonText json;
+  json.Open('{').Key("share");
+  share ? json.Number(static_cast<double>(*share)) : json.Null();
+  return Json(json.Close('}').Take());
+}
+
+bool ReadNumber(std::string_view text, int& number) {
+  const auto read = std::from_chars(text.data(), text.data() + text.size(), number);
+  return read.ec == std::errc() && read.ptr == text.data() + text.size() && number >= 0;
+}
+
+Response ShowRays(App& app, Asked& asked) {
+  const std::string_view range = asked.given[1];
+  const std::size_t dash = range.find('-');
+  int first = 0, last = 0;
+  if (dash == std::string_view::npos || !ReadNumber(range.substr(0, dash), first) || !ReadNumber(range.substr(dash + 1), last)) {
+    return Refusal(Error{"the frames are not given as FIRST-LAST", "", "count from 0, first and last included"});
+  }
+  if (last - first >= kMostRays) return Refusal(Error{"more than 64 frames are asked for at once", "", "ask for fewer"});
+  auto image = app.practice.ImageOf(asked.given[0]);
+  if (!image.ok()) return NoImage(image.error());
+  const Run& run = (*image)->run;
+  if (run.kind != RunKind::kUltrasound || run.bits != 8) return Refusal(Error{"this is no ultrasound of 8 bits", "Modality", "choose an ultrasound pullback"});
+  auto frames = app.practice.images().Frames(run.hash, 0, run.frames - 1);
+  if (!frames.ok()) return NoImage(frames.error());
+  PullbackScale scale;
+  if (run.ultrasound) scale.row_mm = run.ultrasound->spacing.row.millimetres(), scale.column_mm = run.ultrasound->spacing.column.millimetres();
+  auto rays = RaysForCuts(StackOf(run, frames->bytes, &scale), first, last, asked.request.gone);
+  if (!rays.ok()) return Refusal(rays.error());
+  const auto kept = std::make_shared<const CutRays>(std::move(*rays));
+  Response response;
+  response.type = "application/octet-stream";
+  response.headers = {{"Cache-Control", "private, max-age=31536000, immutable"},
+                      {"X-Fairlead-Rays", fmt::format("{} {} {:.6g}", kAngles, kept->depth, kept->step_px)}};
+  response.bytes = kept->grey;
+  response.keep = kept;
+  return response;
+}
+
+constexpr std::array<Route, 5> kRoutes = {{
     {.method = "POST", .path = "/api/pullback", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = Read},
+    {.method = "POST", .path = "/api/pullback/joining", .body = Route::Body::kJson, .needs = Role::kReader, .answer = Join},
+    {.method = "POST", .path = "/api/pullback/measure", .body = Route::Body::kJson, .needs = Role::kReader, .answer = MeasureHand},
+    {.method = "GET", .path = "/api/pullback/{hash}/share", .answer = ShowShare},
+    {.method = "GET", .path = "/api/images/{hash}/rays/{range}", .answer = ShowRays},
 }};
 
 }  // namespace

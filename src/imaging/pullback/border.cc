@@ -16,7 +16,6 @@ constexpr double kMedia = 0.15;                 // mm: usual thickness of the da
 constexpr double kWallAtLeast = 0.25;           // mm from lumen to the media's outer edge
 constexpr int kAverage = 2;                     // frames on each side that are averaged: blood changes, wall stays
 constexpr double kShadowDrop = 35.0;            // grey levels below what is usual behind the wall
-constexpr int kSweeps = 3;
 constexpr double kSpeckleDecibels = 5.57;        // sd of the logarithm of a Rayleigh envelope: pi / sqrt(24) * 20 / ln 10
 constexpr float kExpected = 4.0f;               // samples that this expectation weighs
 constexpr float kFlicker = 1.5f;                // grey levels that a level of change from frame to frame counts for
@@ -41,7 +40,7 @@ class Finder {
     FindCatheter();
   }
 
-  Result<Borders> Run(const std::stop_token& stop) {
+  Result<Borders> Run(const std::stop_token& stop, const std::function<void()>& one_more) {
     out_.levels = FirstLevels();
     blood_still_ = static_cast<float>(out_.levels.blood - 25.0 * static_cast<double>(kFlicker));
     for (int sweep = 0; sweep < kSweeps; ++sweep) {
@@ -50,7 +49,10 @@ class Finder {
       if (sweep > 0) AllShadows(stop);
       const auto work = [&](int first) {
         Scratch scratch(polar_.depth);
-        for (int frame = first; frame < polar_.frames && !stop.stop_requested(); frame += 2) OneFrame(frame, scratch);
+        for (int frame = first; frame < polar_.frames && !stop.stop_requested(); frame += 2) {
+          OneFrame(frame, scratch);
+          if (one_more) one_more();
+        }
       };
       std::jthread other(work, 1);
       work(0);
@@ -423,8 +425,9 @@ class Finder {
 
 }  // namespace
 
-Result<Borders> FindBorders(const Polar& polar, const std::vector<BorderPoint>& corrections, std::stop_token stop) {
-  return Finder(polar, corrections).Run(stop);
+Result<Borders> FindBorders(const Polar& polar, const std::vector<BorderPoint>& corrections, std::stop_token stop,
+                            const std::function<void()>& one_more) {
+  return Finder(polar, corrections).Run(stop, one_more);
 }
 
 }  // namespace fairlead

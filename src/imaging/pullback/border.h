@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <stop_token>
 #include <vector>
@@ -40,7 +41,11 @@ struct Borders {
   std::vector<BorderFrame> frames;
 };
 
-// Errors: stopped.
-Result<Borders> FindBorders(const Polar& polar, const std::vector<BorderPoint>& corrections, std::stop_token stop);
+// How often each frame is gone through.
+inline constexpr int kSweeps = 3;
+
+// `one_more` is called after each frame of each sweep, from two threads. Errors: stopped.
+Result<Borders> FindBorders(const Polar& polar, const std::vector<BorderPoint>& corrections, std::stop_token stop,
+                            const std::function<void()>& one_more = {});
 
 }  // namespace fairlead

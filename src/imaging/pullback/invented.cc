@@ -98,22 +98,27 @@ std::string PullbackTruthJson(const InventedPullback& pullback) {
   return out + "\n ]}\n";
 }
 
-Status WritePullbackPhantom(const std::filesystem::path& folder, const PullbackOrder& order) {
-  const auto made = InventPullback(order);
-  if (!made) return made.error();
-  std::error_code failed;
-  std::filesystem::create_directories(folder, failed);
-  if (failed) return Error{"the folder cannot be made: " + failed.message(), folder.string(), "choose another folder", Fault::kOutside};
+Result<std::vector<std::uint8_t>> PullbackFile(const InventedPullback& pullback) {
+  const PullbackOrder& order = pullback.order;
   SyntheticPullback file;
   file.rows = file.columns = order.size;
-  file.pixels = made->pixels;
+  file.pixels = pullback.pixels;
   file.pixel = order.pixel;
   file.frame_time = order.frame_time;
   file.pullback_mm_s = order.speed_mm_s;
   file.calibrated = order.calibrated;
   file.title = order.scene + ", " + std::string(GradeName(order.grade));
   file.set = "pullback-" + order.scene + "-" + std::to_string(order.seed);
-  const auto bytes = UltrasoundFile(file);
+  return UltrasoundFile(file);
+}
+
+Status WritePullbackPhantom(const std::filesystem::path& folder, const PullbackOrder& order) {
+  const auto made = InventPullback(order);
+  if (!made) return made.error();
+  std::error_code failed;
+  std::filesystem::create_directories(folder, failed);
+  if (failed) return Error{"the folder cannot be made: " + failed.message(), folder.string(), "choose another folder", Fault::kOutside};
+  const auto bytes = PullbackFile(*made);
   if (!bytes) return bytes.error();
   if (Status written = WriteFile(folder / "pullback.dcm", reinterpret_cast<const char*>(bytes->data()), bytes->size()); !written) return written;
   const std::string truth = PullbackTruthJson(*made);

@@ -74,6 +74,9 @@ struct InventedPullback {
 // Errors: no such scene; sizes or counts that cannot be (64 to 1024 pixels, 1 to 4000 frames).
 Result<InventedPullback> InventPullback(const PullbackOrder& order);
 
+// As a DICOM file. Errors: what UltrasoundFile says.
+Result<std::vector<std::uint8_t>> PullbackFile(const InventedPullback& pullback);
+
 std::string PullbackTruthJson(const InventedPullback& pullback);
 
 // Writes pullback.dcm and truth.json into a folder, which is made if it is missing.

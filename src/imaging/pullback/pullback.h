@@ -3,12 +3,14 @@
 // right, distances are from the catheter's axis.
 #pragma once
 
+#include <atomic>
 #include <optional>
 #include <stop_token>
 #include <string>
 #include <vector>
 
 #include "imaging/pullback/border.h"
+#include "imaging/pullback/gate.h"
 #include "imaging/pullback/section.h"
 #include "imaging/pullback/space_range.h"
 #include "imaging/pullback/wire.h"
@@ -20,6 +22,8 @@ struct PullbackQuestion {
   std::optional<double> mm_per_frame;       // none: frames have an order, but no distances
   std::vector<BorderPoint> corrections;
   std::vector<WireClick> clicks;
+  double frame_ms = 0.0;                    // from frame to frame; 0: not known, the heart is not looked for
+  std::atomic<float>* share = nullptr;      // of the work that is done, 0 to 1; written while it runs
 };
 
 struct PullbackReading {
@@ -30,6 +34,7 @@ struct PullbackReading {
   std::vector<TissueReading> tissue;        // one a frame; empty without a second wire
   std::optional<int> thinnest;              // frame
   std::vector<SpaceRange> ranges;
+  std::optional<HeartGate> gate;            // none: the heart's beat does not stand out
   std::vector<std::string> remarks;         // whole sentences for the reader
 };
 

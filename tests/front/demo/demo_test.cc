@@ -13,6 +13,7 @@
 #include "casebook/fold.h"
 #include "geometry/curve.h"
 #include "geometry/view.h"
+#include "imaging/pullback/invented_vessel.h"
 
 namespace fairlead {
 namespace {
@@ -89,6 +90,29 @@ TEST(Demo, StatesOfItsRunsWhatTheyShow) {
   EXPECT_EQ(cases[0].runs[0].plan.injections.size(), 1u);
   EXPECT_EQ(cases[1].runs[0].plan.injections.size(), 2u);
   EXPECT_EQ(cases[2].runs[0].plan.injections.size(), 2u);
+}
+
+// The pullback of the run shows what its log says of it: the vessel 3.1 x 3.6 mm, the far wire outside the plaque.
+TEST(Demo, ThePullbackShowsWhatItsLogSays) {
+  const auto cases = DemoPractice().value();
+  for (std::size_t i = 0; i < 3; ++i) EXPECT_FALSE(cases[i].pullback.has_value());
+  ASSERT_TRUE(cases[3].pullback.has_value());
+  const PullbackOrder& order = *cases[3].pullback;
+  const auto vessel = MakeVessel(order);
+  ASSERT_TRUE(vessel.ok());
+  const double middle = 0.5 * order.frames * order.frame_time.seconds() * order.speed_mm_s;
+  const SectionTruth truth = SectionAt(*vessel, middle, 0.0);
+  double least = 0.0, most = 0.0;
+  for (const IncomingEntry& each : cases[3].entries) {
+    const auto* event = std::get_if<RunEvent>(&each.entry.data);
+    if (event == nullptr || event->verb != Verb::kEem) continue;
+    least = NumberOf(*event, RunField::kEemMin).value_or(0.0), most = NumberOf(*event, RunField::kEemMax).value_or(0.0);
+  }
+  EXPECT_NEAR(truth.vessel_min_mm, least, 0.1);
+  EXPECT_NEAR(truth.vessel_max_mm, most, 0.1);
+  EXPECT_TRUE(truth.inside);
+  ASSERT_TRUE(truth.far_wire.has_value());
+  EXPECT_FALSE(truth.far_wire->in_plaque);
 }
 
 TEST(Demo, HoldsNoContradictionThatTheProgramKnows) {

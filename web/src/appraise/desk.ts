@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The reading desk: which run is open, which frame stands, how it is shown, and the line that is being measured.
-import { computed, effect, signal } from "@preact/signals";
+import { computed, effect, signal, untracked } from "@preact/signals";
 import * as cine from "../image/cine";
 import { openFrames, type FrameStore, type Pixels } from "../image/frames";
 import * as geometry from "../image/geometry";
@@ -144,7 +144,7 @@ effect(() => {
     return;
   }
   const image = picture.peek();
-  if (image) openRun(image);
+  if (image) untracked(() => openRun(image)); // what it looks at on the way, a pane's size or an entry, opens nothing anew
 });
 
 export function moveCrosshair(dx: number, dy: number): void {

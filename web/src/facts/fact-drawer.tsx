@@ -116,7 +116,7 @@ function Form({ line, amending, done }: { readonly line: Line; readonly amending
 }
 
 function Measure({ row, of }: { readonly row: FactRow; readonly of: string }) {
-  if (row.unit !== "mm" || row.type !== "reading" || picture.value === null) return null;
+  if (row.unit !== "mm" || row.type !== "reading" || picture.value === null || picture.value.kind === "ultrasound") return null;
   const startRuler = () => {
     if (stage.value !== "appraise") goTo("appraise");
     drawer.value = { kind: "shut" };

@@ -10,6 +10,8 @@ export const practicePart = later("Practice", async () => (await import("../prac
 export const runPart = later("Run", async () => (await import("../run/run")).Run);
 export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
 export const pairPart = later("Two views", async () => (await import("../pair/pair")).Pair);
+export const pullbackPart = later("The pullback", async () => (await import("../pullback/pullback")).Pullback);
+export const pullbackBenchPart = later("The pullback", async () => (await import("../pullback/bench")).PullbackBench);
 
 export const likePart = later("The cases like this one", async () => (await import("../like/like")).Like);
 
@@ -17,4 +19,4 @@ export const skinDrawerPart = later("Dose and skin", async () => (await import("
 export const skinTilePart = later("Skin", async () => (await import("../skin/skin-tile")).SkinTile, true);
 export const seenFromPart = later("Seen from where?", async () => (await import("../views/seen-from")).SeenFrom);
 
-export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart, recordPart, skinTilePart, skinDrawerPart, seenFromPart];
+export const kParts = [runPart, wallPart, appraisePart, pairPart, planPart, kitPart, practicePart, likePart, recordPart, skinTilePart, skinDrawerPart, seenFromPart, pullbackPart, pullbackBenchPart];

@@ -10,7 +10,7 @@ import { refreshShelf, shelf } from "./shelf-state";
 
 const kHosts = ["guide", "guide_ext", "sheath", "microcatheter", "dual_lumen"];
 
-const discOf = (host: HostAnswer, notes: readonly string[]) => ({
+export const discOf = (host: HostAnswer, notes: readonly string[]) => ({
   title: `In ${host.host}, lumen ${host.lumen_mm.toFixed(2)} mm`, lumen: host.lumen_mm, verdict: host.verdict, margin: host.margin_mm,
   smallest: host.smallest_lumen_mm, tooClose: host.too_close_to_call, places: host.flow?.resting ?? host.positions, worst: host.worst,
   order: host.order, flow: host.flow?.left ?? null,

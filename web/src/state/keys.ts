@@ -18,6 +18,7 @@ export interface KeyRow {
 const always = () => true;
 const onCase = () => open.value !== null;
 const onPicture = () => stage.value === "appraise" && !pairing.value && desk.picture.value !== null;
+const onAngiogram = () => onPicture() && desk.picture.value?.kind !== "ultrasound"; // a pullback has tools of its own
 const measuringNow = () => onPicture() && measuring.task.value !== "none";
 const far = (event: KeyboardEvent) => (event.shiftKey ? 10 : 1);
 
@@ -61,9 +62,9 @@ export const keyTable: readonly KeyRow[] = [
   { keys: ["B"], shown: "Shift B", words: "Darker", group: "The picture", when: onPicture, run: () => desk.dragWindow(0, 12) },
   { keys: ["n"], shown: "N", words: "More contrast", group: "The picture", when: onPicture, run: () => desk.dragWindow(-12, 0) },
   { keys: ["N"], shown: "Shift N", words: "Less contrast", group: "The picture", when: onPicture, run: () => desk.dragWindow(12, 0) },
-  { keys: ["t"], shown: "T", words: "Trace a vessel", group: "Measuring", when: onPicture, run: () => measuring.begin("trace") },
-  { keys: ["r"], shown: "R", words: "Ruler", group: "Measuring", when: onPicture, run: () => measuring.begin("ruler") },
-  { keys: ["c"], shown: "C", words: "Scale from a catheter", group: "Measuring", when: onPicture, run: () => measuring.begin("catheter") },
+  { keys: ["t"], shown: "T", words: "Trace a vessel", group: "Measuring", when: onAngiogram, run: () => measuring.begin("trace") },
+  { keys: ["r"], shown: "R", words: "Ruler", group: "Measuring", when: onAngiogram, run: () => measuring.begin("ruler") },
+  { keys: ["c"], shown: "C", words: "Scale from a catheter", group: "Measuring", when: onAngiogram, run: () => measuring.begin("catheter") },
   { keys: ["Enter"], shown: "Enter", words: "Set a point at the crosshair (arrows move it, with Shift by 10)", group: "Measuring", when: measuringNow, run: () => { if (desk.crosshair.value) measuring.addPoint(desk.crosshair.value); else desk.moveCrosshair(0, 0); } },
   { keys: ["Backspace"], shown: "⌫", words: "Take the last point away", group: "Measuring", when: measuringNow, run: () => measuring.removePoint(measuring.points.value.length - 1) },
   { keys: ["a"], shown: "A", words: "Accept what was measured", group: "Measuring", when: measuringNow, run: () => { if (measuring.task.value === "ruler") void measuring.acceptLength(); else if (measuring.scaleFound.value) void measuring.acceptScale(measuring.scaleFound.value, measuring.points.value.length === 2); } },

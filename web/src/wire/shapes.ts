@@ -77,6 +77,9 @@ export const image = object({
   sid_mm: maybe(millimetres), sod_mm: maybe(millimetres), detector_spacing_mm: maybe(arrayOf(number)),
   spacing_from: fallback(text, ""), window: object({ center: number, width: number }),
   shutter: maybe(object({ left: number, right: number, top: number, bottom: number })),
+  ultrasound: maybe(object({
+    spacing_mm: arrayOf(number), region: object({ left: number, right: number, top: number, bottom: number }), from: fallback(text, ""), pullback_mm_s: maybe(number),
+  })),
   pixel_size: maybe(pixelSize), filling: fallback(arrayOf(number), []), remarks: fallback(arrayOf(remark), []),
 });
 export type Image = Parsed<typeof image>;

@@ -1,0 +1,332 @@
+// SPDX-License-Identifier: Apache-2.0
+// The pullback on the desk: what the engine read, how far it has come, a person's points, the cut, the tool in the hand.
+// Frames, window and placement are those of the reading desk.
+import { computed, effect, signal, untracked } from "@preact/signals";
+import { chosen, frame, hand, jump, pause, picture } from "../appraise/desk";
+import { insideImage } from "../image/geometry";
+import { open, sentence } from "../state/store";
+import { imagePoint, type ImagePoint } from "../wire/units";
+import * as ask from "./ask";
+import { fetchRays, type Rays } from "./rays";
+import { axisOf, holds, nearness, pulled, toImage, toPolar, turnBetween, type Polar, type Round } from "./round";
+import type { JoiningAnswer, Measured, Pullback, Range, Section } from "./shapes";
+
+export type Tool = "look" | "window" | "lumen" | "media" | "second" | "catheter" | "distance" | "area" | "angle";
+export type Border = "lumen" | "media";
+const kByItself = 600;  // frames up to which reading begins without being asked for; chosen: some two seconds
+const kGatherMs = 250;  // points set in one go are read together
+const kShareMs = 250;
+const kSettleMs = 150;  // a frame that stands so long is asked about
+
+export const reading = signal<Pullback | null>(null);
+export const busy = signal(false);
+export const share = signal<number | null>(null);
+export const trouble = signal("");
+export const cut = signal(90);           // degrees of the lower half of the cut
+export const rays = signal<Rays | null>(null);
+export const tool = signal<Tool>("look");
+export const corrections = signal<readonly ask.Correction[]>([]);
+export const wires = signal<readonly ask.WireMark[]>([]);
+export const draft = signal<ask.Correction | null>(null); // of a point that is in the hand
+export const typedSpeed = signal<number | null>(null);
+export const points = signal<readonly ImagePoint[]>([]);  // of distance, area, angle
+export const pointsFrame = signal(0);
+export const byHand = signal<Measured | null>(null);
+export const joining = signal<JoiningAnswer | null>(null);
+
+export const hash = computed(() => picture.value?.hash ?? "");
+// Typed, and kept in the journal as this run's scale; else the file's own.
+export const typedPixel = computed<number | null>(() => chosen.value?.calibration?.mm_per_px ?? null);
+export const pixelKnown = computed(() => typedPixel.value !== null || (picture.value?.ultrasound ?? null) !== null);
+export const round = computed<Round | null>(() => {
+  const image = picture.value;
+  if (!image || !pixelKnown.value) return null;
+  const size = typedPixel.value;
+  const own = image.ultrasound?.spacing_mm;
+  return { ...axisOf(image), row_mm: size ?? own?.[0] ?? 0, column_mm: size ?? own?.[1] ?? 0 };
+});
+export const section = computed<Section | null>(() => reading.value?.sections[frame.value] ?? null);
+export const range = computed<Range | null>(() => reading.value?.ranges.find((each) => frame.value >= each.first && frame.value <= each.last) ?? null);
+export const ownSpeed = computed<number | null>(() => reading.value?.speed_mm_s ?? null);
+
+// The borders of the frame that stands, pulled to the point in the hand until the engine has read again.
+export const borders = computed<{ lumen: readonly number[]; media: readonly number[]; preview: boolean }>(() => {
+  const found = section.value;
+  const held = draft.value;
+  const lumen = found?.lumen_mm ?? [];
+  const media = found?.eem_mm ?? [];
+  if (held === null) return { lumen, media, preview: false };
+  const near = nearness(held.frame - frame.value);
+  return held.border === "lumen" ? { lumen: pulled(lumen, held, near), media, preview: near > 0 } : { lumen, media: pulled(media, held, near), preview: near > 0 };
+});
+const isBorder = (now: Tool): now is Border => now === "lumen" || now === "media";
+const isMeasure = (now: Tool): now is "distance" | "area" | "angle" => now === "distance" || now === "area" || now === "angle";
+export const handles = computed<readonly Polar[]>(() => {
+  const now = tool.value;
+  if (!isBorder(now) || section.value === null) return [];
+  const set = corrections.value.filter((each) => each.border === now && each.frame === frame.value);
+  const held = draft.value;
+  const others = held === null ? set : set.filter((each) => each.angle_deg !== held.angle_deg);
+  return holds(borders.value[now], held !== null && held.border === now && held.frame === frame.value ? [held, ...others] : others);
+});
+
+// What a person set stays in this browser while it is open: numbers only.
+const keptAt = (of: string): string => `fairlead-pullback-${of}`;
+function keep(): void {
+  sessionStorage.setItem(keptAt(hash.value), JSON.stringify({ corrections: corrections.value, wires: wires.value, speed: typedSpeed.value }));
+}
+function recall(of: string): void {
+  try {
+    const kept = JSON.parse(sessionStorage.getItem(keptAt(of)) ?? "{}") as { corrections?: ask.Correction[]; wires?: ask.WireMark[]; speed?: number | null };
+    corrections.value = kept.corrections ?? [];
+    wires.value = kept.wires ?? [];
+    typedSpeed.value = kept.speed ?? null;
+  } catch {
+    corrections.value = [];
+    wires.value = [];
+    typedSpeed.value = null;
+  }
+}
+
+// What is read without being asked for; a case that is read anew changes nothing here.
+const byItself = computed(() => (hash.value !== "" && pixelKnown.value && (picture.value?.frames ?? 0) <= kByItself ? `${hash.value} ${typedPixel.value ?? ""}` : ""));
+
+let going: AbortController | null = null;
+let joiningNow: AbortController | null = null;
+let raysNow: AbortController | null = null;
+let timer = 0;
+let later = 0;
+let askedFor = ""; // the run whose reading was last shown first at its place of interest
+
+export function cancel(): void {
+  going?.abort();
+  going = null;
+  busy.value = false;
+  share.value = null;
+}
+
+async function watch(of: string, signal: AbortSignal): Promise<void> {
+  while (!signal.aborted) {
+    await new Promise((done) => { setTimeout(done, kShareMs); });
+    if (signal.aborted) return;
+    const told = await ask.readShare(of, signal).catch(() => null);
+    if (!signal.aborted && told !== null) share.value = told.share;
+  }
+}
+
+export async function read(): Promise<void> {
+  const image = picture.value;
+  if (!image || !pixelKnown.value) return;
+  cancel();
+  const mine = new AbortController();
+  const ended = new AbortController();
+  going = mine;
+  busy.value = true;
+  trouble.value = "";
+  void watch(image.hash, ended.signal);
+  try {
+    const found = await ask.readPullback({
+      image: image.hash, corrections: corrections.value, wires: wires.value,
+      ...(typedPixel.value === null ? {} : { pixel_mm: typedPixel.value }), ...(typedSpeed.value === null ? {} : { speed_mm_s: typedSpeed.value }),
+    }, mine.signal);
+    if (mine.signal.aborted) return;
+    reading.value = found;
+    draft.value = null;
+    if (askedFor !== image.hash) {
+      askedFor = image.hash;
+      jump(found.thinnest ?? found.smallest_lumen ?? 0);
+    }
+  } catch (error) {
+    if (!mine.signal.aborted) trouble.value = sentence(error);
+  } finally {
+    ended.abort();
+    if (going === mine) cancel();
+  }
+}
+function readSoon(): void {
+  keep();
+  clearTimeout(timer);
+  timer = window.setTimeout(() => void read(), kGatherMs);
+}
+
+export function take(next: Tool): void {
+  tool.value = next;
+  hand.value = next === "look" || next === "window" ? next : "point";
+  draft.value = null;
+  if (!isMeasure(next)) clearPoints();
+  else if (points.value.length > 0) clearPoints();
+  if (hand.value === "point") pause();
+}
+
+// --- A person's points
+function setBorder(border: Border, at: Polar): void {
+  const mine: ask.Correction = { border, frame: frame.value, angle_deg: Math.round(at.angle_deg * 10) / 10, distance_mm: Math.round(at.distance_mm * 1000) / 1000 };
+  draft.value = mine;
+  corrections.value = [...corrections.value.filter((each) => !(each.border === border && each.frame === mine.frame && Math.abs(turnBetween(each.angle_deg, mine.angle_deg)) < 8)), mine];
+  readSoon();
+}
+export function undoLast(): void {
+  if (corrections.value.length > 0) corrections.value = corrections.value.slice(0, -1);
+  else wires.value = wires.value.slice(0, -1);
+  draft.value = null;
+  readSoon();
+}
+export function clearMarks(): void {
+  corrections.value = [];
+  wires.value = [];
+  draft.value = null;
+  readSoon();
+}
+
+export function place(at: ImagePoint): void {
+  const now = tool.value;
+  if (isMeasure(now)) return addPoint(at);
+  const here = round.value;
+  if (here === null || section.value === null) return;
+  const polar = toPolar(here, at);
+  if (isBorder(now)) setBorder(now, polar);
+  else if (now === "second" || now === "catheter") {
+    wires.value = [...wires.value.filter((each) => !(each.wire === now && each.frame === frame.value)), { wire: now, frame: frame.value, angle_deg: Math.round(polar.angle_deg * 10) / 10 }];
+    readSoon();
+  }
+}
+export function movePoint(index: number, to: ImagePoint, done: boolean): void {
+  const now = tool.value;
+  if (isMeasure(now)) {
+    const at = index < 0 ? points.value.length - 1 : index;
+    points.value = points.value.map((point, each) => (each === at ? to : point));
+    if (done) void measure();
+    return;
+  }
+  const here = round.value;
+  if (here === null || !isBorder(now)) return;
+  const held = index < 0 ? draft.value : handles.value[index];
+  if (!held) return;
+  // A border moves along its ray: the angle stays.
+  const distance_mm = Math.max(0.1, toPolar(here, to).distance_mm);
+  if (done) setBorder(now, { angle_deg: held.angle_deg, distance_mm });
+  else draft.value = { border: now, frame: frame.value, angle_deg: held.angle_deg, distance_mm };
+}
+export function nudge(index: number, outwards: number): void {
+  const now = tool.value;
+  const held = handles.value[index];
+  if (isBorder(now) && held) setBorder(now, { angle_deg: held.angle_deg, distance_mm: Math.max(0.1, held.distance_mm + outwards) });
+}
+
+// --- Distance, area, angle
+let measuring: AbortController | null = null;
+export function clearPoints(): void {
+  measuring?.abort();
+  points.value = [];
+  byHand.value = null;
+}
+function addPoint(at: ImagePoint): void {
+  if (points.value.length > 0 && pointsFrame.value !== frame.value) clearPoints();
+  const most = tool.value === "angle" ? 3 : tool.value === "distance" ? 2 : 100;
+  if (points.value.length >= most) clearPoints();
+  pointsFrame.value = frame.value;
+  points.value = [...points.value, at];
+  void measure();
+}
+export function removePoint(index: number): void {
+  points.value = points.value.filter((_, each) => each !== index);
+  void measure();
+}
+export function nudgePoint(index: number, dx: number, dy: number): void {
+  const image = picture.value;
+  if (!image) return;
+  points.value = points.value.map((point, each) => (each === index ? insideImage(imagePoint(point.x + dx, point.y + dy), { width: image.columns, height: image.rows }) : point));
+  void measure();
+}
+async function measure(): Promise<void> {
+  measuring?.abort();
+  byHand.value = null;
+  const kind = tool.value;
+  if (!isMeasure(kind) || !pixelKnown.value) return;
+  if (points.value.length < (kind === "distance" ? 2 : 3)) return;
+  const mine = new AbortController();
+  measuring = mine;
+  try {
+    const found = await ask.measureByHand({ image: hash.value, kind, points: points.value, ...(typedPixel.value === null ? {} : { pixel_mm: typedPixel.value }) }, mine.signal);
+    if (!mine.signal.aborted) byHand.value = found;
+  } catch (error) {
+    if (!mine.signal.aborted) trouble.value = sentence(error);
+  }
+}
+
+// --- A reader's mark of a space: a fact that was read on this pullback; it wins over what was measured.
+const markOf = (name: string) => computed<string | null>(() => {
+  const fact = open.value?.facts.find((each) => each.name === name);
+  if (!fact || fact.origin?.image !== hash.value || fact.value === null) return null;
+  return typeof fact.value === "string" ? fact.value : null;
+});
+export const nearMark = markOf("near_wire_space_ivus");
+export const farMark = markOf("far_wire_space_ivus");
+
+async function follow(of: string, at: number, near: string | null, far: string | null): Promise<void> {
+  joiningNow?.abort();
+  const mine = new AbortController();
+  joiningNow = mine;
+  try {
+    const found = await ask.askJoining({ image: of, frame: at, ...(near === null ? {} : { near }), ...(far === null ? {} : { far }) }, mine.signal);
+    if (!mine.signal.aborted) joining.value = found;
+  } catch (error) {
+    if (!mine.signal.aborted) trouble.value = sentence(error);
+  }
+}
+
+export const placeWords = (at: number): string => {
+  const z = reading.value?.sections[at]?.z_mm ?? null;
+  return z === null ? `frame ${at + 1}` : `frame ${at + 1}, ${z.toFixed(1)} mm`;
+};
+
+function openPullback(of: string): void {
+  cancel();
+  raysNow?.abort();
+  reading.value = null;
+  joining.value = null;
+  rays.value = null;
+  trouble.value = "";
+  take("look");
+  recall(of);
+  const image = picture.peek();
+  if (!image || image.kind !== "ultrasound") return;
+  const mine = new AbortController();
+  raysNow = mine;
+  fetchRays(of, image.frames, (come) => { if (!mine.signal.aborted) rays.value = come; }, mine.signal)
+    .catch((error: unknown) => { if (!mine.signal.aborted) trouble.value = sentence(error); });
+}
+
+// While the pullback is on the page: opened when the run changes, read when its scale is known.
+export function attend(): () => void {
+  const stops = [
+    effect(() => {
+      const of = hash.value;
+      if (of !== "") untracked(() => openPullback(of));
+    }),
+    effect(() => {
+      const now = hand.value; // also set by a key
+      if ((now === "look" || now === "window") && tool.peek() !== now) untracked(() => take(now));
+    }),
+    effect(() => {
+      if (byItself.value !== "") queueMicrotask(() => void read());
+    }),
+    effect(() => {
+      const found = reading.value;
+      const near = nearMark.value;
+      const far = farMark.value;
+      const at = frame.value;
+      clearTimeout(later);
+      if (found !== null) later = window.setTimeout(() => void follow(hash.peek(), at, near, far), joining.peek() === null ? 0 : kSettleMs);
+    }),
+  ];
+  return () => {
+    for (const stop of stops) stop();
+    cancel();
+    raysNow?.abort();
+    clearTimeout(later);
+    joiningNow?.abort();
+    take("look");
+  };
+}
+export { frame, jump, toImage };

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the engine says of a pullback (docs/wire.md, An ultrasound pullback).
+import { arrayOf, count, fallback, maybe, number, object, oneOf, text, truth, type Parsed } from "../wire/parse";
+
+const value = object({ value: number, sd: number });
+export type Value = Parsed<typeof value>;
+const arc = object({ from_deg: number, to_deg: number, why: oneOf("calcium", "wire", "shadow", "ring-down") });
+export type Arc = Parsed<typeof arc>;
+const wire = maybe(object({ angle_deg: number, distance_mm: number, margin: number, seen: truth }));
+export const section = object({
+  frame: count, z_mm: maybe(number), lumen_area_mm2: value, lumen_min_mm: value, lumen_max_mm: value,
+  eem_area_mm2: maybe(value), eem_min_mm: maybe(value), eem_max_mm: maybe(value), plaque_burden: maybe(value),
+  calcium_deg: number, not_seen: arrayOf(arc), lumen_not_seen: fallback(arrayOf(arc), []), riding_wire: wire, second_wire: wire, tissue_mm: maybe(value),
+  lumen_mm: fallback(arrayOf(number), []), eem_mm: fallback(arrayOf(number), []),
+});
+export type Section = Parsed<typeof section>;
+const space = oneOf("inside", "outside", "unknown");
+export type Space = Parsed<typeof space>;
+const range = object({
+  first: count, last: count, media_share: number, seen_share: number, catheter_inside: number, wire_inside: maybe(number), catheter_side: space, wire_side: space,
+});
+export type Range = Parsed<typeof range>;
+const odds = object({ lumen: number, plaque: number, outside: number, unknown: number });
+const side = object({ space: text, by_reader: truth, odds });
+export type Side = Parsed<typeof side>;
+export const joining = object({
+  title: text, meaning: text, near: side, far: side, manoeuvres: arrayOf(text), avoid: text,
+  sizes_the_rule_allows: arrayOf(object({ what: text, largest_mm: number, smallest_mm: maybe(number) })),
+  cautions: arrayOf(text), look_first: arrayOf(text), before_a_wire_is_brought_out: arrayOf(text), sources: arrayOf(text), note: text,
+});
+export type Joining = Parsed<typeof joining>;
+const loose = maybe(object({ value: number, sd: maybe(number) }));
+export const joiningAnswer = object({
+  frame: count, vessel: maybe(object({ eem_min_mm: loose, eem_max_mm: loose, calcium_arc_deg: maybe(number) })),
+  tissue_mm: loose, thin_part_mm: loose, joining,
+});
+export type JoiningAnswer = Parsed<typeof joiningAnswer>;
+export const pullback = object({
+  frames: count, pixel_mm: arrayOf(number), pixel_from: text, speed_mm_s: maybe(number), speed_from: text, rays: count,
+  catheter_mm: number, blind_to_mm: number, smallest_lumen: maybe(count), largest_burden: maybe(count),
+  first_reference: maybe(count), last_reference: maybe(count), thinnest: maybe(count), sections: arrayOf(section),
+  ranges: arrayOf(range), heart: maybe(object({ beats_per_min: number, clear: number, at_rest: arrayOf(count) })),
+  remarks: arrayOf(text), sources: arrayOf(text), note: text,
+});
+export type Pullback = Parsed<typeof pullback>;
+export const shareAnswer = object({ share: maybe(number) });
+export const measured = object({
+  kind: oneOf("distance", "area", "angle"), value: number, sd: number, unit: text, parts: arrayOf(object({ name: text, sd: number })), method: text,
+});
+export type Measured = Parsed<typeof measured>;

@@ -1,0 +1,235 @@
+// SPDX-License-Identifier: Apache-2.0
+// An ultrasound pullback on the page, through the real engine and its invented demo: read, looked through, cut, measured,
+// corrected, marked, accepted into the facts; then one whose file does not say how large a pixel is.
+import assert from "node:assert/strict";
+import { execFile } from "node:child_process";
+import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { existsSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
+import { becomes, openBrowser } from "./browser.mjs";
+
+const kOrigin = process.env.FAIRLEAD_ORIGIN;
+const kGuide = fileURLToPath(new URL("../../../docs/pictures/", import.meta.url));
+const kPictures = fileURLToPath(new URL("../../test-results/pictures/", import.meta.url));
+const pictureFile = (name) => (process.env.UPDATE === "1" && existsSync(kGuide + name) ? kGuide : kPictures) + name;
+const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+let browser;
+let page;
+let id = "";
+
+const get = (path) => page.evaluate(async (from) => (await fetch(from)).json(), path);
+const fact = async (name) => (await get(`/api/cases/${id}`)).facts.find((each) => each.name === name) ?? null;
+const bench = () => page.getByRole("region", { name: "Pullback, read", exact: true });
+const along = () => page.getByRole("slider", { name: "Along the pullback", exact: true });
+const tool = (name) => page.getByRole("toolbar", { name: "Tools" }).getByRole("button", { name, exact: true });
+const settled = () => page.locator(".pullback-bench[aria-busy=false]").waitFor();
+
+before(async () => {
+  browser = await openBrowser();
+  page = browser.page;
+  page.setDefaultTimeout(15000);
+  await mkdir(kPictures, { recursive: true });
+  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
+  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
+  await page.goto(kOrigin);
+  await page.evaluate(() => localStorage.setItem("fairlead-writer", "AB"));
+  await page.reload(); // the page reads the writer when it starts
+  const all = (await get("/api/cases")).cases;
+  // The invented pullback is made while the demo already serves.
+  await becomes(async () => {
+    for (const each of all) {
+      const images = (await get(`/api/cases/${each.id}`)).images;
+      if (images.some((image) => image.image?.kind === "ultrasound")) id = each.id;
+    }
+    return id !== "";
+  }, true, "a case of the demo has a pullback", 40000);
+});
+after(() => browser.close());
+
+test("a pullback is read by itself and shown with its borders, at the thinnest tissue", async () => {
+  await page.goto(`${kOrigin}/#/case/${id}/appraise`);
+  await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  await page.locator("#picture canvas:visible").waitFor();
+  assert.ok((await page.locator(".round-layer path.over.media").count()) >= 1);
+  assert.ok((await page.locator(".round-layer path.over.lumen").count()) >= 1);
+  assert.ok((await page.locator(".round-layer path.over.second").count()) === 1, "the second wire is marked where it is thinnest");
+  assert.match(await along().getAttribute("aria-valuetext"), /^frame \d+, \d+\.\d mm$/);
+});
+
+test("keys and the lengthwise view go through the frames; play passes all of them", async () => {
+  await along().focus();
+  await page.keyboard.press("Home");
+  await becomes(() => along().getAttribute("aria-valuenow"), "1");
+  await page.keyboard.press("ArrowRight");
+  await becomes(() => along().getAttribute("aria-valuenow"), "2");
+  const box = await along().boundingBox();
+  await page.mouse.click(box.x + box.width * 0.5, box.y + 20);
+  const frames = Number(await along().getAttribute("aria-valuemax"));
+  await becomes(() => along().getAttribute("aria-valuenow"), String(Math.floor(frames * 0.5) + 1));
+  const shown = async () => Number(await page.locator("#picture").getAttribute("data-shown"));
+  const before = await shown();
+  await page.getByRole("button", { name: "Play", exact: true }).click();
+  await page.waitForFunction((from) => Number(document.querySelector("#picture")?.getAttribute("data-shown")) > from + 10, before);
+  await page.getByRole("button", { name: "Pause", exact: true }).click();
+});
+
+test("the cut turns without asking the engine", async () => {
+  const asked = [];
+  const listen = (request) => { if (request.url().includes("/rays/")) asked.push(request.url()); };
+  page.on("request", listen);
+  const greys = () => page.evaluate(() => {
+    const canvas = document.querySelector(".along canvas");
+    return [...canvas.getContext("2d").getImageData(0, 10, canvas.width, 1).data.filter((_, index) => index % 397 === 0)].join();
+  });
+  const before = await greys();
+  const slider = page.getByRole("slider", { name: "Angle of the cut, degrees" });
+  await slider.focus();
+  for (let i = 0; i < 12; i++) await page.keyboard.press("PageDown");
+  await page.waitForFunction((from) => {
+    const canvas = document.querySelector(".along canvas");
+    return [...canvas.getContext("2d").getImageData(0, 10, canvas.width, 1).data.filter((_, index) => index % 397 === 0)].join() !== from;
+  }, before);
+  page.off("request", listen);
+  assert.deepEqual(asked, []);
+});
+
+test("what follows is worked out from the measured odds, and a reader's mark wins and stands in the journal", async () => {
+  const follows = bench().getByRole("region", { name: "What follows" });
+  // The demo's scene: the catheter in plaque, the far wire beyond the media.
+  await follows.getByText("near wire in plaque, far wire outside", { exact: true }).waitFor();
+  assert.ok((await follows.locator("svg .balloon").count()) >= 1, "the size that the rule allows is drawn to scale");
+  await bench().getByRole("group", { name: "Far wire, as you see it" }).getByRole("radio", { name: "plaque", exact: true }).click();
+  await follows.getByText("both wires in plaque", { exact: true }).waitFor();
+  const stored = await fact("far_wire_space_ivus");
+  assert.equal(stored.value, "plaque");
+  assert.equal(stored.mark, "read");
+  assert.match(stored.origin.image, /^[0-9a-f]{64}$/);
+  await bench().getByRole("group", { name: "Far wire, as you see it" }).getByRole("radio", { name: "as measured", exact: true }).click();
+  await follows.getByText("near wire in plaque, far wire outside", { exact: true }).waitFor();
+  assert.equal((await fact("far_wire_space_ivus")).value, null);
+});
+
+test("a measured diameter is accepted with its frame, its scale and its outline", async () => {
+  const before = await fact("media_min_ivus_mm");
+  assert.equal(before?.value ?? null, null);
+  await bench().getByRole("button", { name: "Accept: Vessel, smallest diameter", exact: true }).click();
+  await becomes(async () => ((await fact("media_min_ivus_mm"))?.mark ?? ""), "measured");
+  const stored = await fact("media_min_ivus_mm");
+  assert.ok(stored.value.value > 2 && stored.value.value < 5, JSON.stringify(stored.value));
+  assert.ok(stored.value.sd > 0.05, "the catheter's own size error is in it");
+  assert.equal(stored.origin.frame, Number(await along().getAttribute("aria-valuenow")) - 1);
+  assert.match(stored.origin.method, /ultrasound pullback, .* along it, pixel 0\.0300 mm \(the file's ultrasound region\)/);
+  assert.equal(stored.origin.points.length, 64);
+});
+
+test("a distance by hand is the pixels times their size", async () => {
+  await tool("Distance").click();
+  const box = await page.locator("#picture").boundingBox();
+  const mid = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.click(mid[0] - 60, mid[1]);
+  await page.mouse.click(mid[0] + 60, mid[1]);
+  const found = bench().getByLabel("Measured by hand");
+  await found.waitFor();
+  // 300 rows fill the pane's height: 120 screen pixels are 120 x 300 / height picture pixels of 0.03 mm.
+  const expected = (120 * 300 * 0.03) / Math.min(box.height, box.width);
+  assert.ok(Math.abs(Number.parseFloat(await found.textContent()) - expected) < 0.06, `${await found.textContent()} for ${expected}`);
+  await tool("Hand").click();
+});
+
+test("a border is dragged, neighbours follow, and the engine reads again", async () => {
+  await tool("Vessel").click();
+  const handle = page.locator("#picture .handle").first();
+  await handle.waitFor();
+  const frame = Number(await along().getAttribute("aria-valuenow"));
+  const box = await handle.boundingBox();
+  const from = [box.x + box.width / 2, box.y + box.height / 2];
+  const asked = page.waitForRequest((request) => request.url().endsWith("/api/pullback") && request.method() === "POST");
+  await page.mouse.move(...from);
+  await page.mouse.down();
+  await page.mouse.move(from[0] + 14, from[1], { steps: 4 }); // outwards: the first handle lies to the right
+  await page.mouse.up();
+  const sent = JSON.parse((await asked).postData());
+  assert.equal(sent.corrections.length, 1);
+  assert.equal(sent.corrections[0].border, "media");
+  assert.equal(sent.corrections[0].frame, frame - 1);
+  await settled();
+  await bench().getByRole("button", { name: "Clear 1 mark" }).waitFor();
+  // By keyboard, the same.
+  await page.locator("#picture .handle").nth(3).focus();
+  await page.keyboard.press("ArrowUp");
+  await bench().getByRole("button", { name: "Clear 2 marks" }).waitFor();
+  await settled();
+  await bench().getByRole("button", { name: "Clear 2 marks" }).click();
+  await bench().getByRole("button", { name: /^Clear/ }).waitFor({ state: "detached" });
+  await settled();
+  await tool("Hand").click();
+});
+
+test("a reading that takes long says how far it is and can be cancelled", async () => {
+  let ended = false;
+  await page.route("**/api/pullback", async (route) => {
+    await new Promise((done) => { const look = setInterval(() => { if (ended) { clearInterval(look); done(); } }, 20); });
+    await route.abort().catch(() => undefined);
+  });
+  await tool("Second wire").click();
+  const box = await page.locator("#picture").boundingBox();
+  await page.mouse.click(box.x + box.width / 2 + 80, box.y + box.height / 2 + 40);
+  await bench().getByRole("progressbar", { name: "Share of the reading that is done" }).waitFor();
+  await bench().getByRole("button", { name: "Cancel", exact: true }).click();
+  await settled();
+  ended = true;
+  await page.unroute("**/api/pullback");
+  await page.evaluate(() => sessionStorage.clear());
+  await page.reload();
+  await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  browser.faults.splice(0, browser.faults.length, ...browser.faults.filter((fault) => !/ERR_FAILED|net::/.test(fault)));
+});
+
+test("it reads well on both screens, in both themes, and breaks no rule of access", async () => {
+  for (const [width, height] of [[1920, 1080], [1024, 768]]) {
+    await page.setViewportSize({ width, height });
+    for (const theme of ["dark", "light"]) {
+      await page.evaluate((next) => { document.documentElement.dataset.theme = next; }, theme);
+      await page.screenshot({ path: pictureFile(`pullback-${width}${theme === "dark" ? "" : "-light"}.png`) });
+      await page.evaluate(kAxe);
+      const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"] }));
+      assert.deepEqual(found.violations.map((each) => `${each.id}: ${each.nodes[0]?.html.slice(0, 160)}`), [], `${width} ${theme}`);
+      const small = await page.evaluate(() => [...document.querySelectorAll(".reading button, .pullback-bench button, .pullback-bench label > input")].filter((each) => {
+        const box = each.getBoundingClientRect();
+        return box.width > 0 && (box.height < 43.5 || box.width < 43.5);
+      }).map((each) => each.outerHTML.slice(0, 90)));
+      assert.deepEqual(small, [], "targets of 44 px");
+    }
+  }
+  await page.setViewportSize({ width: 1920, height: 1080 });
+  await page.evaluate(() => { document.documentElement.dataset.theme = "dark"; });
+});
+
+test("without the size of a pixel nothing is measured until it is typed", async () => {
+  const folder = await mkdtemp(join(tmpdir(), "fairlead-ivus-"));
+  await promisify(execFile)(process.env.FAIRLEAD_PROGRAM, ["phantom", "ivus", "--scene", "open", "--frames", "20", "--uncalibrated", "-o", folder]);
+  const bytes = (await readFile(join(folder, "pullback.dcm"))).toString("base64");
+  await rm(folder, { recursive: true, force: true });
+  const hash = await page.evaluate(async ([to, text]) => {
+    const body = Uint8Array.from(atob(text), (each) => each.charCodeAt(0));
+    const reply = await fetch(`/api/images?case=${to}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body });
+    return (await reply.json()).hash;
+  }, [id, bytes]);
+  const runs = page.getByRole("region", { name: "Runs" }).getByRole("button", { name: /frames/ });
+  await becomes(() => runs.count(), 2, "the new run stands in the strip", 10000);
+  await runs.nth(1).click();
+  await bench().getByText("Nothing is measured until it is typed", { exact: false }).waitFor();
+  assert.equal(await page.locator(".round-layer path.over.media").count(), 0);
+  await bench().getByLabel("Size of a pixel, mm").fill("0.025");
+  await bench().getByRole("button", { name: "Use this scale" }).click();
+  await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 20000 });
+  const stored = (await get(`/api/cases/${id}`)).images.find((each) => each.hash === hash).calibration;
+  assert.equal(stored.mm_per_px, 0.025);
+  assert.match(stored.method, /typed/);
+});
+
+test("nothing went wrong on the way", () => assert.deepEqual(browser.faults, []));
