@@ -66,7 +66,7 @@ class Problem {
     const Vector away = theta - held_.centre;
     Climb climb{0.5 * away.dot(held_.precision * away), held_.precision * away, held_.precision};
     for (Eigen::Index g = 0; g < n; ++g) {
-      const Slope l = LogLikelihood(groups_[static_cast<std::size_t>(g)], shape_, theta(g), theta(n + g), stop_ratio_, stop_rate);
+      const LikelihoodSlope l = LogLikelihood(groups_[static_cast<std::size_t>(g)], shape_, theta(g), theta(n + g), stop_ratio_, stop_rate);
       climb.value -= l.value;
       climb.slope(g) -= l.a, climb.slope(n + g) -= l.b;
       climb.curvature(g, g) -= l.aa, climb.curvature(n + g, n + g) -= l.bb;

@@ -50,10 +50,10 @@ CureFit FitCure(const TrialGroups& groups, const TimeShape& shape, const std::op
 double SurvivalOf(const TimeShape& shape, double log_ratio);
 
 // Sum over the trials of the log likelihood at given logit p and log rate, with its gradient and curvature.
-struct Slope {
+struct LikelihoodSlope {
   double value = 0.0, a = 0.0, b = 0.0, aa = 0.0, ab = 0.0, bb = 0.0;
 };
-Slope LogLikelihood(const std::vector<Trial>& trials, const TimeShape& shape, double logit_can, double log_rate, double stop_ratio = 1.0, double stop_rate_per_min = 0.0);
+LikelihoodSlope LogLikelihood(const std::vector<Trial>& trials, const TimeShape& shape, double logit_can, double log_rate, double stop_ratio = 1.0, double stop_rate_per_min = 0.0);
 
 // How many stops were on impression, over all minutes: where the search for k begins.
 double CrudeStopRate(const TrialGroups& groups);

@@ -27,7 +27,7 @@ AtTime At(const TimeShape& shape, double u) { return shape.log_normal ? LogNorma
 
 bool OnImpression(const Trial& trial) { return trial.ending == Ending::kStopped && !trial.planned; }
 
-void AddCrossed(Slope& sum, const AtTime& at, double p, double log_minutes) {
+void AddCrossed(LikelihoodSlope& sum, const AtTime& at, double p, double log_minutes) {
   sum.value += std::log(p) + at.log_g - log_minutes;
   sum.a += 1.0 - p;
   sum.b += at.g1;
@@ -35,7 +35,7 @@ void AddCrossed(Slope& sum, const AtTime& at, double p, double log_minutes) {
   sum.bb += at.g2;
 }
 
-void AddUncrossed(Slope& sum, const AtTime& at, double p, double r) {
+void AddUncrossed(LikelihoodSlope& sum, const AtTime& at, double p, double r) {
   const double d = (1.0 - p) * r + p * at.s, slope = p * (1.0 - p);
   const double a = slope * (at.s - r) / d, b = p * at.s1 / d;
   sum.value += std::log(d);
@@ -50,8 +50,8 @@ void AddUncrossed(Slope& sum, const AtTime& at, double p, double r) {
 
 double SurvivalOf(const TimeShape& shape, double log_ratio) { return At(shape, log_ratio).s; }
 
-Slope LogLikelihood(const std::vector<Trial>& trials, const TimeShape& shape, double logit_can, double log_rate, double stop_ratio, double stop_rate_per_min) {
-  Slope sum;
+LikelihoodSlope LogLikelihood(const std::vector<Trial>& trials, const TimeShape& shape, double logit_can, double log_rate, double stop_ratio, double stop_rate_per_min) {
+  LikelihoodSlope sum;
   const double p = 1.0 / (1.0 + std::exp(-logit_can)), k = stop_rate_per_min;
   for (const Trial& trial : trials) {
     const double log_minutes = std::log(trial.minutes);

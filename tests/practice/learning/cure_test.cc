@@ -17,14 +17,14 @@ double Mean(const CureFit& fit) { return std::exp(-fit.log_rate[0]); }
 // By hand: one crossing at t and one stop at t, exponential: log p + log r - rt, and log(1 - p + p exp(-rt)).
 TEST(LogLikelihood, IsTheSumOfItsTwoKindsOfEnd) {
   const double a = 0.3, b = -2.0, p = 1.0 / (1.0 + std::exp(-a)), r = std::exp(b);
-  const Slope crossed = LogLikelihood({{5, Ending::kCrossed}}, {}, a, b), stopped = LogLikelihood({{5, Ending::kStopped}}, {}, a, b);
+  const LikelihoodSlope crossed = LogLikelihood({{5, Ending::kCrossed}}, {}, a, b), stopped = LogLikelihood({{5, Ending::kStopped}}, {}, a, b);
   EXPECT_NEAR(crossed.value, std::log(p) + std::log(r) - 5 * r, 1e-12);
   EXPECT_NEAR(stopped.value, std::log(1 - p + p * std::exp(-5 * r)), 1e-12);
 }
 
 // Value, slope and curvature at logit 0.5, log rate -2.5, by R.
 TEST(LogLikelihood, HasTheSlopeAndCurvatureThatRGives) {
-  const Slope l = LogLikelihood(Hard(), {}, 0.5, -2.5);
+  const LikelihoodSlope l = LogLikelihood(Hard(), {}, 0.5, -2.5);
   EXPECT_NEAR(-l.value, 34.3276012, 1e-7);
   EXPECT_NEAR(-l.a, 1.31530344, 1e-8);
   EXPECT_NEAR(-l.b, 2.45724976, 1e-8);
@@ -39,7 +39,7 @@ TEST(LogLikelihood, HasSlopesThatItsDifferencesConfirm) {
   for (const TimeShape& shape : {TimeShape{}, TimeShape{false, 1.7}, TimeShape{true, 0.8}}) {
     for (const double rate : {0.0, 0.02}) {
       const auto at = [&](double a, double b) { return LogLikelihood(Both(), shape, a, b, 2.0, rate); };
-      const Slope l = at(0.4, -2.7);
+      const LikelihoodSlope l = at(0.4, -2.7);
       EXPECT_NEAR(l.a, (at(0.4 + h, -2.7).value - at(0.4 - h, -2.7).value) / (2 * h), 1e-6);
       EXPECT_NEAR(l.b, (at(0.4, -2.7 + h).value - at(0.4, -2.7 - h).value) / (2 * h), 1e-6);
       EXPECT_NEAR(l.aa, (at(0.4 + h, -2.7).a - at(0.4 - h, -2.7).a) / (2 * h), 1e-5);
