@@ -23,7 +23,7 @@ std::string TriesText(const CaseRow& row) {
 }
 
 // The largest parts of the distance, in words.
-std::string WhyText(const Distance& distance) {
+std::string WhyText(const CaseDistance& distance) {
   std::string text;
   for (std::size_t i = 0; i < distance.parts.size() && i < 3 && distance.parts[i].share > 0; ++i) {
     const FactApart& part = distance.parts[i];

@@ -49,7 +49,7 @@ Result<std::vector<HealthyStretch>> Stretches(const JsonMembers& members) {
 
 }  // namespace
 
-Result<TreeBody> ParseTree(std::string_view json) {
+Result<TreeBody> ParseTreeBody(std::string_view json) {
   static constexpr std::array<std::string_view, 3> kMembers = {"image", "frame", "from"};
   auto members = Known(json, kMembers);
   if (!members.ok()) return members.error();

@@ -16,7 +16,7 @@ struct TreeBody {
   int frame = 0;
   PixelPoint from;
 };
-Result<TreeBody> ParseTree(std::string_view json);
+Result<TreeBody> ParseTreeBody(std::string_view json);
 
 struct TraceBody {
   std::string image;

@@ -153,8 +153,8 @@ Result<Receipt> Practice::AddImage(const std::string& case_id, const Run& run, c
     return Receipt{.id = entry.id, .seq = entry.seq, .recorded = entry.recorded, .hash = entry.hash, .again = true};
   }
   const auto is_image = [](const Entry& entry) {
-    const auto* run = std::get_if<ImageAdded>(&entry.data);
-    return run != nullptr && run->modality != kReportModality;
+    const auto* image = std::get_if<ImageAdded>(&entry.data);
+    return image != nullptr && image->modality != kReportModality;
   };
   const auto before = std::count_if(state.entries.begin(), state.entries.end(), is_image);
   ImageAdded added{.hash = run.hash,

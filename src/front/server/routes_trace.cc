@@ -37,7 +37,7 @@ void PutWhole(std::string& bytes, int value) {
 
 // Columns, rows, column and row of the root as 32-bit numbers, little-endian; then one byte a pixel.
 Response GrowTree(App& app, Asked& asked) {
-  auto body = ParseTree(asked.request.body);
+  auto body = ParseTreeBody(asked.request.body);
   if (!body.ok()) return Refusal(body.error());
   auto image = app.practice.ImageOf(body->image);
   if (!image.ok()) return NoImage(image.error());

@@ -77,8 +77,8 @@ std::optional<double> Apart(const SimilarWeight& weight, const RowFact& a, const
 
 std::span<const SimilarWeight> SimilarWeights() { return kWeights; }
 
-Distance DistanceBetween(const CaseRow& here, const CaseRow& there, bool explain) {
-  Distance distance;
+CaseDistance DistanceBetween(const CaseRow& here, const CaseRow& there, bool explain) {
+  CaseDistance distance;
   double all = 0, compared = 0, sum = 0, lent = 0;  // lent: weight of the score's items that cannot be compared goes to its total
   const auto take = [&](const SimilarWeight& weight, double counts) {
     RowFact own_a, own_b;

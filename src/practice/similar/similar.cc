@@ -79,7 +79,7 @@ LikeAnswer CasesLike(const CaseRow& here, std::span<const CaseRow> past, std::si
   for (const CaseRow& row : past) {
     if (SameCase(here, row) || (before && !(row.began < *before))) continue;
     ++answer.asked_of;
-    const Distance distance = DistanceBetween(here, row, false);
+    const CaseDistance distance = DistanceBetween(here, row, false);
     if (distance.compared < kLeastCompared) {
       ++answer.too_little;
       continue;

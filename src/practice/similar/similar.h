@@ -30,16 +30,16 @@ struct FactApart {
   double share = 0;         // of the case's distance; they add up to it
 };
 
-struct Distance {
+struct CaseDistance {
   double apart = 0;                // 0 to 1: weighted mean over what both cases know
   double compared = 0;             // share of all weight that could be compared
   std::vector<FactApart> parts;    // largest share first, ties by name
 };
-Distance DistanceBetween(const CaseRow& here, const CaseRow& there, bool explain = true);  // without parts if not
+CaseDistance DistanceBetween(const CaseRow& here, const CaseRow& there, bool explain = true);  // without parts if not
 
 struct LikeCase {
   CaseRow row;
-  Distance distance;
+  CaseDistance distance;
 };
 
 // What was tried first in the cases found, in the order of the names, never of the results.

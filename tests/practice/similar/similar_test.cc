@@ -27,7 +27,7 @@ CaseRow Row(const std::string& id, RowFactMap facts, std::optional<int> j_cto = 
 TEST(Distances, AreTheWeightedMeanOverWhatBothKnow) {
   const CaseRow a = Row("a", {{"length_angio_mm", 30.0}, {"stump_angio", std::string("blunt")}, {"prior_cabg", true}, {"ostial", false}}, {}, "RCA");
   const CaseRow b = Row("b", {{"length_angio_mm", 15.0}, {"stump_angio", std::string("blunt")}, {"prior_cabg", false}, {"lvef_pct", 55.0}}, {}, "RCA");
-  const Distance found = DistanceBetween(a, b);
+  const CaseDistance found = DistanceBetween(a, b);
   // vessel 2 x 0, length 2 x 15/30, stump 2 x 0, earlier bypass 1 x 1: 2 of 7; ostial and ejection fraction are known of one only.
   EXPECT_NEAR(found.apart, 2.0 / 7, 1e-12);
   EXPECT_NEAR(found.compared, 7.0 / 22.5, 1e-12);  // all weights together are 22.5
@@ -58,7 +58,7 @@ TEST(Distances, KeepTheLawsOfADistanceAndExplainThemselves) {
   for (std::size_t i = 0; i < rows.size(); ++i) {
     EXPECT_EQ(DistanceBetween(rows[i], rows[i]).apart, 0.0);
     for (std::size_t j = 0; j < i; ++j) {
-      const Distance there = DistanceBetween(rows[i], rows[j]), back = DistanceBetween(rows[j], rows[i]);
+      const CaseDistance there = DistanceBetween(rows[i], rows[j]), back = DistanceBetween(rows[j], rows[i]);
       EXPECT_DOUBLE_EQ(there.apart, back.apart);
       EXPECT_GE(there.apart, 0.0);
       EXPECT_LE(there.apart, 1.0 + 1e-12);
@@ -85,7 +85,7 @@ TEST(LikeCases, AreTheNearestOfAll) {
   const LikeAnswer found = CasesLike(rows[17], rows, 10);
   std::vector<std::pair<double, std::string>> all;
   for (const CaseRow& row : rows) {
-    const Distance distance = DistanceBetween(rows[17], row);
+    const CaseDistance distance = DistanceBetween(rows[17], row);
     if (row.id != rows[17].id && distance.compared >= kLeastCompared) all.emplace_back(distance.apart, row.id);
   }
   std::sort(all.begin(), all.end());
