@@ -54,6 +54,8 @@ test("a dose report that is added says what it holds, and the skin follows", asy
   assert.doesNotMatch(said, /\b(must|should)\b/i);
   await noFault();
   await picture("skin-drawer-1920");
+  await drawer().getByRole("button", { name: "Close the drawer", exact: true }).click();
+  await drawer().waitFor({ state: "detached" });
 });
 
 test("the map shows the engine's views, and a key reads any other", async () => {
