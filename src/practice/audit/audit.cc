@@ -102,15 +102,15 @@ JudgedRows Judge(const Rows& rows) {
   return judged;
 }
 
-// Every crossing; the sum, as it is drawn, starts anew after each.
+// Every crossing; the sum, as it is drawn, starts anew after each. One pass, however many signals there are.
 std::vector<std::size_t> Signals(std::span<const Judged> cases, double factor, double h, std::vector<double>& sums) {
   std::vector<std::size_t> signals;
-  std::size_t from = 0;
-  while (const auto at = FirstSignal(cases.subspan(from), factor, h)) {
-    signals.push_back(from + *at);
-    from = signals.back() + 1;
-    double sum = 0;
-    for (std::size_t i = from; i < cases.size(); ++i) sums[i] = sum = std::max(0.0, sum + CusumWeight(cases[i], factor));
+  double sum = 0;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    sums[i] = sum = std::max(0.0, sum + CusumWeight(cases[i], factor));
+    if (sum < h) continue;
+    signals.push_back(i);
+    sum = 0;
   }
   return signals;
 }
