@@ -88,14 +88,14 @@ test("the bundle is valid by the official R4 schema, and a spoilt one is not", a
   const schema = new Validator();
   const bundle = await page.evaluate(async (id) => (await fetch(`/api/cases/${id}/fhir.json`)).json(), kCase);
   const faultsOf = (resource) => schema.validate(resource, true);
-  for (const { resource } of bundle.entry) assert.deepEqual(faultsOf(resource), [], resource.resourceType);
   assert.deepEqual(faultsOf(bundle), []);
   const kinds = new Set(bundle.entry.map(({ resource }) => resource.resourceType));
   assert.deepEqual([...kinds].sort(), ["Device", "DiagnosticReport", "Encounter", "MedicationAdministration", "Observation", "Patient", "Procedure"]);
   const addresses = new Set(bundle.entry.map((each) => each.fullUrl));
   assert.equal(addresses.size, bundle.entry.length, "each resource has an address of its own");
   for (const reference of JSON.stringify(bundle).matchAll(/"reference":"([^"]+)"/g)) assert.ok(addresses.has(reference[1]), reference[1]);
-  assert.notDeepEqual(faultsOf({ ...bundle.entry[0].resource, gender: "sometimes" }), [], "the validator can say no");
+  bundle.entry[0].resource.gender = "sometimes";
+  assert.notDeepEqual(faultsOf(bundle), [], "the validator looks into the entries, and can say no");
 });
 
 test("works on a small light screen by keyboard", async () => {
