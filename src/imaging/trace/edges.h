@@ -19,6 +19,14 @@ enum class SectionKind {
   kNotSeen,       // no contrast stands out: occluded, or not filled
 };
 
+// What in a section speaks for another shadow in it, against the vessel as a whole.
+struct SectionSigns {
+  double misfit = 1.0;   // what the fit leaves over, against the vessel's median
+  double trusted = 1.0;  // share of the samples that the fit did not put aside
+  int others = 0;        // shadows fitted beside it
+  double depth = 1.0;    // darkness of the middle, against the vessel's median
+};
+
 struct CrossSection {
   PixelPoint on_course, normal;
   double middle = 0.0;         // from the course along the normal
@@ -27,6 +35,7 @@ struct CrossSection {
   double darkness = 0.0;       // of the model, grey values per pixel of chord
   double left = 0.0, right = 0.0;  // edges along the normal: right is positive
   SectionKind kind = SectionKind::kMeasured;
+  SectionSigns signs{};
 };
 
 struct Edges {

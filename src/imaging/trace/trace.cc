@@ -13,16 +13,21 @@ namespace {
 
 // A click by hand along the vessel, per click: practice, no source (as for the ruler).
 constexpr double kClickSdPx = 1.0;
-// A traced line against the true one, of its length: measured on phantoms, see docs/methods-trace.md.
-constexpr double kCourseShare = 0.004;
-// What the fit cannot know of itself (lumens that are not round, a wall that is not smooth within 1 mm): of each
-// diameter, in pixels and as a share; measured on phantoms, see docs/methods-trace.md.
-constexpr double kModelSdPx = 0.12;
-constexpr double kModelShare = 0.012;
-// Where a vessel counts as wider than round about: chosen on phantoms, see docs/methods-trace.md.
+// How sure a trace is, fitted to what phantom traces were off by (docs/methods-trace.md, "Standard deviation"). A
+// diameter's variance: the fit's own; of the diameter's square, always, and where the section shows signs of another
+// shadow; of how far its middle lies off the course; of what it is wider than the vessel round about.
+constexpr double kOfFit = 2.2, kOfMiddle = 2.2, kOfExcess = 1.2;
+constexpr double kOfDiameter = 0.0026, kOfOthers = 0.006, kOfDistrust = 0.36, kOfMisfit = 0.008, kOfDepth = 0.012;
+constexpr double kTrusted = 0.97, kDeep = 1.25;  // from here on a sign counts
+// Where a vessel counts as wider than round about.
 constexpr std::size_t kAbout = 50;     // pixels on each side, about 10 mm
 constexpr double kUsualShare = 0.35;   // of the diameters there
 constexpr double kTaper = 1.1;
+// A length's variance: of the clicks'; of its own square; of the square of what was not measured along it.
+constexpr double kOfClicks = 2.5, kOfLength = 0.0004, kOfUnmeasured = 0.3;
+constexpr double kOneLook = 100.0;     // pixels over which the errors of neighbouring diameters stay alike
+// A trace of which more than this share is not measured may follow no vessel: chosen.
+constexpr double kMostUnmeasured = 0.33;
 
 std::optional<Error> Check(const Picture& picture, const TraceRequest& request) {
   if (request.through.size() < 2 || request.through.size() > 40) {
@@ -68,6 +73,14 @@ double ExpectedRadius(const Vesselness& vesselness, std::span<const Pixel> path)
   return static_cast<double>(*upper) * kRadiusOfScale;
 }
 
+double DiameterSd(const CrossSection& s, double wide) {
+  const double fit = 2.0 * s.radius_sd;
+  if (s.kind == SectionKind::kByHand) return std::hypot(fit, std::sqrt(kOfDiameter) * wide);
+  const double signs = (s.signs.others > 0 ? kOfOthers : 0.0) + kOfDistrust * std::max(0.0, kTrusted - s.signs.trusted) +
+                       kOfMisfit * std::clamp(std::log(std::max(1.0, s.signs.misfit)), 0.0, 1.0) + kOfDepth * std::clamp(s.signs.depth - kDeep, 0.0, 1.0);
+  return std::sqrt(kOfFit * fit * fit + kOfMiddle * s.middle * s.middle + (kOfDiameter + signs) * wide * wide);
+}
+
 void SetPoints(VesselTrace& trace, const Edges& edges) {
   double along = 0.0;
   for (std::size_t i = 0; i < edges.sections.size(); ++i) {
@@ -75,22 +88,22 @@ void SetPoints(VesselTrace& trace, const Edges& edges) {
     const auto at = [&s](double across) { return PixelPoint{s.on_course.x + across * s.normal.x, s.on_course.y + across * s.normal.y}; };
     if (i > 0) along += std::hypot(s.on_course.x - edges.sections[i - 1].on_course.x, s.on_course.y - edges.sections[i - 1].on_course.y);
     const double wide = std::max(0.0, s.right - s.left);
-    const double sd = std::hypot(2.0 * s.radius_sd, std::hypot(kModelSdPx, kModelShare * wide));
-    trace.points.push_back({at(0.0), at(s.left), at(s.right), along, wide, sd, s.kind});
+    trace.points.push_back({at(0.0), at(s.left), at(s.right), along, wide, DiameterSd(s, wide), s.kind});
     const double step = i > 0 ? along - trace.points[i - 1].along_px : 0.0;
     if (s.kind == SectionKind::kNotSeen) trace.not_seen_px += step;
     if (s.kind == SectionKind::kInterpolated) trace.interpolated_px += step;
   }
   trace.length_px = along;
-  trace.length_sd_px = std::hypot(std::numbers::sqrt2 * kClickSdPx, kCourseShare * along);
+  const double unmeasured = trace.not_seen_px + trace.interpolated_px;
+  trace.length_sd_px = std::sqrt(kOfClicks * 2.0 * kClickSdPx * kClickSdPx + kOfLength * along * along + kOfUnmeasured * unmeasured * unmeasured);
   trace.blur_px = edges.blur, trace.blur_assumed = edges.blur_assumed;
-  trace.shared_sd_px = std::hypot(2.0 * edges.shared_radius_sd, kModelShare * (edges.sections.empty() ? 0.0 : 2.0 * edges.sections[edges.sections.size() / 2].radius));
+  trace.shared_sd_px = 2.0 * edges.shared_radius_sd;
 }
 
 bool Counts(const TracedPoint& point) { return point.kind == SectionKind::kMeasured || point.kind == SectionKind::kByHand; }
 
 // Two shadows on each other look like one wide vessel, and no section can tell by itself. Where the vessel is wider than
-// it is round about, the excess is doubted: it joins the sd. A narrowing is never doubted this way.
+// it is round about, the excess is doubted: it joins the sd. A narrowing is never doubted this way, nor an edge by hand.
 void DoubtExcess(VesselTrace& trace) {
   std::vector<double> near;
   for (std::size_t i = 0; i < trace.points.size(); ++i) {
@@ -99,11 +112,11 @@ void DoubtExcess(VesselTrace& trace) {
     for (std::size_t k = first; k < last; ++k) {
       if (Counts(trace.points[k])) near.push_back(trace.points[k].diameter_px);
     }
-    if (near.size() < 5) continue;
+    if (near.size() < 5 || trace.points[i].kind == SectionKind::kByHand) continue;
     const auto usual = near.begin() + static_cast<std::ptrdiff_t>(kUsualShare * static_cast<double>(near.size()));
     std::nth_element(near.begin(), usual, near.end());
     const double excess = trace.points[i].diameter_px - kTaper * *usual;
-    if (excess > 0.0) trace.points[i].sd_px = std::hypot(trace.points[i].sd_px, excess);
+    if (excess > 0.0) trace.points[i].sd_px = std::hypot(trace.points[i].sd_px, std::sqrt(kOfExcess) * excess);
   }
 }
 
@@ -114,7 +127,7 @@ void SetLength(VesselTrace& trace) {
   auto length = MeasureLength(ends, pixel);
   if (!length.ok()) return;
   for (auto& part : length->reading.parts) {
-    if (part.name == "clicks") part.sd = pixel.per_pixel * trace.length_sd_px;
+    if (part.name == "clicks") part.sd = pixel.per_pixel * trace.length_sd_px, part.name = "clicks, and what is not seen of the course";
   }
   length->reading.sd = RootSumOfSquares(length->reading.parts);
   length->reading.origin.method = std::string(kTraceMethod) + ", one view; " + pixel.method;
@@ -134,10 +147,8 @@ void SetMean(VesselTrace& trace) {
   const PixelSize& pixel = *trace.pixel;
   Reading<Length> mean;
   mean.value = pixel.per_pixel * (sum / weights);
-  // The rest averages over looks of about five pixels.
-  const double shared = trace.shared_sd_px * trace.shared_sd_px, looks = std::max(1.0, n / 5.0);
-  const double own = std::max(0.0, n / weights - shared);
-  mean.parts = {{"edges", pixel.per_pixel * std::sqrt(shared + own / looks)}, {"size of a pixel", mean.value * (pixel.sd / pixel.per_pixel)}};
+  const double looks = std::max(1.0, n / kOneLook);
+  mean.parts = {{"edges", pixel.per_pixel * std::sqrt(n / weights / looks)}, {"size of a pixel", mean.value * (pixel.sd / pixel.per_pixel)}};
   mean.sd = RootSumOfSquares(mean.parts);
   mean.origin.method = std::string(kTraceMethod) + "; " + pixel.method;
   trace.mean = std::move(mean);
@@ -187,11 +198,12 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   trace.pixel = request.pixel;
   SetPoints(trace, edges);
   DoubtExcess(trace);
+  const bool followed = trace.not_seen_px + trace.interpolated_px <= kMostUnmeasured * trace.length_px;
   if (trace.pixel) {
     SetLength(trace);
-    SetMean(trace);
-    SetNarrowing(trace, request.healthy);
+    if (followed) SetMean(trace), SetNarrowing(trace, request.healthy);
   }
+  if (!followed) trace.warnings.emplace_back("Over a third of this trace no edge was measured: it may follow no vessel. No diameter and no narrowing are given; choose a frame with contrast.");
   SetWarnings(trace);
   return trace;
 }

@@ -17,7 +17,7 @@
 namespace fairlead {
 
 // Named in every measurement: a change of the method changes the number.
-inline constexpr const char* kTraceMethod = "trace 1";
+inline constexpr const char* kTraceMethod = "trace 2";
 
 struct TraceRequest {
   std::vector<PixelPoint> through;         // 2 to 40 clicks along the vessel, inside the picture
@@ -30,7 +30,7 @@ struct TraceRequest {
 struct TracedPoint {
   PixelPoint centre, left, right;          // right and left of one who walks along the vessel on the screen
   double along_px = 0.0;
-  double diameter_px = 0.0, sd_px = 0.0;   // sd without the size of a pixel
+  double diameter_px = 0.0, sd_px = 0.0;   // sd without the size of a pixel (docs/methods-trace.md)
   SectionKind kind = SectionKind::kMeasured;
 };
 

@@ -74,7 +74,7 @@ export function Trace() {
           {tracing.brushing.value && <p class="dim bench-note" role="status">Draw along the edge as you see it; it outranks the one that was found.</p>}
           {trace.length_mm && <div class="made"><h3>Length, made of</h3><Parts parts={trace.length_mm.parts} unit="mm" /></div>}
           <Warnings texts={trace.warnings} />
-          <p class="dim bench-note">Beside or across another vessel the true error can be several times the stated spread: look at the edges before you accept.</p>
+          <p class="dim bench-note">Where the path ran along another vessel the figures are that one's: look at the course and the edges before you accept.</p>
           <Accept />
         </>
       )}
