@@ -17,7 +17,7 @@ constexpr std::array<std::string_view, 4> kClassNames = {"J-CTO 0", "J-CTO 1", "
 constexpr double kWantedRunLength = 500;  // cases between false alarms; chosen
 constexpr int kWindow = 50;               // cases of a busy year
 constexpr std::size_t kLeastForSlope = 20;  // events and non-events; below it a slope is noise: practice, no source
-constexpr std::size_t kMostExact = 20'000;
+constexpr std::size_t kMostExact = 4'000;  // its cost grows with the square: 2.6 s there
 
 std::size_t ClassOf(int j_cto) { return static_cast<std::size_t>(std::clamp(j_cto, 0, 3)); }
 
@@ -201,6 +201,9 @@ void Say(Audit& audit) {
     audit.says.push_back(fmt::format(
         "The chart would see a doubling of the odds of failure within {} cases {} of the time, and would cry wolf in {} of such stretches.",
         kWindow, Percent(audit.series->seen_in_50), Percent(audit.series->false_alarm_in_50)));
+  }
+  if (audit.series && audit.series->cases.size() > kMostExact) {
+    audit.says.push_back(fmt::format("More than {} cases: the exact comparison with what was expected and the years' limits are left out.", kMostExact));
   }
   if (audit.no_outcome > 0) audit.says.push_back(fmt::format("{} have no outcome and are left out of every chart.", audit.no_outcome));
   if (audit.no_difficulty > 0) audit.says.push_back(fmt::format("{} have no J-CTO total and are left out of every comparison.", audit.no_difficulty));

@@ -83,7 +83,7 @@ struct Reference {
 const Reference& FailureReference();
 
 // Rows in any order. Cost grows with the square of the slice's cases in the exact comparison, which is left out
-// (with a sentence) above 20,000.
+// (with a sentence) above 4,000.
 Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice);
 std::string AuditJson(const Audit& audit, const Slice& slice);
 

@@ -57,6 +57,18 @@ TEST(Audit, LeavesMissingOutcomesOutAndSaysHowMany) {
   EXPECT_TRUE(std::ranges::any_of(audit.says, [](const std::string& line) { return line.starts_with("5 have no outcome"); }));
 }
 
+TEST(Audit, SaysWhatIsLeftOutOfAVeryLargePractice) {
+  const auto left_out = [](std::size_t cases) {
+    const Audit audit = RunAudit(InventPastCases({.seed = 6, .cases = cases, .last = kLast}), {});
+    const bool said = std::ranges::any_of(audit.says, [](const std::string& line) { return line.starts_with("More than 4000 cases"); });
+    EXPECT_TRUE(audit.series && audit.success);
+    EXPECT_EQ(said, !audit.failures && audit.funnel.empty());
+    return said;
+  };
+  EXPECT_FALSE(left_out(300));
+  EXPECT_TRUE(left_out(5000));
+}
+
 TEST(Audit, CutsTheSliceThatWasAskedFor) {
   const auto rows = SixtyRows();
   EXPECT_EQ(RunAudit(rows, {.by = "AB"}).cases, 30U);
