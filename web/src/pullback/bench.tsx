@@ -210,10 +210,10 @@ export function PullbackBench() {
     <section class="bench pullback-bench" aria-label="Pullback, read" aria-busy={desk.busy.value} tabIndex={0}>
       <h2 class="unseen">Pullback</h2>
       {!desk.pixelKnown.value && <PixelForm />}
+      <ByHand />
       {desk.pixelKnown.value && <Progress />}
       {desk.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {desk.trouble.value}</p>}
       <SpeedForm />
-      <ByHand />
       <Here />
       <Offers />
       <Spaces />
