@@ -179,7 +179,7 @@ test("by keyboard alone: ruler, accept, plan, fact, amendment, withdrawal", asyn
   await page.getByText("Withdrawn: the entry stays readable").waitFor();
   await press("Escape", "2");
   await page.getByRole("heading", { name: /How hard/ }).waitFor();
-  await press("4");
+  await press("5");
   await page.getByRole("table", { name: "Journal of the case" }).waitFor();
   await press("?");
   await page.getByRole("heading", { name: "Keys" }).waitFor();
