@@ -5,6 +5,7 @@
 #include <array>
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -65,6 +66,20 @@ struct PixelSizeSet {    // "calibration": millimetres for a pixel of one image,
   int frame = -1;
   std::vector<PixelPoint> points;
 };
+// Radiation as a person read it off the console for one view; without angles it lies somewhere.
+struct TypedDose {
+  std::optional<double> primary_deg, secondary_deg;  // both or none
+  double air_kerma_gy = 0.0;                         // at the reference point
+};
+struct DoseGiven {       // "dose": what irradiated the patient, from a file or typed
+  std::string hash;      // SHA-256 of the dose report's bytes, hex; empty if typed
+  std::string label;     // "dose report 1"; ours, never the file's name
+  bool earlier = false;  // of an earlier procedure
+  std::string day;       // "2026-01-05" as stated; empty if it is not
+  int events = 0;
+  double air_kerma_gy = 0.0, kerma_area_gycm2 = 0.0, fluoroscopy_min = 0.0;  // the larger of what is stated and the sum
+  std::vector<TypedDose> typed;
+};
 struct NoteWritten {     // "note"
   std::string text;
 };
@@ -87,7 +102,7 @@ struct NotUnderstood {   // kind or version of a newer program: kept, shown, blo
   std::string why;
 };
 using EntryData = std::variant<CaseOpened, FactStated, ImageAdded, PixelSizeSet, NoteWritten, Withdrawn, Shown,
-                               KnowledgeWritten, RunEvent, StruckOut, NotUnderstood>;
+                               KnowledgeWritten, RunEvent, DoseGiven, StruckOut, NotUnderstood>;
 
 struct Entry {
   // given by the writer

@@ -71,7 +71,8 @@ EntryData ReadKnowledge(MemberReader& from, std::string_view text) {
 
 constexpr KindRow kKinds[] = {{"case", 1, ReadCase},           {"fact", 1, ReadFact}, {"image", 1, ReadImage},
                               {"calibration", 1, ReadCalibration}, {"note", 1, ReadNote}, {"withdraw", 1, ReadWithdrawal},
-                              {"shown", 1, ReadShown},         {"knowledge", 1, ReadKnowledge}, {"run", 1, ReadRun}};
+                              {"shown", 1, ReadShown},         {"knowledge", 1, ReadKnowledge}, {"run", 1, ReadRun},
+                              {"dose", 1, ReadDose}};
 
 }  // namespace
 

@@ -24,6 +24,7 @@ std::vector<std::string_view> KindNames();
 // --- Readers that stand in files of their own.
 EntryData ReadFact(MemberReader& from, std::string_view json);
 EntryData ReadRun(MemberReader& from, std::string_view json);
+EntryData ReadDose(MemberReader& from, std::string_view json);
 // "points": [{x, y}] and "parts": [{name, sd}]; empty if absent.
 std::vector<PixelPoint> ReadPoints(MemberReader& from);
 std::vector<NamedPart> ReadParts(MemberReader& from);

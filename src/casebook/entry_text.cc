@@ -82,6 +82,9 @@ struct EntryTelling {
     return "knowledge: " + written.name + ", version " + written.version + " (" + written.owner + ")";
   }
   std::string operator()(const RunEvent& event) const { return RunText(event); }
+  std::string operator()(const DoseGiven& dose) const {
+    return "dose: " + dose.label + (dose.earlier ? ", of an earlier procedure" : "") + ", " + Digits(dose.air_kerma_gy) + " Gy";
+  }
   std::string operator()(const StruckOut&) const { return "struck out"; }
   std::string operator()(const NotUnderstood& other) const { return "not understood: " + other.why; }
 };

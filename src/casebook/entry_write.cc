@@ -67,6 +67,24 @@ ordered_json Tree(const RunEvent& event) {
   if (!event.remark.empty()) tree["remark"] = event.remark;
   return tree;
 }
+ordered_json Tree(const DoseGiven& dose) {
+  ordered_json tree;
+  if (!dose.hash.empty()) tree["hash"] = dose.hash;
+  tree["label"] = dose.label;
+  if (dose.earlier) tree["earlier"] = true;
+  if (!dose.day.empty()) tree["day"] = dose.day;
+  tree["events"] = dose.events;
+  tree["air_kerma_gy"] = dose.air_kerma_gy;
+  tree["kerma_area_gycm2"] = dose.kerma_area_gycm2;
+  tree["fluoroscopy_min"] = dose.fluoroscopy_min;
+  for (const TypedDose& each : dose.typed) {
+    ordered_json typed = {{"air_kerma_gy", each.air_kerma_gy}};
+    if (each.primary_deg) typed["primary_deg"] = *each.primary_deg;
+    if (each.secondary_deg) typed["secondary_deg"] = *each.secondary_deg;
+    tree["typed"].push_back(std::move(typed));
+  }
+  return tree;
+}
 ordered_json Tree(const StruckOut&) { return nullptr; }
 ordered_json Tree(const NotUnderstood&) { return nullptr; }
 
@@ -101,7 +119,7 @@ IncomingEntry MakeIncoming(Entry entry) {
 }
 
 std::string_view KindName(const EntryData& data) {
-  constexpr std::string_view kNames[] = {"case", "fact", "image", "calibration", "note", "withdraw", "shown", "knowledge", "run", "", ""};
+  constexpr std::string_view kNames[] = {"case", "fact", "image", "calibration", "note", "withdraw", "shown", "knowledge", "run", "dose", "", ""};
   static_assert(std::size(kNames) == std::variant_size_v<EntryData>);
   return kNames[data.index()];
 }

@@ -30,6 +30,7 @@ std::vector<EntryIndex>* StandingList(State& state, const EntryData& data) {
   if (const auto* image = std::get_if<ImageAdded>(&data)) return &state.images[image->hash].added;
   if (const auto* set = std::get_if<PixelSizeSet>(&data)) return &state.images[set->image].calibrations;
   if (std::holds_alternative<RunEvent>(data)) return &state.run;
+  if (std::holds_alternative<DoseGiven>(data)) return &state.doses;
   if (std::holds_alternative<NoteWritten>(data)) return &state.notes;
   if (std::holds_alternative<CaseOpened>(data)) return &state.case_opened;
   if (const auto* written = std::get_if<KnowledgeWritten>(&data)) return &state.knowledge[written->name];

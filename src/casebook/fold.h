@@ -49,6 +49,7 @@ struct State {
   std::map<FactKey, FactState> facts;
   std::map<std::string, ImageState> images;  // by content hash
   std::vector<EntryIndex> run;            // "run" entries that stand, by (at, seq); casebook/run reads them
+  std::vector<EntryIndex> doses;          // "dose" entries that stand, by (at, seq)
   std::vector<EntryIndex> notes;          // standing, by (at, seq)
   std::map<std::string, std::vector<EntryIndex>> knowledge;  // of the lab: standing by name, by (at, seq); see knowledge.h
   std::size_t not_understood = 0;         // entries of that status; signing waits while there are any

@@ -85,6 +85,16 @@ TEST(ParseEntry, SaysWhatWhereAndWhatToDo) {
             "a pixel has a size above 0 (entry.data.mm_per_px): calibrate again");
 }
 
+TEST(ParseEntry, TakesADoseFromAFileOrTyped) {
+  const std::string figures = R"("label":"d","events":1,"air_kerma_gy":0.5,"kerma_area_gycm2":20,"fluoroscopy_min":3)";
+  EXPECT_EQ(Refusal(Wire("dose", R"({"hash":")" + std::string(64, 'a') + "\"," + figures + R"(,"earlier":true,"day":"2026-01-05"})")), "accepted");
+  EXPECT_EQ(Refusal(Wire("dose", "{" + figures + R"(,"typed":[{"primary_deg":-30,"secondary_deg":10,"air_kerma_gy":0.5},{"air_kerma_gy":0.1}]})")), "accepted");
+  EXPECT_EQ(Refusal(Wire("dose", "{" + figures + "}")), "a dose comes from a file or is typed (entry.data.hash): give the file's hash, or \"typed\"");
+  EXPECT_EQ(Refusal(Wire("dose", "{" + figures + R"(,"typed":[{"primary_deg":-30,"air_kerma_gy":0.5}]})")), "a view has two angles (entry.data.typed[0]): give both, or none");
+  EXPECT_NE(Refusal(Wire("dose", "{" + figures + R"(,"typed":[{"air_kerma_gy":500}]})")), "accepted");
+  EXPECT_NE(Refusal(Wire("dose", "{" + figures + R"(,"typed":[{"air_kerma_gy":1}],"day":"5 Jan"})")), "accepted");
+}
+
 TEST(ParseEntry, RefusesAValueOutsideTheFactsLimits) {
   EXPECT_NE(Refusal(Wire("fact", R"({"fact":"length_angio_mm","value":-3,"mark":"stated"})")).find("entry.data.value"), std::string::npos);
   EXPECT_NE(Refusal(Wire("fact", R"({"fact":"length_angio_mm","value":1e999,"mark":"stated"})")), "accepted");

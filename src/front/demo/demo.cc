@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "front/demo/texts.h"
+#include "imaging/dosereport/write_report.h"
 #include "imaging/phantom/truth.h"
 #include "practice/audit/invented.h"
 
@@ -139,7 +140,11 @@ Status FillDemo(const DemoDoors& doors, std::stop_token stop) {
     if (i + 1 < waiting.size()) maker = make(i + 1);
     if (Status added = doors.add_run(waiting[i].of->id, *file); !added) return added;
   }
-  return Done{};
+  // One dose report, so that there is a skin to look at: of the second case's long first session.
+  constexpr std::size_t kCase = 1;
+  constexpr std::uint64_t kSeed = 77;
+  constexpr int kEvents = 300;  // about 4 Gy of air kerma
+  return doors.add_run((*cases)[kCase].id, DoseReportFile(InventedEvents(kSeed, kEvents), "demonstration", {}));
 }
 
 }  // namespace fairlead

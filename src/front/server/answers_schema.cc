@@ -77,7 +77,8 @@ constexpr std::string_view kSchema = R"json({
   "remarks": {"type": "array", "items": {"type": "object", "required": ["level", "text"], "properties":
   {"level": {"enum": ["note", "warning"]}}}}}},
 "Imported": {"type": "object", "required": ["hash", "again", "image", "entry"], "additionalProperties": false,
-  "properties": {"hash": {"$ref": "#/$defs/hash"}, "again": {"type": "boolean"}, "image": {"$ref": "#/$defs/Image"},
+  "properties": {"hash": {"$ref": "#/$defs/hash"}, "again": {"type": "boolean"}, "image": {"anyOf": [{"type": "null"}, {"$ref": "#/$defs/Image"}]},
+  "dose": {"type": "object", "required": ["events"]},
   "entry": {"type": "object", "required": ["id", "seq"]}}},
 "PixelSize": {"type": "object", "required": ["mm_per_px", "sd_mm_per_px", "parts", "method", "warnings"],
   "additionalProperties": false, "properties": {"mm_per_px": {"type": "number", "exclusiveMinimum": 0},

@@ -120,7 +120,7 @@ Status Practice::TakeFile(const std::string& case_id, std::span<const std::uint8
   if (!upload.ok()) return upload.error();
   if (auto added = (*upload)->Add(file); !added.ok()) return added;
   auto imported = (*upload)->Finish({}, {});
-  if (!imported.ok()) return imported.error();
+  if (!imported.ok()) return TakeDose(case_id, **upload, imported.error(), device);
   auto entry = AddImage(case_id, Remember(std::move(imported->run))->run, device);
   if (!entry.ok()) return entry.error();
   return Done{};

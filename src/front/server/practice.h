@@ -86,7 +86,10 @@ class Practice {
   // A run joins the case as an entry of kind `image`, labelled "run N"; again, if it has joined before.
   Result<Receipt> AddImage(const std::string& case_id, const Run& run, const std::string& device);
 
-  // A file's bytes, taken in and joined to a case. Takes seconds.
+  // A dose report joins the case as an entry of kind `dose`, labelled "dose report N"; again, if it has joined before.
+  Result<Receipt> AddDose(const std::string& case_id, const ImportedDose& dose, bool earlier, const std::string& device);
+
+  // A file's bytes, run or dose report, taken in and joined to a case. Takes seconds.
   Status TakeFile(const std::string& case_id, std::span<const std::uint8_t> file, const std::string& device);
 
   // --- Images, without that lock: a run may have to be decoded again, which takes seconds.
@@ -97,6 +100,8 @@ class Practice {
   // Errors: what ImageStore::Find says.
   Result<std::shared_ptr<const Image>> ImageOf(const std::string& hash);
   std::shared_ptr<const Image> Remember(Run run);
+  // What a stored dose report, or a stored run's header, says of the X-rays. Errors: what ImageStore::FindDose says.
+  Result<std::shared_ptr<const DoseReport>> DoseReportOf(const std::string& hash);
 
  private:
   struct Held {
@@ -108,6 +113,7 @@ class Practice {
   Result<Held*> Find(const std::string& case_id);
   Status CatchUp(const std::string& case_id, Held& held);
   Result<std::vector<Receipt>> Write(const std::string& case_id, Held& held, std::span<const IncomingEntry> entries);
+  Status TakeDose(const std::string& case_id, Upload& upload, const Error& no_run, const std::string& device);
   Status WriteShown(const std::string& case_id, Held& held, const Receipt& measured);
   Result<Shown> ShownAt(const State& state, const Entry& entry);
   Result<std::shared_ptr<const Knowledge>> LabHeld();  // under the lock
@@ -121,6 +127,7 @@ class Practice {
   std::shared_ptr<const Knowledge> lab_;          // guarded by mutex_; older than the lab's journal: to be made
   std::mutex image_mutex_;
   std::map<std::string, std::shared_ptr<const Image>> held_images_;  // guarded by image_mutex_
+  std::map<std::string, std::shared_ptr<const DoseReport>> held_doses_;  // guarded by image_mutex_
 };
 
 // {"entries": [{id, seq, recorded, hash, again}]}.

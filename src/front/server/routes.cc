@@ -196,7 +196,7 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
 }  // namespace
 
 std::vector<std::span<const Route>> AllRoutes() {
-  return {CaseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), RunRoutes(), SpacesRoutes(), ReferenceRoutes()};
+  return {CaseRoutes(), DoseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), RunRoutes(), SpacesRoutes(), ReferenceRoutes()};
 }
 
 void RecordLook(App& app, const RequestHead& head, std::string_view id) {

@@ -60,6 +60,7 @@ struct Route {
 
 std::span<const Route> CaseRoutes();
 std::span<const Route> ImageRoutes();
+std::span<const Route> DoseRoutes();       // the skin of a case, and its working views
 std::span<const Route> KitRoutes();        // devices: fit, reach, shelf, tray
 std::span<const Route> LabRoutes();
 std::span<const Route> PracticeRoutes();   // audit of past cases

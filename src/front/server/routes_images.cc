@@ -32,11 +32,30 @@ class UploadSink : public BodySink {
 
 Response NoImage(const Error& error) { return Refusal(error.fault == Fault::kOutside ? 503 : 404, error); }
 
+void WriteEntry(JsonText& json, const Receipt& entry) {
+  json.Key("entry").Open('{').Member("id", entry.id).Member("seq", entry.seq).Close('}');
+}
+
+// A file that holds no run may be a dose report: whoever drops it need not say which. If it is neither, `no_run` is said.
+Response TakeDose(App& app, Asked& asked, Upload& upload, const Error& no_run) {
+  auto imported = upload.FinishDose(asked.request.gone);
+  if (!imported.ok()) return Refusal(no_run.fault == Fault::kOutside ? 503 : 422, no_run);
+  const RequestHead& head = asked.request.head;
+  auto entry = app.practice.AddDose(std::string(QueryValue(head, "case")), *imported, QueryValue(head, "earlier") == "1", head.local ? "command line" : "page");
+  if (!entry.ok()) return Refusal(entry.error());
+  JsonText json;
+  json.Open('{').Member("hash", imported->hash).Member("again", entry->again).Key("image").Null();
+  json.Key("dose").Open('{').Member("events", imported->report.events.size()).Close('}');
+  WriteEntry(json, *entry);
+  json.Close('}');
+  return Json(json.Take());
+}
+
 Response TakeImage(App& app, Asked& asked) {
   auto* sink = dynamic_cast<UploadSink*>(asked.request.sink.get());
   if (sink == nullptr) return Refusal(Error{"the request carries no file", "", "send the file's bytes as the body"});
   auto imported = sink->upload().Finish(asked.request.gone, {});
-  if (!imported.ok()) return Refusal(imported.error().fault == Fault::kOutside ? 503 : 422, imported.error());
+  if (!imported.ok()) return TakeDose(app, asked, sink->upload(), imported.error());
   const bool again = imported->again;
   const auto image = app.practice.Remember(std::move(imported->run));
   const std::string case_id(QueryValue(asked.request.head, "case"));
@@ -44,7 +63,8 @@ Response TakeImage(App& app, Asked& asked) {
   if (!entry.ok()) return Refusal(entry.error());
   JsonText json;
   json.Open('{').Member("hash", image->run.hash).Member("again", again).Key("image").Raw(image->json);
-  json.Key("entry").Open('{').Member("id", entry->id).Member("seq", entry->seq).Close('}').Close('}');
+  WriteEntry(json, *entry);
+  json.Close('}');
   return Json(json.Take());
 }
 

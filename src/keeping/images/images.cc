@@ -32,11 +32,17 @@ class DiskUpload final : public Upload {
   DiskUpload(DiskStore& store, TemporaryFile file) : store_(store), file_(std::move(file)) {}
   Status Add(std::span<const std::uint8_t> bytes) override;
   Result<Imported> Finish(std::stop_token stop, const ImportProgressFn& progress) override;
+  Result<ImportedDose> FinishDose(std::stop_token stop) override;
 
  private:
+  const std::string& Hash() {
+    if (hash_.empty()) hash_ = digest_.Finish();
+    return hash_;
+  }
   DiskStore& store_;
   TemporaryFile file_;
   Sha256 digest_;
+  std::string hash_;  // once all bytes are there
   std::size_t bytes_ = 0;
   bool png_ = false;
 };
@@ -119,7 +125,7 @@ class DiskStore final : public ImageStore {
     return {};
   }
 
-  Result<Imported> TakeIn(TemporaryFile file, const std::string& hash, bool png, std::stop_token stop, const DecodeProgress& progress) {
+  Result<Imported> TakeIn(TemporaryFile& file, const std::string& hash, bool png, std::stop_token stop, const DecodeProgress& progress) {
     if (!Stored(hash).empty()) {
       Result<std::shared_ptr<const CachedRun>> cached = Open(hash);
       if (cached) return Imported{hash, true, (*cached)->run};
@@ -129,16 +135,45 @@ class DiskStore final : public ImageStore {
     if (!frames) return frames.error();
     Result<Run> run = Decode(file.fd(), *frames, std::move(stop), progress);
     if (!run) return run.error();
-    const fs::path place = Place(hash, png);
-    std::error_code fault;
-    fs::create_directories(place.parent_path(), fault);
-    if (Status kept = file.Keep(place, true); !kept) return kept.error();
+    if (Status kept = KeepAs(Place(hash, png), file); !kept) return kept.error();
     Result<std::shared_ptr<const CachedRun>> cached = cache_.Put(hash, std::move(*frames), std::move(*run));
     if (!cached) return cached.error();
     return Imported{hash, false, (*cached)->run};
   }
 
+  Result<ImportedDose> TakeInDose(TemporaryFile& file, const std::string& hash, std::stop_token stop) {
+    Result<DoseReport> report = ReadDose(file.fd(), std::move(stop));
+    if (!report) return report.error();
+    const bool again = !Stored(hash).empty();
+    if (!again) {
+      if (Status kept = KeepAs(Place(hash, false), file); !kept) return kept.error();
+    }
+    return ImportedDose{hash, again, std::move(*report)};
+  }
+
+  Result<DoseReport> FindDose(std::string_view hash) override {
+    const std::string name(hash);
+    const fs::path path = IsHash(name) ? Stored(name) : fs::path();
+    if (path.empty()) return Error{"there is no such dose report", "dose report", "import it again"};
+    const Descriptor file(open(path.c_str(), O_RDONLY | O_CLOEXEC));
+    if (!file.ok()) return DiskError("the stored dose report could not be opened", path);
+    return ReadDose(file.get(), {});
+  }
+
  private:
+  static Status KeepAs(const fs::path& place, TemporaryFile& file) {
+    std::error_code fault;
+    fs::create_directories(place.parent_path(), fault);
+    return file.Keep(place, true);
+  }
+
+  Result<DoseReport> ReadDose(int file, std::stop_token stop) {
+    children_.acquire();
+    Result<DoseReport> report = ReadDoseInChild(file, settings_.child, std::move(stop));
+    children_.release();
+    return report;
+  }
+
   fs::path Place(const std::string& hash, bool png) const { return images_ / hash.substr(0, 2) / (hash + (png ? ".png" : ".dcm")); }
 
   Result<Run> Decode(int file, const TemporaryFile& frames, std::stop_token stop, const DecodeProgress& progress) {
@@ -202,7 +237,12 @@ Result<Imported> DiskUpload::Finish(std::stop_token stop, const ImportProgressFn
   const auto decoding = [&](int done, int all) {
     if (progress) progress({bytes_, done, all});
   };
-  return store_.TakeIn(std::move(file_), digest_.Finish(), png_, std::move(stop), decoding);
+  return store_.TakeIn(file_, Hash(), png_, std::move(stop), decoding);
+}
+
+Result<ImportedDose> DiskUpload::FinishDose(std::stop_token stop) {
+  if (bytes_ == 0) return Error{"the file is empty", "", "choose another file"};
+  return store_.TakeInDose(file_, Hash(), std::move(stop));
 }
 
 }  // namespace

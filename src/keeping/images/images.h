@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The store of runs: each file once, under the SHA-256 of its bytes, and beside it a cache of its decoded frames that
+// The store of runs and dose reports: each file once, under the SHA-256 of its bytes, and beside it a cache of its decoded frames that
 // may be deleted at any time. DATA/images/ab/ab12...dcm (or .png) and DATA/frames/ab12... ; no name from outside ever
 // becomes a path.
 #pragma once
@@ -32,6 +32,13 @@ struct Imported {
   Run run;             // with hash
 };
 
+// A dose report, kept as a run's file is.
+struct ImportedDose {
+  std::string hash;
+  bool again = false;
+  DoseReport report;
+};
+
 // Served bytes of some frames, alive as long as this is.
 struct FramesView {
   std::shared_ptr<const void> keep;
@@ -53,6 +60,8 @@ class Upload {
   // Decodes the file in the child, then makes it durable under its hash. May take seconds: not for an event loop.
   // Errors: what DecodeInChild says (nothing is kept then); the disk.
   virtual Result<Imported> Finish(std::stop_token stop, const ImportProgressFn& progress) = 0;
+  // The same for a dose report; also after Finish found no run in the file. Errors: what ReadDoseInChild says.
+  virtual Result<ImportedDose> FinishDose(std::stop_token stop) = 0;
 };
 
 // Safe to call from several threads.
@@ -65,6 +74,9 @@ class ImageStore {
                                   const ImportProgressFn& progress) = 0;
   // Errors: no such image; the stored file is damaged.
   virtual Result<Run> Find(std::string_view hash) = 0;
+  // What the stored file of a dose report or of a run says of the X-rays. Reads the file anew each time.
+  // Errors: no such file; what ReadDoseInChild says.
+  virtual Result<DoseReport> FindDose(std::string_view hash) = 0;
   // Frames first to last, 0-based and inclusive. A missing or damaged cache is made anew from the stored file.
   // Errors: as Find; frames outside the run.
   virtual Result<FramesView> Frames(std::string_view hash, int first, int last) = 0;
