@@ -18,6 +18,8 @@ import "./style/practice.css";
 import "./ways/ways.css";
 import "./style/kit.css";
 import "./style/run.css";
+import "./views/views.css";
+import "./skin/skin.css";
 
 setTheme(theme.value);
 listenToKeys();

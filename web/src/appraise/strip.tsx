@@ -3,7 +3,7 @@
 import { useEffect, useRef } from "preact/hooks";
 import { chooseFiles } from "../cases/import";
 import { toRgba } from "../image/painter";
-import { open, say, sentence } from "../state/store";
+import { drawer, open, say, sentence } from "../state/store";
 import { readFrames } from "../wire/engine";
 import type { CaseImage, Image } from "../wire/shapes";
 import { countOf } from "../words/number";
@@ -86,6 +86,7 @@ export function Strip() {
       <div class="strip-add">
         <button type="button" onClick={() => chooseFiles(false)}>Add files</button>
         <button type="button" onClick={() => chooseFiles(true)}>Add folder</button>
+        <button type="button" class="quiet" onClick={() => { drawer.value = { kind: "skin" }; }}>Dose and skin</button>
       </div>
     </section>
   );

@@ -2,6 +2,7 @@
 // Files into the case: chosen or dropped, one after another, with progress and cancel. What a file is, the engine says.
 import { signal } from "@preact/signals";
 import { open, refreshCase, say, sentence } from "../state/store";
+import { countOf } from "../words/number";
 import { sendImage, type Upload } from "../wire/engine";
 
 export type Step =
@@ -32,8 +33,8 @@ async function send(caseId: string, item: Item): Promise<void> {
   const upload = sendImage(caseId, item.file, (share) => set(item.id, share < 1 ? { kind: "sending", share } : { kind: "reading" }));
   current = { id: item.id, upload };
   try {
-    const image = await upload.done;
-    set(item.id, { kind: "done", words: `${image.view?.text ?? image.kind}, ${image.frames === 1 ? "still" : `${image.frames} frames`}` });
+    const { image, dose } = await upload.done;
+    set(item.id, { kind: "done", words: image === null ? `dose report, ${countOf(dose?.events ?? 0, "event", "events")}` : `${image.view?.text ?? image.kind}, ${image.frames === 1 ? "still" : `${image.frames} frames`}` });
   } catch (error) {
     const cancelled = error instanceof DOMException && error.name === "AbortError";
     set(item.id, cancelled ? { kind: "cancelled" } : { kind: "refused", why: sentence(error) });

@@ -8,6 +8,7 @@ import { ScoreDrawer } from "../plan/score-drawer";
 import { Waiting } from "../queue/waiting";
 import { drawer, type Drawer } from "../state/store";
 import { Help } from "./help";
+import { skinDrawerPart } from "./parts";
 
 function name(now: Drawer): string {
   switch (now.kind) {
@@ -15,6 +16,7 @@ function name(now: Drawer): string {
     case "fact": return "Fact";
     case "score": return "Score";
     case "entry": return "Entry";
+    case "skin": return "Dose and skin";
     case "waiting": return "Waiting entries";
     case "help": return "Keys";
   }
@@ -26,6 +28,7 @@ function Content({ now }: { readonly now: Drawer }) {
     case "fact": return <FactDrawer key={`${now.name}/${now.of}`} name={now.name} of={now.of} />;
     case "score": return <ScoreDrawer id={now.id} of={now.of} />;
     case "entry": return <EntryDrawer key={now.id} id={now.id} />;
+    case "skin": return <skinDrawerPart.Show />;
     case "waiting": return <Waiting />;
     case "help": return <Help />;
   }

@@ -9,7 +9,8 @@ export interface Part {
   readonly fetch: () => Promise<void>; // once; asked again only after it failed
 }
 
-export function later(word: string, load: () => Promise<ComponentType>): Part {
+// A quiet part shows nothing until it is here.
+export function later(word: string, load: () => Promise<ComponentType>, quiet = false): Part {
   const here = signal<ComponentType | null>(null);
   const failed = signal(false);
   let under: Promise<void> | null = null;
@@ -21,6 +22,7 @@ export function later(word: string, load: () => Promise<ComponentType>): Part {
     const Found = here.value;
     if (Found !== null) return <Found />;
     if (!failed.value) void fetch();
+    if (quiet) return null;
     return failed.value
       ? <p class="empty" role="alert">{word} could not be fetched from the engine. <button type="button" onClick={() => { void fetch(); }}>Try again</button></p>
       : <p class="empty" role="status">Fetching {word}…</p>;

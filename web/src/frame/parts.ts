@@ -9,4 +9,8 @@ export const practicePart = later("Practice", async () => (await import("../prac
 export const runPart = later("Run", async () => (await import("../run/run")).Run);
 export const wallPart = later("The wall board", async () => (await import("../wall/wall")).Wall);
 
-export const kParts = [runPart, wallPart, appraisePart, planPart, kitPart, practicePart];
+export const skinDrawerPart = later("Dose and skin", async () => (await import("../skin/skin-drawer")).SkinDrawer);
+export const skinTilePart = later("Skin", async () => (await import("../skin/skin-tile")).SkinTile, true);
+export const seenFromPart = later("Seen from where?", async () => (await import("../views/seen-from")).SeenFrom);
+
+export const kParts = [runPart, wallPart, appraisePart, planPart, kitPart, practicePart, skinTilePart, skinDrawerPart, seenFromPart];

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Plan: why, then one column for each question, a picture first in each.
+import { seenFromPart, skinTilePart } from "../frame/parts";
 import { AllScores } from "./all-scores";
 import { WhatWith } from "../kit/what-with";
 import { HowHard } from "./how-hard";
@@ -17,6 +18,7 @@ export function Plan() {
         <HowHard />
         <WhichWay />
         <WhatWith />
+        <div class="column"><seenFromPart.Show /><skinTilePart.Show /></div>
       </div>
       <AllScores />
     </>

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Four budgets: the picture first, the figure and its age beside it.
+import { skinTilePart } from "../frame/parts";
 import { figure } from "../words/number";
 import { age, hours, minutesBetween, type Board, type Clotting, type Gauge } from "./board";
 import { gaugeMarks, type Mark } from "./gauge-marks";
@@ -77,6 +78,7 @@ export function Gauges({ board, now }: { readonly board: Board; readonly now: nu
     <div class="gauges">
       {board.gauges.map((gauge) => <GaugePane key={gauge.id} gauge={gauge} now={now} />)}
       <ClottingPane clotting={board.clotting} now={now} />
+      <skinTilePart.Show />
     </div>
   );
 }

@@ -13,6 +13,7 @@ export type Drawer =
   | { readonly kind: "fact"; readonly name: string; readonly of: string }
   | { readonly kind: "score"; readonly id: string; readonly of: string }
   | { readonly kind: "entry"; readonly id: string }
+  | { readonly kind: "skin" }
   | { readonly kind: "waiting" }
   | { readonly kind: "help" };
 // One of the two pasts of a case: as it was at an instant, or as it was known then.

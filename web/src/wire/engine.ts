@@ -90,7 +90,7 @@ export interface EntryOut {
   readonly written: string;
   readonly by: string;
   readonly device: "page";
-  readonly kind: "fact" | "calibration" | "note" | "run" | "withdraw";
+  readonly kind: "fact" | "calibration" | "note" | "run" | "dose" | "withdraw";
   readonly data: Readonly<Record<string, unknown>>;
   readonly amends?: string;
 }
@@ -118,13 +118,13 @@ export const measureLength = (
 ) => post("/api/measure/length", shapes.lengthAnswer, { ...ask, points: bare(ask.points) }, signal);
 
 export interface Upload {
-  readonly done: Promise<shapes.Image>;
+  readonly done: Promise<shapes.Sent>;
   readonly cancel: () => void;
 }
 // XHR, since fetch cannot tell how much of a body has been sent.
 export function sendImage(caseId: string, file: Blob, progress: (share: number) => void): Upload {
   const request = new XMLHttpRequest();
-  const done = new Promise<shapes.Image>((resolve, reject) => {
+  const done = new Promise<shapes.Sent>((resolve, reject) => {
     request.open("POST", `/api/images?case=${encodeURIComponent(caseId)}`);
     request.setRequestHeader("content-type", "application/octet-stream");
     request.upload.onprogress = (event) => { if (event.lengthComputable) progress(event.loaded / event.total); };
@@ -136,7 +136,7 @@ export function sendImage(caseId: string, file: Blob, progress: (share: number) 
         return;
       }
       try {
-        resolve(shapes.uploadAnswer(JSON.parse(request.responseText), "").image);
+        resolve(shapes.uploadAnswer(JSON.parse(request.responseText), ""));
       } catch (error) {
         reject(error);
       }

@@ -80,7 +80,8 @@ export const image = object({
   pixel_size: maybe(pixelSize), filling: fallback(arrayOf(number), []), remarks: fallback(arrayOf(remark), []),
 });
 export type Image = Parsed<typeof image>;
-export const uploadAnswer = object({ hash: text, again: truth, image, entry: maybe(object({ id: text, seq: count })) });
+export const uploadAnswer = object({ hash: text, again: truth, image: maybe(image), dose: maybe(object({ events: count })), entry: maybe(object({ id: text, seq: count })) });
+export type Sent = Parsed<typeof uploadAnswer>;
 export const pixelSizeAnswer = object({
   mm_per_px: mmPerPixel, sd_mm_per_px: mmPerPixel, parts: fallback(arrayOf(part), []), method: text,
   warnings: fallback(arrayOf(text), []),

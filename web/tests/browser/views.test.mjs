@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: Apache-2.0
+// Seen from where?, and Dose and skin, in the real page against the real engine: what is shown is what the engine answers,
+// by mouse and by keyboard; nothing commands.
+import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
+import { after, before, test } from "node:test";
+import { becomes, openBrowser } from "./browser.mjs";
+
+const kOrigin = process.env.FAIRLEAD_ORIGIN;
+const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+const kReport = await readFile(new URL("../../../tests/data/dicom/rdsr/rdsr.dcm", import.meta.url));
+let browser;
+let page;
+let caseId;
+
+const get = (path) => page.evaluate(async (from) => (await fetch(from)).json(), path);
+const noFault = async () => {
+  await page.evaluate(kAxe);
+  const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa"] }));
+  assert.deepEqual(found.violations.map((each) => `${each.id}: ${each.nodes[0]?.html}`), []);
+};
+const picture = async (name) => {
+  if (process.env.PICTURES) await page.screenshot({ path: `${process.env.PICTURES}/${name}.png`, fullPage: false });
+};
+const column = () => page.getByRole("region", { name: "Seen from where?", exact: true });
+const drawer = () => page.getByRole("complementary", { name: "Dose and skin", exact: true });
+
+before(async () => {
+  browser = await openBrowser({ width: 1920, height: 1080 });
+  page = browser.page;
+  page.setDefaultTimeout(20000);
+  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
+  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
+  await page.goto(kOrigin);
+  await page.locator(".case-line").first().waitFor();
+  // A case of its own: nothing of the others changes.
+  caseId = await page.evaluate(async () => (await (await fetch("/api/cases", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ title: "views", room: "" }) })).json()).id);
+  await page.goto(`${kOrigin}/#/case/${caseId}/appraise`);
+});
+after(() => browser.close());
+
+test("a dose report that is added says what it holds, and the skin follows", async () => {
+  await page.getByRole("button", { name: "Dose and skin", exact: true }).click();
+  await drawer().getByText("Nothing is known of any radiation in this case.").waitFor();
+  await drawer().locator("input[type=file]").setInputFiles({ name: "any.dcm", mimeType: "application/dicom", buffer: kReport });
+  await drawer().getByRole("region", { name: "Totals" }).waitFor();
+  const skin = await get(`/api/cases/${caseId}/panels/skin`);
+  assert.equal(skin.events, 3);
+  assert.equal(Math.abs(skin.air_kerma_gy - 0.0497) < 1e-9, true); // the report's own parameters: tests/data/dicom/README.md
+  const said = await drawer().textContent();
+  assert.match(said, /0\.050 Gy.*0\.050 Gy/s);
+  assert.match(said, /They agree within 2 %/);
+  assert.match(said, /local medical physicist/i);
+  assert.doesNotMatch(said, /\b(must|should)\b/i);
+  await noFault();
+  await picture("skin-drawer-1920");
+});
+
+test("air kerma is typed by view, and refused without a view that is whole", async () => {
+  await page.locator("#writer").fill("AB");
+  await drawer().getByText("No report? Type the air kerma of a view").click();
+  await drawer().getByLabel("LAO +, RAO −").fill("-30");
+  await drawer().getByLabel("Air kerma, Gy").fill("2.5");
+  assert.equal(await drawer().getByRole("button", { name: "Write down", exact: true }).isDisabled(), true);
+  await drawer().getByLabel("CRA +, CAU −").fill("20");
+  await drawer().getByRole("button", { name: "Write down", exact: true }).click();
+  await becomes(async () => (await get(`/api/cases/${caseId}/panels/skin`)).given.map((each) => each.typed), [false, true], "the typed dose stands beside the report");
+  await drawer().getByText("RAO 30 CRA 20").first().waitFor();
+});
+
+test("the map shows the engine's views, and a key reads any other", async () => {
+  await page.goto(`${kOrigin}/#/case/${caseId}/plan`);
+  await column().getByRole("region", { name: "Views in figures" }).waitFor();
+  const answer = await get(`/api/cases/${caseId}/panels/views`);
+  const shown = await column().locator(".view-table th b").allTextContents();
+  assert.equal(shown[0], answer.best[0].view);
+  assert.equal(shown.at(-1), answer.barrel.view);
+  assert.match(await column().textContent(), /model, not this patient/);
+  const map = column().getByRole("group", { name: /View map/ });
+  await map.focus();
+  await page.keyboard.press("ArrowLeft");
+  await page.keyboard.press("ArrowLeft");
+  assert.match(await column().getByRole("status").textContent(), /% hidden, \d+ % overlapped, dose rate [\d.]+ times frontal, skin there [\d.]+ Gy/);
+  assert.doesNotMatch(await column().textContent(), /\b(must|should|do not)\b/i);
+  await noFault();
+  await column().scrollIntoViewIfNeeded();
+  await picture("views-1920");
+});
+
+test("a weight that is moved asks anew, and nothing is written", async () => {
+  const seq = (await get(`/api/cases/${caseId}`)).seq;
+  await column().getByText("The stretch and the weights").click();
+  const slider = column().getByRole("slider", { name: /Working views hide less than/ });
+  await slider.focus();
+  const asked = page.waitForResponse((response) => response.url().includes("limit=20"));
+  await page.keyboard.press("ArrowLeft");
+  const answer = await (await asked).json();
+  assert.equal(answer.limit_pct, 20);
+  assert.equal((await get(`/api/cases/${caseId}`)).seq, seq);
+});
+
+test("on a small screen in the light theme, and beside the budgets of the run", async () => {
+  await page.setViewportSize({ width: 1024, height: 768 });
+  await page.goto(`${kOrigin}/#/case/${caseId}/run`);
+  await page.getByRole("region", { name: "Skin", exact: true }).waitFor();
+  await picture("skin-run-1024");
+  await page.goto(`${kOrigin}/#/case/${caseId}/plan`);
+  await column().getByRole("region", { name: "Views in figures" }).waitFor();
+  await page.evaluate(() => { document.documentElement.dataset.theme = "light"; });
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  assert.ok(wide <= 0, `the page is ${wide} px too wide`);
+  await noFault();
+  await column().scrollIntoViewIfNeeded();
+  await picture("views-1024");
+  assert.deepEqual(browser.faults, []);
+});
