@@ -16,6 +16,7 @@
 
 #include "imaging/child/decode.h"
 #include "imaging/dicom/run.h"
+#include "imaging/dosereport/report.h"
 #include "measure/result.h"
 
 namespace fairlead {
