@@ -18,6 +18,7 @@ const kScores = await recorded("scores");
 const kSources = await recorded("sources");
 const kAssessment = await recorded("assessment");
 const [kLadder, kTray, kRun, kGrammar] = await Promise.all(["ladder", "tray", "run", "grammar"].map(recorded));
+const [kSkin, kViews] = await Promise.all(["skin", "views"].map(recorded));
 
 // A vessel that fills from the left, a catheter of 6 French at the upper left; darkness follows the filling.
 function frameOf(image, index) {
@@ -116,6 +117,8 @@ export function startFixture({ port = 0, web = join(kWeb, "dist") } = {}) {
     if (path === "/api/cases/example/entries") return json({ entries: JSON.parse(await body(request)).entries.map(take) });
     if (path === "/api/ladder") return json({ ...kLadder, seq: journal.length });
     if (path === "/api/cases/example/panels/tray") return json({ ...kTray, seq: journal.length });
+    if (path === "/api/cases/example/panels/skin") return json({ ...kSkin, seq: journal.length });
+    if (path === "/api/cases/example/panels/views") return json({ ...kViews, seq: journal.length });
     if (path === "/api/cases/example/panels/run") return json({ ...kRun, seq: journal.length, now: new Date().toISOString() });
     if (path === "/api/log/grammar") return json(kGrammar);
     if (path === "/api/measure/pixel-size") return json({ mm_per_px: 0.142, sd_mm_per_px: 0.004, parts: [{ name: "clicks", sd: 0.003 }, { name: "catheter size", sd: 0.0026 }], method: "catheter 6 French, along the shaft", warnings: [] });

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "imaging/child/dose.h"
 #include "keeping/images/cache.h"
 #include "keeping/images/digest.h"
 #include "keeping/images/files.h"

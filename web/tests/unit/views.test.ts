@@ -7,6 +7,8 @@ import { anglesWords, hereAt, kField, mapPicture, moved } from "../../src/views/
 import { viewsAnswer } from "../../src/views/shapes";
 import { kSkin, skinPicture } from "../../src/skin/picture";
 import { skinAnswer } from "../../src/skin/shapes";
+import recordedSkin from "../recorded/skin.json";
+import recordedViews from "../recorded/views.json";
 
 const points = (path: string) => [...path.matchAll(/[ML]([-\d.]+) ([-\d.]+)/g)].map((each) => ({ x: Number(each[1]), y: Number(each[2]) }));
 const same = (at: number) => at;
@@ -129,4 +131,11 @@ describe("the unrolled skin", () => {
     expect(skinPicture({ ...skinWith(0, 0), map: [] })).toBeNull();
     expect(skinPicture({ ...skinWith(0, 0), peak: null })).toBeNull();
   });
+});
+
+test("what the engine's own recorded answers say is drawn", () => {
+  const views = viewsAnswer(recordedViews, "");
+  expect(views.map.foreshortening_pct).toHaveLength(views.map.primary_deg.count * views.map.secondary_deg.count);
+  expect(mapPicture(views).marks.map((mark) => mark.letter)).toContain("A");
+  expect(skinPicture(skinAnswer(recordedSkin, ""))).toBeNull();
 });
