@@ -27,6 +27,16 @@ std::string GroupOf(const ScoreResult& result) {
   return ListText(parts);
 }
 
+// As a reader calls them: "Proximal tortuosity", not the dictionary's name.
+std::vector<std::string> LabelsOf(const std::vector<std::string>& names) {
+  std::vector<std::string> labels;
+  for (const std::string& name : names) {
+    const FactRow* row = FindFact(name);
+    labels.push_back(row == nullptr ? name : std::string(row->label));
+  }
+  return labels;
+}
+
 // Scores on HOLD have no total; those that do not apply are left out.
 void AddScores(ReportSection& section, const ReportMatter& matter) {
   ReportTable table{"Scores, from the facts as they stand", {"score", "total", "group", "still missing"}, {26, 24, 24, 26}, {}, {}};
@@ -34,7 +44,7 @@ void AddScores(ReportSection& section, const ReportMatter& matter) {
     if (!result.applies || result.definition->status == ScoreStatus::kHold) continue;
     if (!result.totals && result.missing.size() > 3) continue;
     const std::string of = result.of.empty() ? "" : " of " + result.of;
-    table.rows.push_back({std::string(result.definition->name) + of, TotalOf(result), GroupOf(result), ListText(result.missing)});
+    table.rows.push_back({std::string(result.definition->name) + of, TotalOf(result), GroupOf(result), ListText(LabelsOf(result.missing))});
   }
   if (table.rows.empty()) return;
   table.remarks.emplace_back("Odds in brackets follow from the uncertainty of the facts. Published groups of other cohorts; scores with more than three missing facts are left out.");
