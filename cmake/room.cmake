@@ -6,7 +6,9 @@
 #   TESTS   run_test.cc               in tests/imaging/dicom/, all in one test program
 #   BENCH   decode_bench.cc           in bench/imaging/dicom/
 #   FUZZ    fuzz_header.cc)           in fuzz/imaging/dicom/, one program each
-# One static library a room, one test program a room.
+# One static library a room, one test program a room. The target `checked` is every test program and fuzz target, without the
+# program itself.
+add_custom_target(checked)
 function(fairlead_room room)
   cmake_parse_arguments(M "" "" "DEPS;LIBS;HEADERS;SOURCES;TESTS;TEST_LIBS;BENCH;BENCH_LIBS;FUZZ" ${ARGN})
   string(REPLACE "/" "_" name ${room})
@@ -30,6 +32,7 @@ function(fairlead_room room)
       target_precompile_headers(test_${name} PRIVATE <gtest/gtest.h> <string> <vector>)
     endif()
     target_link_libraries(test_${name} PRIVATE fl_${name} fairlead_flags ${M_TEST_LIBS} GTest::gtest_main)
+    add_dependencies(checked test_${name})
     add_test(NAME ${room} COMMAND test_${name})
     set_tests_properties(${room} PROPERTIES TIMEOUT 900)
   endif()
@@ -46,6 +49,7 @@ function(fairlead_room room)
       add_executable(${stem} ${PROJECT_SOURCE_DIR}/fuzz/${room}/${file})
       target_link_libraries(${stem} PRIVATE fl_${name} fairlead_flags)
       target_link_options(${stem} PRIVATE -fsanitize=fuzzer)
+      add_dependencies(checked ${stem})
     endforeach()
   endif()
 endfunction()
