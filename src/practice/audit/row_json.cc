@@ -105,7 +105,7 @@ std::string CaseRowsJson(const std::vector<CaseRow>& rows) {
     put(one, "air_kerma_gy", row.air_kerma_gy);
     if (!row.facts.empty()) {
       Json facts = Json::object();
-      for (const auto& [name, fact] : row.facts) std::visit([&](const auto& value) { facts[name] = value; }, fact);
+      for (const auto& fact : row.facts) std::visit([&](const auto& value) { facts[fact.first] = value; }, fact.second);
       one["facts"] = std::move(facts);
     }
     if (row.invented) one["invented"] = true;
