@@ -128,7 +128,7 @@ std::string RegistryJson(const Registry& registry) {
   for (const LabVisit& visit : registry.visits) {
     Json one = RowJson(VisitColumns(), visit);
     Json facts = Json::object();
-    for (const auto& [name, fact] : visit.row.facts) std::visit([&](const auto& value) { facts[name] = value; }, fact);
+    for (const auto& fact : visit.row.facts) std::visit([&](const auto& value) { facts[fact.first] = value; }, fact.second);
     one["facts"] = std::move(facts);
     one["attempts"] = PartJson(AttemptColumns(), visit.attempts);
     one["devices"] = PartJson(DeviceColumns(), visit.devices);
