@@ -10,8 +10,8 @@ namespace fairlead {
 
 inline constexpr const char* kRegistryFormat1[] = {
     "CREATE TABLE registry_meta (name TEXT PRIMARY KEY, value TEXT NOT NULL)",
-    "CREATE TABLE registry_row (lab TEXT NOT NULL, id TEXT NOT NULL, version BIGINT NOT NULL, began BIGINT NOT NULL, "
-    "body TEXT NOT NULL, PRIMARY KEY (lab, id))",
+    ("CREATE TABLE registry_row (lab TEXT NOT NULL, id TEXT NOT NULL, version BIGINT NOT NULL, began BIGINT NOT NULL, "
+     "body TEXT NOT NULL, PRIMARY KEY (lab, id))"),
     "CREATE TABLE registry_outgoing (number BIGINT PRIMARY KEY, lab TEXT NOT NULL, id TEXT NOT NULL)",
 };
 
