@@ -190,7 +190,7 @@ class Walker {
         return Error{"a sequence holds something that is no item", "byte " + std::to_string(start), "export or copy the file again"};
       }
       const bool open = header->length == kUndefined;
-      if (!open && header->length > end - at_) return CutOff(at_);
+      if (!open && header->length > end - std::min(end, at_)) return CutOff(at_);  // the item's own head may reach over the end
       const std::size_t item_end = open ? end : at_ + header->length;
       Result<Item> item = Elements(item_end, depth + 1, false, nullptr);
       if (!item) return item.error();
