@@ -101,6 +101,11 @@ export function startFixture({ port = 0, web = join(kWeb, "dist") } = {}) {
       reply.writeHead(200, { "content-type": "application/octet-stream", "cache-control": "immutable, max-age=31536000" });
       return reply.end(Buffer.concat(list));
     }
+    const moments = path.match(/^\/api\/images\/(\w+)\/moments$/);
+    if (moments) {
+      const n = images.get(moments[1]).frames;
+      return json({ contrast: Array(n).fill(1), motion_px: Array(n).fill(0), of_beat: Array(n).fill(null), r_waves: [], suggested: null, because: "Contrast hardly changes over this run: no frame stands out." });
+    }
     if (path === "/api/events") {
       reply.writeHead(200, { "content-type": "text/event-stream", "cache-control": "no-store" });
       state.listeners.add(reply);

@@ -197,7 +197,7 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
 }  // namespace
 
 std::vector<std::span<const Route>> AllRoutes() {
-  return {CaseRoutes(), DoseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), LearningRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), ReportRoutes(), RunRoutes(), SpacesRoutes(), TraceRoutes(), ReferenceRoutes()};
+  return {CaseRoutes(), GapRoutes(), DoseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), MomentRoutes(), LearningRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), ReportRoutes(), RunRoutes(), SpacesRoutes(), TraceRoutes(), ReferenceRoutes()};
 }
 
 void RecordLook(App& app, const RequestHead& head, std::string_view id) {

@@ -73,6 +73,8 @@ std::span<const Route> PairRoutes();       // two views measured together
 std::span<const Route> RunRoutes();        // the log bar and the run
 std::span<const Route> ReportRoutes();     // the report of a visit
 std::span<const Route> PeopleRoutes();
+std::span<const Route> GapRoutes();        // an occlusion between two caps in one pose
+std::span<const Route> MomentRoutes();     // contrast and motion over the frames of a run
 std::span<const Route> TraceRoutes();      // a vessel through clicks
 std::span<const Route> ReferenceRoutes();  // what is the same for every case, and the address
 

@@ -3,20 +3,19 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <functional>
+#include <numeric>
 
 namespace fairlead {
 namespace {
 
 constexpr int kBinBits = 10;  // 1024 greys are enough for a window and a mean
+// Filling. What stands still (bone, catheters) is in each block's background. Chosen: practice, no source.
+constexpr double kBackgroundShare = 0.1, kFullShare = 0.02;
 
-std::uint64_t CountOf(const std::vector<std::uint32_t>& greys) {
-  std::uint64_t count = 0;
-  for (const std::uint32_t n : greys) count += n;
-  return count;
-}
-
-// Which of kGrid blocks from `low` to `high`, both inclusive, holds `at`.
-std::size_t BlockOf(int at, int low, int high) { return static_cast<std::size_t>(at - low) * kGrid / static_cast<std::size_t>(high - low + 1); }
+// Which of `blocks` from `low` to `high`, both inclusive, holds `at`.
+std::size_t BlockOf(int at, int low, int high, std::size_t blocks) { return static_cast<std::size_t>(at - low) * blocks / static_cast<std::size_t>(high - low + 1); }
 
 // The first bin at which `share` of all values is reached.
 double Percentile(const std::vector<std::uint64_t>& greys, double share) {
@@ -30,17 +29,6 @@ double Percentile(const std::vector<std::uint64_t>& greys, double share) {
   return static_cast<double>(greys.size() - 1);
 }
 
-// Mean darkness between the run's 1 and 99 % greys.
-double Darkness(const std::vector<std::uint32_t>& greys, double low, double high, bool inverse) {
-  double sum = 0.0;
-  for (std::size_t bin = 0; bin < greys.size(); ++bin) {
-    const double bright = std::clamp((static_cast<double>(bin) - low) / (high - low), 0.0, 1.0);
-    sum += (inverse ? bright : 1.0 - bright) * greys[bin];
-  }
-  const std::uint64_t count = CountOf(greys);
-  return count == 0 ? 0.0 : sum / static_cast<double>(count);
-}
-
 }  // namespace
 
 PictureGatherer::PictureGatherer(const Run& run)
@@ -49,35 +37,72 @@ PictureGatherer::PictureGatherer(const Run& run)
       bits_(run.bits),
       shift_(std::max(0, run.bits_stored - kBinBits)),
       inside_(run.shutter.value_or(Shutter{0, run.columns - 1, 0, run.rows - 1})),
-      greys_(static_cast<std::size_t>(run.frames)) {
-  for (int x = inside_.left; x <= inside_.right; x += 2) block_columns_.push_back(BlockOf(x, inside_.left, inside_.right));
+      greys_(static_cast<std::size_t>(run.frames)),
+      fine_(static_cast<std::size_t>(run.frames)),
+      fine_counts_(std::size_t{kFineGrid} * kFineGrid) {
+  for (int x = inside_.left; x <= inside_.right; x += 2) {
+    block_columns_.push_back(BlockOf(x, inside_.left, inside_.right, kGrid));
+    fine_columns_.push_back(BlockOf(x, inside_.left, inside_.right, kFineGrid));
+  }
   for (int y = inside_.top; y <= inside_.bottom; y += 2) {
-    const std::size_t row = BlockOf(y, inside_.top, inside_.bottom) * kGrid;
+    const std::size_t row = BlockOf(y, inside_.top, inside_.bottom, kGrid) * kGrid, fine_row = BlockOf(y, inside_.top, inside_.bottom, kFineGrid) * kFineGrid;
     for (const std::size_t column : block_columns_) counts_[row + column] += 1.0;
+    for (const std::size_t column : fine_columns_) ++fine_counts_[fine_row + column];
   }
 }
 
 void PictureGatherer::Add(int frame, std::span<const std::uint8_t> bytes) {
   std::vector<std::uint32_t> greys(std::size_t{1} << kBinBits);
   CoarsePicture sums{};
+  std::vector<std::uint32_t> fine(fine_counts_.size());
   const std::size_t step = static_cast<std::size_t>(samples_) * static_cast<std::size_t>(bits_ / 8);
   for (int y = inside_.top; y <= inside_.bottom; y += 2) {
     const std::uint8_t* row = bytes.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) * step;
-    const std::size_t block_row = BlockOf(y, inside_.top, inside_.bottom) * kGrid;
+    const std::size_t block_row = BlockOf(y, inside_.top, inside_.bottom, kGrid) * kGrid;
+    const std::size_t fine_row = BlockOf(y, inside_.top, inside_.bottom, kFineGrid) * kFineGrid;
     const std::uint8_t* at = row + static_cast<std::size_t>(inside_.left) * step;
-    for (const std::size_t block_column : block_columns_) {
+    for (std::size_t i = 0; i < block_columns_.size(); ++i) {
       unsigned value = at[0];
       if (bits_ == 16) value |= static_cast<unsigned>(at[1]) << 8;
       if (samples_ == 3) value = (at[0] + 2U * at[1] + at[2]) / 4;
       const unsigned bin = std::min(value >> shift_, (1U << kBinBits) - 1U);
       ++greys[bin];
-      sums[block_row + block_column] += bin;
+      sums[block_row + block_columns_[i]] += bin;
+      fine[fine_row + fine_columns_[i]] += bin;
       at += 2 * step;
     }
   }
+  std::vector<std::uint16_t> means(fine.size());
+  for (std::size_t i = 0; i < fine.size(); ++i) means[i] = static_cast<std::uint16_t>(fine_counts_[i] > 0 ? std::uint64_t{16} * fine[i] / fine_counts_[i] : 0);
   const std::lock_guard lock(guard_);
   for (std::size_t i = 0; i < sums.size(); ++i) sums_[i] += sums[i];
   greys_[static_cast<std::size_t>(frame)] = std::move(greys);
+  fine_[static_cast<std::size_t>(frame)] = std::move(means);
+}
+
+// By how much the most darkened blocks of each frame are darker than the run's own background.
+std::vector<double> PictureGatherer::Filling(double low, double high, bool inverse, int frames) const {
+  const auto n = static_cast<std::size_t>(frames);
+  std::vector<std::vector<double>> darker(n);  // of each frame: its blocks against their background
+  std::vector<double> over_time(n), later(n);
+  for (std::size_t block = 0; block < fine_counts_.size(); ++block) {
+    if (fine_counts_[block] == 0) continue;
+    for (std::size_t k = 0; k < n; ++k) {
+      const double bright = fine_[k].empty() ? 0.0 : std::clamp((fine_[k][block] / 16.0 - low) / (high - low), 0.0, 1.0);
+      over_time[k] = inverse ? bright : 1.0 - bright;
+    }
+    later = over_time;
+    const auto background = later.begin() + static_cast<std::ptrdiff_t>(kBackgroundShare * static_cast<double>(n - 1));
+    std::nth_element(later.begin(), background, later.end());
+    for (std::size_t k = 0; k < n; ++k) darker[k].push_back(std::max(0.0, over_time[k] - *background));
+  }
+  std::vector<double> filling;
+  for (std::vector<double>& blocks : darker) {
+    const auto top = std::max<std::ptrdiff_t>(1, static_cast<std::ptrdiff_t>(kFullShare * static_cast<double>(blocks.size())));
+    std::partial_sort(blocks.begin(), blocks.begin() + top, blocks.end(), std::greater<>());
+    filling.push_back(std::accumulate(blocks.begin(), blocks.begin() + top, 0.0) / static_cast<double>(top));
+  }
+  return filling;
 }
 
 void PictureGatherer::Finish(Run& run) const {
@@ -91,8 +116,7 @@ void PictureGatherer::Finish(Run& run) const {
     run.window = {0.5 * (low + high + 1.0) * scale, (high - low + 1.0) * scale};
     run.window_from = "1 to 99 % of the pixels";
   }
-  run.filling.clear();
-  for (int i = 0; i < run.frames; ++i) run.filling.push_back(Darkness(greys_[static_cast<std::size_t>(i)], low, high, run.inverse));
+  run.filling = Filling(low, high, run.inverse, run.frames);
   if (run.kind != RunKind::kAngiogram && run.kind != RunKind::kRadiofluoroscopy && run.kind != RunKind::kEnhancedAngiogram) return;
   if (inside_.right - inside_.left < 2 * kGrid || inside_.bottom - inside_.top < 2 * kGrid) return;
   CoarsePicture picture{};

@@ -116,7 +116,7 @@ struct Run {
   bool calibration_image = false;       // the run shows an object of known size; not a clinical view
   std::string burned_in;                // "YES", "NO" or empty: is text burned into the picture
 
-  std::vector<double> filling;          // mean darkness of each frame inside the shutter, 0 to 1
+  std::vector<double> filling;          // how much darker than the run's background each frame is where it is most so, 0 to 1
   SpineSide spine;
   std::vector<RunRemark> remarks;
 };

@@ -165,6 +165,19 @@ class Contract(Base):
                 "pixel_size": {k: size[k] for k in ("mm_per_px", "sd_mm_per_px", "method")}})
             self.assertEqual(status, 200, length)
             self.check("Length", length)
+            pixel = {k: size[k] for k in ("mm_per_px", "sd_mm_per_px", "method")}
+            end = {"image": image["hash"], "frame": 0, "cap": {"x": 100, "y": 100}, "lumen": {"x": 80, "y": 90}}
+            far = {"image": image["hash"], "frame": 1, "cap": {"x": 160, "y": 120}}
+            status, gap = browser.json("POST", "/api/measure/gap", {"near": end, "far": far, "pixel_size": pixel})
+            self.assertEqual(status, 200, gap)
+            self.check("Gap", gap)
+            self.assertIn("two frames of one run", gap["method"])
+            status, refused = browser.json("POST", "/api/measure/gap", {"near": end, "far": {**far, "cap": {"x": 9999, "y": 1}}, "pixel_size": pixel})
+            self.assertEqual((status, refused["error"]["where"]), (400, "far"))
+            status, moments = browser.json("GET", f"/api/images/{image['hash']}/moments")
+            self.assertEqual(status, 200, moments)
+            self.check("Moments", moments)
+            self.assertEqual(len(moments["contrast"]), image["frames"])
             entry = {"v": 1, "id": "01ARZ3NDEKTSV4RRFFQ69G5FAV", "at": "2026-11-25T09:00:00.000Z",
                      "written": "2026-11-25T09:00:00.000Z", "by": "AB", "device": "page", "kind": "fact",
                      "data": {"fact": "length_angio_mm", "value": length["length_mm"], "mark": "measured",

@@ -4,6 +4,7 @@ import { channels, rows } from "../state/store";
 import type { LengthAnswer, PixelSizeAnswer } from "../wire/shapes";
 import { countOf, reading } from "../words/number";
 import { picture } from "./desk";
+import { GapBench } from "./gap/bench";
 import * as measuring from "./measuring";
 import { niceTop, Parts, SoftBar } from "./parts";
 import { Trace } from "./trace/bench";
@@ -90,7 +91,7 @@ function Catheter() {
   );
 }
 
-const kNames = { none: "", ruler: "Ruler", catheter: "Scale", trace: "Trace" } as const;
+const kNames = { none: "", ruler: "Ruler", catheter: "Scale", trace: "Trace", gap: "Caps" } as const;
 
 export function Bench() {
   const task = measuring.task.value;
@@ -98,7 +99,7 @@ export function Bench() {
   return (
     <section class="bench" aria-label={kNames[task]} aria-busy={measuring.busy.value}>
       <h2 class="unseen">{kNames[task]}</h2>
-      {task === "ruler" ? <Ruler /> : task === "trace" ? <Trace /> : <Catheter />}
+      {task === "ruler" ? <Ruler /> : task === "trace" ? <Trace /> : task === "gap" ? <GapBench /> : <Catheter />}
       {measuring.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {measuring.trouble.value}</p>}
       <div class="bench-end">
         {measuring.points.value.length > 0 && <button type="button" class="quiet" onClick={measuring.clearPoints}>Clear points</button>}

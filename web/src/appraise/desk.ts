@@ -34,6 +34,7 @@ const pictureHash = computed(() => picture.value?.hash ?? "");
 
 let store: FrameStore | null = null;
 let fitted = true;
+let touched = false; // since the run was opened the reader has chosen a frame or begun to measure
 let ms = 0;
 let clock = 0;
 let before = 0;
@@ -81,13 +82,23 @@ export function show(next: number, direction: 1 | -1): void {
     framesShown.value++;
   }
 }
+// The frame stands where the reader wants it.
+export function touch(): void {
+  touched = true;
+}
+// The frame that the engine suggests, unless the reader is at work already.
+export function settleOn(to: number): void {
+  if (!touched && !playing.value) show(to, 1);
+}
 export function step(by: number): void {
   const image = picture.value;
   if (!image) return;
+  touch();
   pause();
   show(cine.step(frame.value, by, image.frames, loop.value), by < 0 ? -1 : 1);
 }
 export function jump(to: number): void {
+  touch();
   pause();
   show(to, 1);
 }
@@ -98,6 +109,7 @@ export function pause(): void {
 export function play(): void {
   const image = picture.value;
   if (!image || image.frames < 2) return;
+  touch();
   const starts = cine.startsOf(image.frame_ms, image.frames);
   const atEnd = frame.value === image.frames - 1;
   ms = atEnd ? 0 : (starts[frame.value] ?? 0) - (starts[0] ?? 0);
@@ -125,6 +137,7 @@ function openRun(image: Image): void {
   pause();
   pixels.value = null;
   frame.value = 0;
+  touched = false;
   crosshair.value = null;
   store = openFrames(image, image.frames, kCacheBytes, (first, last, signal) => engine.readFrames(image.hash, first, last, signal), {
     arrived: () => show(frame.value, 1),

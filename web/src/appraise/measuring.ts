@@ -7,9 +7,9 @@ import * as engine from "../wire/engine";
 import type { FactName } from "../wire/facts.gen";
 import type { LengthAnswer, PixelSize, PixelSizeAnswer } from "../wire/shapes";
 import { imagePoint, type ImagePoint } from "../wire/units";
-import { chosen, crosshair, frame, hand, pause, picture } from "./desk";
+import { chosen, crosshair, frame, hand, pause, picture, touch } from "./desk";
 
-export type Task = "none" | "ruler" | "catheter" | "trace";
+export type Task = "none" | "ruler" | "catheter" | "trace" | "gap";
 export const kFrenches: readonly number[] = [4, 5, 6, 7, 8];
 const kLeastGapMs = 100; // at most ten measurements a second while a point is dragged
 
@@ -54,7 +54,10 @@ export function begin(next: Task): void {
   task.value = next;
   hand.value = next === "none" ? "look" : "point";
   if (next === "none") crosshair.value = null;
-  else pause();
+  else {
+    touch();
+    pause();
+  }
 }
 export function beginFor(fact: string, of: string): void {
   target.value = of === "" ? fact : `${fact}/${of}`;
@@ -90,6 +93,11 @@ async function ask(): Promise<void> {
 // The trace's own questions: set by trace/tracing.ts, which knows this module.
 export const traceHooks = { ask: (): void => {}, dragging: (_index: number, _to: ImagePoint | null): void => {} };
 
+// The marks of the caps, which may lie in several runs: set by gap/marks.ts, which knows this module.
+export const gapHooks = {
+  put: (_at: ImagePoint): void => {}, move: (_index: number, _to: ImagePoint, _done: boolean): void => {}, remove: (_index: number): void => {},
+};
+
 export function measure(atOnce: boolean): void {
   clearTimeout(timer);
   if (task.value === "trace") {
@@ -106,6 +114,7 @@ export function measure(atOnce: boolean): void {
 
 export function addPoint(at: ImagePoint): void {
   if (task.value === "none") return;
+  if (task.value === "gap") return gapHooks.put(at);
   if (points.value.length === 0) pointsFrame.value = frame.value;
   if (task.value === "catheter" && points.value.length === 2) {
     pointsFrame.value = frame.value;
@@ -114,18 +123,19 @@ export function addPoint(at: ImagePoint): void {
   measure(true);
 }
 export function movePoint(index: number, to: ImagePoint, done: boolean): void {
+  if (task.value === "gap") return gapHooks.move(index, to, done);
   const place = index < 0 ? points.value.length - 1 : index;
   if (task.value === "trace" && !done) return traceHooks.dragging(place, to); // re-routed from trees, asked when it is let go
   traceHooks.dragging(place, null);
   points.value = points.value.map((point, each) => (each === place ? to : point));
   measure(done);
 }
-export function nudge(index: number, dx: number, dy: number): void {
+export function nudge(index: number, dx: number, dy: number, at = points.value[index]): void {
   const image = picture.value;
-  const at = points.value[index];
   if (image && at) movePoint(index, insideImage(imagePoint(at.x + dx, at.y + dy), { width: image.columns, height: image.rows }), true);
 }
 export function removePoint(index: number): void {
+  if (task.value === "gap") return gapHooks.remove(index);
   points.value = points.value.filter((_, each) => each !== index);
   measure(true);
 }
@@ -168,11 +178,13 @@ export async function byGeometry(): Promise<void> {
   }
 }
 
-// Another run: the line belongs to the one before.
+// Another run: the line belongs to the one before. The caps may lie in two runs; another case ends them too.
 const run = computed(() => `${open.value?.case.id ?? ""}/${picture.value?.hash ?? ""}`);
+let lastCase = "";
 effect(() => {
-  run.value;
-  begin("none");
+  const id = run.value.split("/")[0] ?? "";
+  if (task.peek() !== "gap" || id !== lastCase) begin("none");
+  lastCase = id;
 });
 
 export function addChannel(known: readonly string[]): void {

@@ -11,7 +11,9 @@ import { imagePoint } from "../wire/units";
 import { figure, reading } from "../words/number";
 import { chooseFiles } from "../cases/import";
 import * as desk from "./desk";
+import * as gap from "./gap/marks";
 import * as measuring from "./measuring";
+import { MomentStrip } from "./moments/strip";
 import { traceLines } from "./trace/lines";
 import * as tracing from "./trace/tracing";
 
@@ -24,11 +26,11 @@ function overlay(): Overlay {
     fact.origin?.image === hash && fact.origin.frame === desk.frame.value && fact.origin.points.length > 1) : undefined;
   return {
     ink: task === "catheter" ? "catheter" : "ruler",
-    points: onFrame && !tracing.brushing.value ? measuring.points.value : [],
+    points: task === "gap" ? gap.here.value.map((mark) => mark.at) : onFrame && !tracing.brushing.value ? measuring.points.value : [],
     crosshair: task === "none" ? null : desk.crosshair.value,
     ghost: shownFact?.origin?.points.map((point) => imagePoint(point.x, point.y)) ?? [],
-    lines: traceLines(onFrame),
-    joined: task !== "trace",
+    lines: [...traceLines(onFrame), ...gap.lines()],
+    joined: task !== "trace" && task !== "gap",
     label: found && onFrame ? reading(found.length_mm.value, found.length_mm.sd, "mm") : "",
   };
 }
@@ -37,7 +39,7 @@ function handleKey(index: number, event: KeyboardEvent): void {
   const by = event.shiftKey ? 10 : 1;
   const steps: Record<string, readonly [number, number]> = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] };
   const move = steps[event.key];
-  if (move) measuring.nudge(index, move[0], move[1]);
+  if (move) measuring.nudge(index, move[0], move[1], measuring.task.value === "gap" ? gap.here.value[index]?.at : measuring.points.value[index]);
   else if (event.key === "Delete" || event.key === "Backspace") measuring.removePoint(index);
   else return;
   event.preventDefault();
@@ -127,6 +129,7 @@ function Tools() {
       {tool("Window", task === "none" && hand === "window", () => { measuring.begin("none"); desk.hand.value = "window"; })}
       {tool("Scale", task === "catheter", () => measuring.begin("catheter"))}
       {tool("Trace", task === "trace", () => measuring.begin("trace"))}
+      {tool("Caps", task === "gap", () => measuring.begin("gap"))}
       {tool("Ruler", task === "ruler", () => measuring.begin("ruler"))}
       {canPair.value && <button type="button" onClick={() => { measuring.begin("none"); beginPair(); }}>Two views</button>}
       <span class="gap" />
@@ -177,6 +180,7 @@ export function Picture() {
         )}
       </div>
       <Cine />
+      <MomentStrip />
       <Tools />
     </>
   );

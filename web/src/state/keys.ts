@@ -65,6 +65,7 @@ export const keyTable: readonly KeyRow[] = [
   { keys: ["t"], shown: "T", words: "Trace a vessel", group: "Measuring", when: onAngiogram, run: () => measuring.begin("trace") },
   { keys: ["r"], shown: "R", words: "Ruler", group: "Measuring", when: onAngiogram, run: () => measuring.begin("ruler") },
   { keys: ["c"], shown: "C", words: "Scale from a catheter", group: "Measuring", when: onAngiogram, run: () => measuring.begin("catheter") },
+  { keys: ["g"], shown: "G", words: "Mark the caps of the occlusion", group: "Measuring", when: onAngiogram, run: () => measuring.begin("gap") },
   { keys: ["Enter"], shown: "Enter", words: "Set a point at the crosshair (arrows move it, with Shift by 10)", group: "Measuring", when: measuringNow, run: () => { if (desk.crosshair.value) measuring.addPoint(desk.crosshair.value); else desk.moveCrosshair(0, 0); } },
   { keys: ["Backspace"], shown: "⌫", words: "Take the last point away", group: "Measuring", when: measuringNow, run: () => measuring.removePoint(measuring.points.value.length - 1) },
   { keys: ["a"], shown: "A", words: "Accept what was measured", group: "Measuring", when: measuringNow, run: () => { if (measuring.task.value === "ruler") void measuring.acceptLength(); else if (measuring.scaleFound.value) void measuring.acceptScale(measuring.scaleFound.value, measuring.points.value.length === 2); } },

@@ -65,11 +65,13 @@ export function clear(): void {
   dragged.value = -1;
   brushing.value = false;
   before.value = null;
+  takenUp = false;
 }
 
 const samePlace = (tree: PathTree | null | undefined, point: ImagePoint): boolean =>
   tree !== null && tree !== undefined && Math.hypot(tree.root.x - point.x, tree.root.y - point.y) < 0.5;
 
+let takenUp = false;
 // A tree for every point that has none yet; each point goes where its tree's root is, on the vessel.
 async function grow(signal: AbortSignal): Promise<void> {
   const image = picture.value;
@@ -82,7 +84,8 @@ async function grow(signal: AbortSignal): Promise<void> {
   }));
   if (signal.aborted) return;
   trees.value = grown;
-  measuring.points.value = points.map((point, index) => grown[index]?.root ?? point);
+  if (takenUp) takenUp = false; // what was accepted is measured again from the very places that it was measured from
+  else measuring.points.value = points.map((point, index) => grown[index]?.root ?? point);
 }
 
 export async function ask(): Promise<void> {
@@ -136,7 +139,7 @@ export async function accept(offer: Offer): Promise<void> {
     fact: offer.fact, value: offer.sd === null ? offer.value : { value: offer.value, sd: offer.sd }, mark: "measured",
     origin: {
       image: image.hash, frame: measuring.pointsFrame.value, method: (offer.fact === "length_angio_mm" ? trace.length_mm : trace.mean_diameter_mm)?.method ?? trace.method,
-      points: trace.through.map(([x, y]) => ({ x, y })), parts: parts ?? [],
+      points: measuring.points.value.map(({ x, y }) => ({ x, y })), parts: parts ?? [],
       ...(strokes.value.length > 0 ? { strokes: strokes.value.map((each) => each.map(({ x, y }) => ({ x, y }))) } : {}),
     },
   });
@@ -153,6 +156,7 @@ export function takeUp(points: readonly { readonly x: number; readonly y: number
   measuring.points.value = points.map(({ x, y }) => imagePoint(x, y));
   strokes.value = drawn.map((each) => each.map(({ x, y }) => imagePoint(x, y)));
   before.value = was;
+  takenUp = true;
   void ask();
 }
 
