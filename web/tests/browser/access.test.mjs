@@ -4,12 +4,13 @@
 import assert from "node:assert/strict";
 import { spawn, spawnSync } from "node:child_process";
 import { createHash, X509Certificate } from "node:crypto";
-import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { openBrowser } from "./browser.mjs";
+import { ended, removed } from "./leaving.mjs";
 
 const kWeb = fileURLToPath(new URL("../..", import.meta.url));
 const kPictures = join(kWeb, "test-results", "pictures");
@@ -53,9 +54,8 @@ before(async () => {
 });
 after(async () => {
   await browser?.close();
-  server?.removeAllListeners("exit");
-  server?.kill();
-  await rm(folder, { recursive: true, force: true });
+  await ended(server);
+  await removed(folder);
 });
 
 // The browser itself reports each answer that refuses; nothing else may be on the console.

@@ -3,12 +3,13 @@
 // engine, turned by mouse, finger and keys, accepted, and opened again from the fact.
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
-import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { becomes, openBrowser } from "./browser.mjs";
+import { removed } from "./leaving.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kPictures = fileURLToPath(new URL("../../test-results/pictures/", import.meta.url));
@@ -47,7 +48,7 @@ before(async () => {
 });
 after(async () => {
   await browser?.close();
-  await rm(folder, { recursive: true, force: true });
+  await removed(folder);
 });
 
 const side = () => page.getByRole("region", { name: "Measured in two views" });

@@ -3,7 +3,7 @@
 // corrected, marked, accepted into the facts; then one whose file does not say how large a pixel is.
 import assert from "node:assert/strict";
 import { execFile } from "node:child_process";
-import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile } from "node:fs/promises";
 import { existsSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -11,6 +11,7 @@ import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { promisify } from "node:util";
 import { becomes, openBrowser } from "./browser.mjs";
+import { removed } from "./leaving.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kGuide = fileURLToPath(new URL("../../../docs/pictures/", import.meta.url));
@@ -213,7 +214,7 @@ test("without the size of a pixel nothing is measured until it is typed", async 
   const folder = await mkdtemp(join(tmpdir(), "fairlead-ivus-"));
   await promisify(execFile)(process.env.FAIRLEAD_PROGRAM, ["phantom", "ivus", "--scene", "open", "--frames", "20", "--uncalibrated", "-o", folder]);
   const bytes = (await readFile(join(folder, "pullback.dcm"))).toString("base64");
-  await rm(folder, { recursive: true, force: true });
+  await removed(folder);
   const hash = await page.evaluate(async ([to, text]) => {
     const body = Uint8Array.from(atob(text), (each) => each.charCodeAt(0));
     const reply = await fetch(`/api/images?case=${to}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body });

@@ -4,12 +4,13 @@
 // tray. Real program, real browser, the program killed as a power cut would.
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { mkdtemp, rm } from "node:fs/promises";
+import { mkdtemp } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { after, before, test } from "node:test";
 import { openBrowser } from "./browser.mjs";
+import { removed } from "./leaving.mjs";
 
 const kDist = fileURLToPath(new URL("../../dist", import.meta.url));
 const kTyped = 30;
@@ -52,7 +53,7 @@ before(async () => {
 after(async () => {
   await browser.close();
   await killed(program.child);
-  await rm(folder, { recursive: true, force: true });
+  await removed(folder);
 });
 
 test("an entry typed into the log bar is in the journal", async () => {
