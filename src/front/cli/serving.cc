@@ -142,7 +142,8 @@ int Demo(const Arguments& given) {
   Status filled = Done{};
   std::jthread fill([&](const std::stop_token& stop) {
     filled = Fill((*engine)->practice(), opened, stop);
-    if (!filled.ok()) log.Write("the invented practice is not whole: " + Sentence(filled.error()));
+    // Asked to end, it is not whole and need not be.
+    if (!filled.ok() && !stop.stop_requested()) log.Write("the invented practice is not whole: " + Sentence(filled.error()));
   });
   opened.get_future().wait();
   PrintAddressLine(arguments, (*engine)->NewAddress());
