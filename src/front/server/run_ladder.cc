@@ -31,12 +31,13 @@ Result<Priors> PriorsOf(const Knowledge& lab) {
 
 Session LadderSessionOf(const RunState& run, const RunPatient& patient, const RunLimits& limits, const Priors& priors, Instant now) {
   Session session;
-  if (PresentSession(run) == nullptr || Over(run)) return session;
-  const RunBudgets budgets = BudgetsOf(run, patient, limits, now);
+  // Before a session, and after the last one, the same limits hold of the one to come: nothing of it is used yet.
+  const bool runs = PresentSession(run) != nullptr && !Over(run);
+  const RunBudgets budgets = BudgetsOf(runs ? run : RunState{}, patient, limits, now);
   Hold(session.limits, kMinutes, budgets.time, 1.0);
   Hold(session.limits, kContrastMl, budgets.contrast, 1.0);
   Hold(session.limits, kKermaMgy, budgets.air_kerma, kMgyPerGy);
-  session.run = SoFarOf(run, priors, now);
+  if (runs) session.run = SoFarOf(run, priors, now);
   return session;
 }
 

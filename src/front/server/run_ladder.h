@@ -19,7 +19,7 @@ namespace fairlead {
 // The lab's knowledge "priors"; the published ones where it has none.
 Result<Priors> PriorsOf(const Knowledge& lab);
 
-// What the session has tried and used, held against the lab's limits. Before a session and after it: an empty one.
+// What the session has tried and used, held against the lab's limits. Before a session and after it: those limits alone.
 Session LadderSessionOf(const RunState& run, const RunPatient& patient, const RunLimits& limits, const Priors& priors, Instant now);
 
 // `asked` over what the run tells: limits and amounts that it names, ways that it closes, attempts that it supposes.

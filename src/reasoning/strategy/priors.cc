@@ -97,7 +97,7 @@ Priors PublishedPriors() {
   priors.reserve_min = Assumed(45.0);
   priors.reserve_contrast_ml = Assumed(60.0);
   priors.reserve_kerma_mgy = Assumed(800.0);
-  priors.contrast_per_egfr = Seen(3.0, 0.0, "practice"_source);
+  priors.contrast_per_egfr = Seen(3.7, 0.0, "practice"_source);  // as the limits of a run
   priors.kerma_limit_mgy = Seen(5000.0, 0.0, "practice"_source);
   return priors;
 }

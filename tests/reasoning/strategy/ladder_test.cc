@@ -53,7 +53,7 @@ TEST(BuildLadder, HoldsBackWhatFinishingCosts) {
   const auto ladder = BuildLadder(Input(kFacts));
   ASSERT_TRUE(ladder.ok());
   EXPECT_DOUBLE_EQ(*ladder->model.budget[kMinutes], 180 - 45);
-  EXPECT_DOUBLE_EQ(*ladder->model.budget[kContrastMl], 3 * 70 - 60);
+  EXPECT_DOUBLE_EQ(*ladder->model.budget[kContrastMl], 3.7 * 70 - 60);  // J Am Coll Cardiol 2007;50:584-590
   EXPECT_DOUBLE_EQ(*ladder->model.budget[kKermaMgy], 5000 - 800);
   const auto unknown = BuildLadder(Input("{}"));
   ASSERT_TRUE(unknown.ok());
