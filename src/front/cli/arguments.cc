@@ -90,6 +90,8 @@ class Line {
     serve->add_option("--tls-cert", arguments_.tls_certificate, "certificate, PEM (default: of fairlead certificate)")
         ->type_name("F");
     serve->add_option("--tls-key", arguments_.tls_key, "its private key, PEM")->type_name("F");
+    CLI::Option* outbox = serve->add_option("--outbox", arguments_.audit.to, "shared registry that rows are sent to: postgresql://USER@HOST/NAME (or in FAIRLEAD_OUTBOX)")->envname("FAIRLEAD_OUTBOX")->type_name("ADDRESS");
+    serve->add_option("--as", arguments_.audit.as, "with --outbox: this lab's name there")->type_name("LAB")->needs(outbox);
     Add("address", "a new address from the running program; it lets one browser in, once");
   }
 

@@ -118,6 +118,7 @@ int Serve(const Arguments& given) {
   ErrorStreamLog log;
   EngineSettings settings = SettingsOf(arguments);
   settings.tls = TlsOf(arguments);
+  settings.outbox = arguments.audit.to, settings.outbox_lab = arguments.audit.as;
   auto engine = OpenEngine(settings, log);
   if (!engine.ok()) return Fail(engine.error());
   PrintAddressLine(arguments, (*engine)->NewAddress());

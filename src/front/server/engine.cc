@@ -10,6 +10,7 @@
 #include <thread>
 
 #include "front/server/random.h"
+#include "front/server/registry_sender.h"
 #include "front/server/routes.h"
 #include "front/server/wakes.h"
 #include "keeping/certificate/certificate.h"
@@ -76,6 +77,7 @@ class OneEngine : public Engine {
     options.told = [this](const Appended& appended) {
       if (wakes_ != nullptr) wakes_->Wrote(appended.case_id);
       events_.Tell(appended);
+      if (sender_ != nullptr) sender_->Wrote();
     };
     auto practice = Practice::Open(settings.folder, std::move(options));
     if (!practice.ok()) return practice.error();
@@ -87,6 +89,12 @@ class OneEngine : public Engine {
     boards_ = std::make_unique<RunBoards>(*practice_);
     app_ = std::make_unique<App>(App{*practice_, guard_, events_, *page_, log_, version_, [this] { return NewAddress(); },
                                      settings.images.file_bytes, attempts_, *access_, *boards_});
+    if (!settings.outbox.empty()) {
+      auto sender = RegistrySender::Of({.folder = settings.folder, .address = settings.outbox, .lab = settings.outbox_lab}, [this] { return practice_->RegistryNow(); }, log_);
+      if (!sender.ok()) return sender.error();
+      sender_ = std::move(*sender);
+      app_->sender = sender_.get();
+    }
     ServerSettings server;
     server.address = settings.address;
     server.tls = settings.tls;
@@ -121,6 +129,7 @@ class OneEngine : public Engine {
   void Run() override {
     log_.Write(fmt::format("serving on port {}", server_->port()));
     looker_ = std::jthread([this](const std::stop_token& stop) { LookOn(stop); });
+    if (sender_ != nullptr) sender_->Begin();
     server_->Run();
     looker_ = {};
     KeepVisits();
@@ -169,6 +178,7 @@ class OneEngine : public Engine {
   std::unique_ptr<Practice> practice_;
   std::unique_ptr<Wakes> wakes_;
   std::unique_ptr<RunBoards> boards_;
+  std::unique_ptr<RegistrySender> sender_;  // there before anything is written, so that nobody reads it while it comes
   std::unique_ptr<App> app_;
   std::unique_ptr<Server> server_;
   std::jthread looker_;

@@ -26,6 +26,7 @@ struct EngineSettings {
   ImageStoreSettings images{};
   std::chrono::milliseconds beat{2'000};
   std::chrono::milliseconds deadline{10'000};
+  std::string outbox{}, outbox_lab{};  // the shared registry that rows are sent to, and this lab's name there
 };
 
 class Engine {

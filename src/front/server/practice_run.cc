@@ -37,11 +37,14 @@ Result<std::vector<Receipt>> Practice::AppendPlanned(const std::string& case_id,
 }
 
 Result<Registry> Practice::RegistryNow() {
-  const std::lock_guard lock(mutex_);
-  auto lines = journal_->Cases();
+  auto lines = [this] {
+    const std::lock_guard lock(mutex_);
+    return journal_->Cases();
+  }();
   if (!lines.ok()) return lines.error();
   Registry registry;
-  for (const CaseLine& line : *lines) {
+  for (const CaseLine& line : *lines) {  // the lock is let go between cases: an entry waits for one of them at most
+    const std::lock_guard lock(mutex_);
     auto held = Find(line.id);
     if (!held.ok()) return Within("case " + line.id, held.error());
     if (!(*held)->visits) (*held)->visits = VisitsOf(line.id, (*held)->state);

@@ -24,7 +24,8 @@ KeptRow LeavingRow(const KeptRow& row);
 
 // DATA/registry.sqlite, with sums and an outbox.
 Result<std::unique_ptr<RegistryStore>> OpenOwnRegistry(const std::filesystem::path& data);
-// A shared one.
+// A shared one; a database that does not answer is given up after seconds, unless the address says otherwise.
+Status CheckSharedAddress(const std::string& address);
 Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& address);
 
 // Writes what is new of the registry; a row whose visit is gone (its end was withdrawn, its journal cannot be understood)

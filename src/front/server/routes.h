@@ -18,6 +18,7 @@
 #include "front/server/page.h"
 #include "front/server/practice.h"
 #include "front/server/pullbacks.h"
+#include "front/server/registry_sender.h"
 #include "front/server/run_boards.h"
 #include "keeping/people/access.h"
 
@@ -37,6 +38,7 @@ struct App {
   AccessRecord& access;
   RunBoards& boards;
   std::shared_ptr<Pullbacks> pullbacks = std::make_shared<Pullbacks>();
+  const RegistrySender* sender = nullptr;  // null: rows are sent nowhere by themselves
 };
 
 // A request that was let in, with the pieces of the path that stand for {…}.

@@ -97,6 +97,8 @@ Response ShowRegistryTable(App& app, Asked& asked) {
   return Refusal(Error{"there is no such table", "table", "ask for visits, attempts, devices, troubles or dictionary"});
 }
 
+Response ShowOutbox(App& app, Asked&) { return Json(SenderJson(app.sender)); }
+
 // The nearest past cases of a case as its facts stand.
 Response LikeOf(App& app, const std::string& case_id, std::size_t most) {
   const auto known = app.practice.Has(case_id);
@@ -124,9 +126,10 @@ Response ShowLike(App& app, Asked& asked) {
   return LikeOf(app, asked.given[0], most);
 }
 
-constexpr std::array<Route, 4> kRoutes = {{
+constexpr std::array<Route, 5> kRoutes = {{
     {.method = "GET", .path = "/api/cases/{id}/panels/like", .slow = true, .answer = ShowLike},
     {.method = "GET", .path = "/api/practice/audit", .answer = ShowAudit},
+    {.method = "GET", .path = "/api/practice/outbox", .answer = ShowOutbox},
     {.method = "GET", .path = "/api/practice/registry", .answer = ShowRegistry},
     {.method = "GET", .path = "/api/practice/registry.csv", .answer = ShowRegistryTable},
 }};

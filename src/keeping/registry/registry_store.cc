@@ -233,11 +233,24 @@ class SociRegistry : public RegistryStore {
         soci::use(row.lab), soci::use(row.id), soci::use(version), soci::use(began), soci::use(row.body);
     if (!row.body.empty()) AddSums(row, 1);
     if (options_.outbox) {
-      long long number = 0;
-      sql_ << "SELECT coalesce(max(number), 0) + 1 FROM registry_outgoing", soci::into(number);
+      const long long number = NextNumber();
       sql_ << "INSERT INTO registry_outgoing (number, lab, id) VALUES (:number, :lab, :id)", soci::use(number), soci::use(row.lab), soci::use(row.id);
     }
     return true;
+  }
+
+  // Never one that was used before, even when all were sent meanwhile: of two senders at once the slower one then takes
+  // nothing away that it did not send.
+  long long NextNumber() {
+    long long waiting = 0, used = 0;
+    std::string last;
+    sql_ << "SELECT coalesce(max(number), 0) FROM registry_outgoing", soci::into(waiting);
+    sql_ << "SELECT value FROM registry_meta WHERE name = 'outgoing'", soci::into(last);
+    if (sql_.got_data()) used = std::stoll(last);
+    const long long next = std::max(waiting, used) + 1;
+    const std::string kept = std::to_string(next);
+    sql_ << "INSERT INTO registry_meta (name, value) VALUES ('outgoing', :kept) ON CONFLICT (name) DO UPDATE SET value = excluded.value", soci::use(kept);
+    return next;
   }
 
   void AddSums(const KeptRow& row, long long sign) {

@@ -36,6 +36,11 @@ class Postgres {
     if (server_ > 0) ::kill(server_, SIGINT), ::waitpid(server_, nullptr, 0);
     server_ = -1;
   }
+  // As if its machine had lost its power: open connections break, nothing is finished, the next start recovers.
+  void Break() {
+    if (server_ > 0) ::kill(server_, SIGQUIT), ::waitpid(server_, nullptr, 0);
+    server_ = -1;
+  }
   void Start() {
     const std::string as = ::geteuid() == 0 ? "exec setpriv --reuid=postgres --regid=postgres --clear-groups " : "exec ";
     const std::string command = as + bin_ + "postgres -D " + (folder_ / "data").string() + " -k " + folder_.string() + " -c listen_addresses= -c fsync=off -c shared_buffers=16MB >" + (folder_ / "log").string() + " 2>&1";
