@@ -63,6 +63,21 @@ void PrintParts(std::string_view head, const std::vector<AuditPart>& parts) {
   Print(Table(rows));
 }
 
+void PrintHabits(const Audit& audit) {
+  std::vector<std::vector<std::string>> rows = {{"left without crossing", "attempts", "minutes in it", "minutes stood still"}};
+  for (const LeftWay& each : audit.left_ways) rows.push_back({each.strategy, std::to_string(each.attempts), QuartilesText(each.minutes, "min"), QuartilesText(each.stalled_min, "min")});
+  if (rows.size() > 1) Print(Table(rows));
+  rows = {{"left for", "tried next", "crossed"}};
+  for (const Remedy& each : audit.remedies) rows.push_back({each.reason.empty() ? "not said" : each.reason, each.next, ShareText(each.crossed)});
+  if (rows.size() > 1) Print(Table(rows));
+  rows = {{"kit", "cases with any", "a case"}};
+  for (const KitUse& each : audit.kit) rows.push_back({each.kind, ShareText(each.used), QuartilesText(each.count, "")});
+  if (rows.size() > 1) Print(Table(rows));
+  rows = {{"not written down", "cases that lack it"}};
+  for (const MissingPart& each : audit.missing) rows.push_back({each.name, ShareText(each.share)});
+  if (rows.size() > 1) Print(Table(rows));
+}
+
 void PrintAudit(const Audit& audit) {
   Print(fmt::format("{} cases; left out: {} without outcome, {} without J-CTO", audit.cases, audit.no_outcome, audit.no_difficulty));
   Print("technical success   " + ShareText(audit.success) + "  [95 %, Wilson]");
@@ -73,6 +88,7 @@ void PrintAudit(const Audit& audit) {
   PrintParts("first strategy", audit.by_strategy);
   PrintParts("difficulty", audit.by_difficulty);
   PrintParts("year", audit.by_year);
+  PrintHabits(audit);
   if (audit.series) {
     for (const std::size_t at : audit.series->worse_signals) {
       Print(fmt::format("signal: failures above the published model, at case {} of {} ({})", at + 1, audit.series->cases.size(), audit.series->cases[at]));

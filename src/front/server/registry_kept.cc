@@ -49,7 +49,8 @@ KeptRow LeavingRow(const KeptRow& row) {
   constexpr std::int64_t kDayMs = 86'400'000;
   leaving.began.ms -= (leaving.began.ms % kDayMs + kDayMs) % kDayMs;
   if (auto read = CaseRowOf(row)) {
-    read->by.clear();
+    read->by.clear(), read->kit.clear();
+    for (Try& made : read->tries) made.reason.clear(), made.stalled_min.reset();
     read->began = leaving.began;
     leaving.body = BodyOf(*read);
   }
@@ -60,11 +61,19 @@ Result<std::unique_ptr<RegistryStore>> OpenOwnRegistry(const std::filesystem::pa
   return OpenRegistryStore((data / "registry.sqlite").string(), {.sums = SumsOfKept, .outbox = true});
 }
 
+Status CheckSharedAddress(const std::string& address) {
+  if (address.starts_with("postgresql://") || address.starts_with("postgres://")) return Done{};
+  return Error{"this is no address of a shared registry", PlainAddress(address), "write postgresql://USER@HOST/NAME"};
+}
+
 Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& address) {
-  if (!address.starts_with("postgresql://") && !address.starts_with("postgres://")) {
-    return Error{"this is no address of a shared registry", PlainAddress(address), "write postgresql://USER@HOST/NAME"};
-  }
-  return OpenRegistryStore(address, {.sums = SumsOfKept});
+  if (auto right = CheckSharedAddress(address); !right.ok()) return right.error();
+  std::string patient = address;  // a host that takes no packets would otherwise be waited for for minutes
+  const auto say = [&](const char* name, const char* value) {
+    if (address.find(name) == std::string::npos) patient += (patient.find('?') == std::string::npos ? "?" : "&") + std::string(name) + value;
+  };
+  say("connect_timeout", "=5"), say("tcp_user_timeout", "=15000");
+  return OpenRegistryStore(patient, {.sums = SumsOfKept});
 }
 
 Result<std::size_t> KeepRegistry(RegistryStore& own, const Registry& registry) {

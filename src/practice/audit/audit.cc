@@ -8,180 +8,110 @@
 #include <cmath>
 #include <map>
 
+#include "practice/audit/audit_parts.h"
+
 namespace fairlead {
 namespace {
 
-// One minus the lesion success of each class in the registry: 97.0, 92.1, 86.5 and 73.6 %.
-constexpr Reference kReference{{0.030, 0.079, 0.135, 0.264}, "j-cto-registry"_source};
 constexpr std::array<std::string_view, 4> kClassNames = {"J-CTO 0", "J-CTO 1", "J-CTO 2", "J-CTO 3 or more"};
-constexpr double kWantedRunLength = 500;  // cases between false alarms; chosen
-constexpr int kWindow = 50;               // cases of a busy year
-constexpr std::size_t kLeastForSlope = 20;  // events and non-events; below it a slope is noise: practice, no source
-constexpr std::size_t kMostExact = 4'000;  // its cost grows with the square: 2.6 s there
 
-std::size_t ClassOf(int j_cto) { return static_cast<std::size_t>(std::clamp(j_cto, 0, 3)); }
-
-bool Within(const CaseRow& row, const Slice& slice) {
-  if (slice.since && row.began < *slice.since) return false;
-  if (slice.until && !(row.began < *slice.until)) return false;
-  if (!slice.by.empty() && row.by != slice.by) return false;
-  if (!slice.vessel.empty() && row.vessel != slice.vessel) return false;
-  if (!slice.strategy.empty() && (row.tries.empty() || row.tries.front().strategy != slice.strategy)) return false;
-  if ((slice.j_cto_from || slice.j_cto_to) && !row.j_cto) return false;
-  if (slice.j_cto_from && *row.j_cto < *slice.j_cto_from) return false;
-  return !slice.j_cto_to || *row.j_cto <= *slice.j_cto_to;
+// The slice with its words as the packed rows number them. A word that no row has leaves no case.
+struct PackedSlice {
+  Slice asked;
+  std::optional<WordNumber> by{}, vessel{}, strategy{};
+  bool empty = false;
+};
+PackedSlice PackedOf(const PackedCases& rows, const Slice& slice) {
+  PackedSlice packed;
+  packed.asked = slice;
+  const auto find = [&](const std::string& word, std::optional<WordNumber>& number) {
+    if (word.empty()) return;
+    number = rows.Find(word);
+    packed.empty = packed.empty || !number;
+  };
+  find(slice.by, packed.by), find(slice.vessel, packed.vessel), find(slice.strategy, packed.strategy);
+  return packed;
 }
 
-using Rows = std::vector<const CaseRow*>;
+bool Holds(const PackedCases& rows, const PackedCase& row, const PackedSlice& slice) {
+  const Slice& asked = slice.asked;
+  if (slice.empty || (asked.since && row.began < *asked.since) || (asked.until && !(row.began < *asked.until))) return false;
+  if ((slice.by && row.by != *slice.by) || (slice.vessel && row.vessel != *slice.vessel)) return false;
+  if (slice.strategy && (row.tries == 0 || rows.tries(row)->way != *slice.strategy)) return false;
+  if ((asked.j_cto_from || asked.j_cto_to) && row.j_cto < 0) return false;
+  return !(asked.j_cto_from && row.j_cto < *asked.j_cto_from) && !(asked.j_cto_to && row.j_cto > *asked.j_cto_to);
+}
 
-// By start, ties by id.
-Rows Chosen(std::span<const CaseRow> rows, const Slice& slice) {
-  Rows chosen;
-  for (const CaseRow& row : rows) {
-    if (Within(row, slice)) chosen.push_back(&row);
+struct PartCounts {
+  Count success, complication;
+  void Add(const PackedCase& row) {
+    if (row.success >= 0) ++success.cases, success.events += row.success;
+    if (row.complication >= 0) ++complication.cases, complication.events += row.complication;
   }
-  std::sort(chosen.begin(), chosen.end(), [](const CaseRow* a, const CaseRow* b) {
-    return a->began != b->began ? a->began < b->began : a->id < b->id;
-  });
-  return chosen;
-}
+};
 
-std::optional<AuditShare> ShareOf(const Rows& rows, std::optional<bool> CaseRow::*member, Result<Interval> (*method)(Count)) {
-  Count count;
-  for (const CaseRow* row : rows) {
-    if (!(row->*member)) continue;
-    ++count.cases;
-    count.events += *(row->*member) ? 1 : 0;
-  }
-  const auto interval = method(count);
-  if (!interval.ok()) return std::nullopt;
-  return AuditShare{count, *interval};
-}
-
-Quartiles QuartilesOf(const Rows& rows, std::optional<double> CaseRow::*member) {
-  std::vector<double> values;
-  for (const CaseRow* row : rows) {
-    if (row->*member) values.push_back(*(row->*member));
-  }
-  return fairlead::QuartilesOf(std::move(values));
-}
-
-AuditPart PartOf(std::string name, const Rows& rows) {
-  return {std::move(name), ShareOf(rows, &CaseRow::success, WilsonInterval), ShareOf(rows, &CaseRow::complication, ExactInterval)};
-}
-
-// Parts in the order of their names, never of their results.
-std::vector<AuditPart> PartsBy(const Rows& rows, const auto& name_of) {
-  std::map<std::string, Rows> groups;
-  for (const CaseRow* row : rows) {
-    if (std::string name = name_of(*row); !name.empty()) groups[std::move(name)].push_back(row);
-  }
+// In the order of the names, never of their results.
+std::vector<AuditPart> PartsOf(const std::map<std::string, PartCounts>& counts) {
   std::vector<AuditPart> parts;
-  for (const auto& [name, group] : groups) parts.push_back(PartOf(name, group));
+  for (const auto& [name, part] : counts) {
+    if (!name.empty()) parts.push_back({name, ShareBy(part.success, WilsonInterval), ShareBy(part.complication, ExactInterval)});
+  }
   return parts;
 }
 
-std::string YearOf(const CaseRow& row) { return ToIso(row.began).substr(0, 4); }
-
-struct JudgedRows {
-  std::vector<Judged> cases;
-  std::vector<std::string> ids;
-  std::vector<int> j_cto;
-  std::vector<std::string> years;
-};
-
-JudgedRows Judge(const Rows& rows) {
-  JudgedRows judged;
-  for (const CaseRow* row : rows) {
-    if (!row->success || !row->j_cto) continue;
-    judged.cases.push_back({.expected = kReference.failure[ClassOf(*row->j_cto)], .happened = !*row->success});
-    judged.ids.push_back(row->id);
-    judged.j_cto.push_back(*row->j_cto);
-    judged.years.push_back(YearOf(*row));
+void AddParts(const PackedCases& all, const AuditRows& rows, Audit& audit) {
+  std::vector<PartCounts> ways(all.words()), vessels(all.words());
+  std::array<PartCounts, 4> classes;
+  std::map<int, PartCounts> years;
+  PartCounts whole;
+  PartCounts* year = nullptr;
+  int of_year = 0;
+  for (const PackedCase* row : rows) {
+    whole.Add(*row);
+    if (row->tries > 0) ways[all.tries(*row)->way].Add(*row);
+    vessels[row->vessel].Add(*row);
+    if (row->j_cto >= 0) classes[JctoClass(row->j_cto)].Add(*row);
+    if (const int began = YearBegun(row->began); year == nullptr || began != of_year) year = &years[began], of_year = began;
+    year->Add(*row);
   }
-  return judged;
+  audit.success = ShareBy(whole.success, WilsonInterval), audit.complication = ShareBy(whole.complication, ExactInterval);
+  std::map<std::string, PartCounts> by_way, by_vessel, by_class, by_year;
+  // A way or vessel that somebody took, even where nobody wrote its outcome down.
+  for (const PackedCase* row : rows) {
+    if (row->tries > 0) by_way.try_emplace(all.word(all.tries(*row)->way), ways[all.tries(*row)->way]);
+    by_vessel.try_emplace(all.word(row->vessel), vessels[row->vessel]);
+    if (row->j_cto >= 0) by_class.try_emplace(std::string(kClassNames[JctoClass(row->j_cto)]), classes[JctoClass(row->j_cto)]);
+  }
+  for (const auto& [name, counts] : years) by_year[fmt::format("{:04}", name)] = counts;
+  audit.by_strategy = PartsOf(by_way), audit.by_vessel = PartsOf(by_vessel), audit.by_difficulty = PartsOf(by_class), audit.by_year = PartsOf(by_year);
 }
 
-// Every crossing; the sum, as it is drawn, starts anew after each. One pass, however many signals there are.
-std::vector<std::size_t> Signals(std::span<const Judged> cases, double factor, double h, std::vector<double>& sums) {
-  std::vector<std::size_t> signals;
-  double sum = 0;
-  for (std::size_t i = 0; i < cases.size(); ++i) {
-    sums[i] = sum = std::max(0.0, sum + CusumWeight(cases[i], factor));
-    if (sum < h) continue;
-    signals.push_back(i);
-    sum = 0;
+Quartiles QuartilesBy(const AuditRows& rows, double PackedCase::*member) {
+  std::vector<double> values;
+  values.reserve(rows.size());
+  for (const PackedCase* row : rows) {
+    if (!std::isnan(row->*member)) values.push_back(row->*member);
   }
-  return signals;
+  return QuartilesOf(std::move(values));
 }
 
-Series SeriesOf(const JudgedRows& judged) {
-  Series series;
-  series.cases = judged.ids;
-  series.charts = DrawCharts(judged.cases);
-  const auto mix = MixOf(judged.cases);
-  series.worse = ThresholdFor(kWantedRunLength, mix, 2);
-  series.better = ThresholdFor(kWantedRunLength, mix, 0.5);
-  series.worse_signals = Signals(judged.cases, 2, series.worse.h, series.charts.worse);
-  series.better_signals = Signals(judged.cases, 0.5, series.better.h, series.charts.better);
-  series.false_alarm_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 1, kWindow, 400);
-  series.seen_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 2, kWindow, 400);
-  return series;
-}
-
-std::vector<CalibrationGroup> ByClass(const JudgedRows& judged) {
-  std::vector<CalibrationGroup> groups(kClassNames.size());
-  for (std::size_t i = 0; i < judged.cases.size(); ++i) {
-    CalibrationGroup& group = groups[ClassOf(judged.j_cto[i])];
-    group.cases += 1, group.events += judged.cases[i].happened ? 1 : 0, group.expected += judged.cases[i].expected;
+std::vector<MissingPart> MissingOf(const AuditRows& rows) {
+  struct Member {
+    const char* name;
+    bool (*lacks)(const PackedCase& row);
+  };
+  static constexpr Member kMembers[] = {
+      {"operator", [](const PackedCase& row) { return row.by == 0; }}, {"vessel", [](const PackedCase& row) { return row.vessel == 0; }},
+      {"J-CTO", [](const PackedCase& row) { return row.j_cto < 0; }}, {"attempts", [](const PackedCase& row) { return row.tries == 0; }},
+      {"technical success", [](const PackedCase& row) { return row.success < 0; }}, {"major complication, yes or no", [](const PackedCase& row) { return row.complication < 0; }},
+      {"minutes", [](const PackedCase& row) { return std::isnan(row.minutes); }}, {"contrast", [](const PackedCase& row) { return std::isnan(row.contrast_ml); }},
+      {"air kerma", [](const PackedCase& row) { return std::isnan(row.air_kerma_gy); }}};
+  std::vector<MissingPart> missing;
+  for (const Member& member : kMembers) {
+    const auto lacking = std::count_if(rows.begin(), rows.end(), [&](const PackedCase* row) { return member.lacks(*row); });
+    if (const auto share = ShareBy({lacking, static_cast<std::int64_t>(rows.size())}, WilsonInterval)) missing.push_back({member.name, *share});
   }
-  return groups;
-}
-
-std::vector<FunnelUnit> FunnelByYear(const JudgedRows& judged) {
-  std::map<std::string, std::vector<double>> chances;
-  std::map<std::string, Count> counts;
-  for (std::size_t i = 0; i < judged.cases.size(); ++i) {
-    chances[judged.years[i]].push_back(judged.cases[i].expected);
-    Count& count = counts[judged.years[i]];
-    count.cases += 1, count.events += judged.cases[i].happened ? 1 : 0;
-  }
-  std::vector<FunnelUnit> units;
-  for (const auto& [year, own] : chances) {
-    FunnelUnit unit;
-    unit.name = year, unit.failures = counts[year];
-    for (const double p : own) unit.expected += p;
-    unit.ratio = static_cast<double>(unit.failures.events) / unit.expected;
-    for (std::size_t i = 0; i < std::size(kFunnelTails); ++i) unit.limits[i] = RatioLimit(own, kFunnelTails[i]);
-    units.push_back(std::move(unit));
-  }
-  return units;
-}
-
-template <typename T>
-std::optional<T> IfThere(Result<T> result) {
-  if (!result.ok()) return std::nullopt;
-  return std::move(*result);
-}
-
-void CompareWithReference(const JudgedRows& judged, Audit& audit) {
-  if (judged.cases.empty()) return;
-  if (judged.cases.size() <= kMostExact) audit.failures = IfThere(CompareWithExpected(judged.cases));
-  audit.series = SeriesOf(judged);
-  audit.by_class = ByClass(judged);
-  audit.funnel = judged.cases.size() <= kMostExact ? FunnelByYear(judged) : std::vector<FunnelUnit>{};
-  audit.in_the_large = IfThere(CalibrationInTheLarge(judged.cases));
-  audit.brier = IfThere(BrierScore(judged.cases));
-  audit.discrimination = IfThere(AreaUnderCurve(judged.cases));
-  audit.recalibrated = IfThere(Recalibrate(judged.cases));
-  if (audit.recalibrated) {
-    for (const double p : kReference.failure) audit.moved.push_back(Move(*audit.recalibrated, p));
-  }
-  const auto events = static_cast<std::size_t>(std::count_if(judged.cases.begin(), judged.cases.end(), [](const Judged& each) { return each.happened; }));
-  if (std::min(events, judged.cases.size() - events) >= kLeastForSlope) {
-    audit.line = IfThere(CalibrationLine(judged.cases));
-    audit.learning = IfThere(LearningLine(judged.cases));
-  }
+  return missing;
 }
 
 std::string Percent(double share) { return fmt::format("{:.0f} %", 100 * share); }
@@ -200,20 +130,22 @@ void Say(Audit& audit) {
   if (audit.series) {
     audit.says.push_back(fmt::format(
         "The chart would see a doubling of the odds of failure within {} cases {} of the time, and would cry wolf in {} of such stretches.",
-        kWindow, Percent(audit.series->seen_in_50), Percent(audit.series->false_alarm_in_50)));
-  }
-  if (audit.series && audit.series->cases.size() > kMostExact) {
-    audit.says.push_back(fmt::format("More than {} cases: the exact comparison with what was expected and the years' limits are left out.", kMostExact));
+        kSignalWindow, Percent(audit.series->seen_in_50), Percent(audit.series->false_alarm_in_50)));
   }
   if (audit.no_outcome > 0) audit.says.push_back(fmt::format("{} have no outcome and are left out of every chart.", audit.no_outcome));
   if (audit.no_difficulty > 0) audit.says.push_back(fmt::format("{} have no J-CTO total and are left out of every comparison.", audit.no_difficulty));
+  if (audit.own_model) {
+    const OwnModel& own = *audit.own_model;
+    audit.says.push_back(fmt::format(
+        "Held against this practice's own first {} cases (the published model moved to them), the later ones failed {:.2f} times as often as expected ({:.2f} to {:.2f}).",
+        own.learnt_from, own.later.ratio, own.later.ratio_interval.low, own.later.ratio_interval.high));
+  }
   if (!audit.line) audit.says.push_back("Fewer than 20 failures, or successes: no slope of calibration and no learning curve is drawn from them.");
 }
 
 }  // namespace
 
 Quartiles QuartilesOf(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
   Quartiles found;
   found.cases = values.size();
   if (values.empty()) return found;
@@ -221,34 +153,50 @@ Quartiles QuartilesOf(std::vector<double> values) {
     const double place = q * static_cast<double>(values.size() - 1);
     const auto below = static_cast<std::size_t>(place);
     const std::size_t above = std::min(below + 1, values.size() - 1);
-    return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
+    // Three places of a long list are found faster than all of it is sorted.
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(below);
+    std::nth_element(values.begin(), middle, values.end());
+    const double low = *middle, high = above == below ? low : *std::min_element(middle + 1, values.end());
+    return low + (place - static_cast<double>(below)) * (high - low);
   };
   found.low = at(0.25), found.middle = at(0.5), found.high = at(0.75);
   return found;
 }
 
-const Reference& FailureReference() { return kReference; }
+std::optional<AuditShare> ShareBy(Count count, Result<Interval> (*method)(Count)) {
+  const auto interval = method(count);
+  if (!interval.ok()) return std::nullopt;
+  return AuditShare{count, *interval};
+}
 
-Audit RunAudit(std::span<const CaseRow> all, const Slice& slice) {
-  const Rows rows = Chosen(all, slice);
+bool InSlice(const CaseRow& row, const Slice& slice) {
+  const PackedCases one = Pack(std::span(&row, 1));
+  return Holds(one, one.cases().front(), PackedOf(one, slice));
+}
+
+Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice) { return RunAudit(Pack(rows), slice); }
+
+Audit RunAudit(const PackedCases& all, const Slice& slice) {
+  AuditRows rows;
+  const PackedSlice packed = PackedOf(all, slice);
+  for (const PackedCase& row : all.cases()) {
+    if (Holds(all, row, packed)) rows.push_back(&row);
+  }
   Audit audit;
   audit.cases = rows.size();
-  for (const CaseRow* row : rows) {
+  for (const PackedCase* row : rows) {
     audit.invented += row->invented ? 1 : 0;
-    audit.no_outcome += row->success ? 0 : 1;
-    audit.no_difficulty += row->success && !row->j_cto ? 1 : 0;
-    audit.no_complication_entry += row->complication ? 0 : 1;
+    audit.no_outcome += row->success < 0 ? 1 : 0;
+    audit.no_difficulty += row->success >= 0 && row->j_cto < 0 ? 1 : 0;
+    audit.no_complication_entry += row->complication < 0 ? 1 : 0;
   }
-  audit.success = ShareOf(rows, &CaseRow::success, WilsonInterval);
-  audit.complication = ShareOf(rows, &CaseRow::complication, ExactInterval);
-  audit.minutes = QuartilesOf(rows, &CaseRow::minutes);
-  audit.contrast_ml = QuartilesOf(rows, &CaseRow::contrast_ml);
-  audit.air_kerma_gy = QuartilesOf(rows, &CaseRow::air_kerma_gy);
-  audit.by_strategy = PartsBy(rows, [](const CaseRow& row) { return row.tries.empty() ? std::string() : row.tries.front().strategy; });
-  audit.by_vessel = PartsBy(rows, [](const CaseRow& row) { return row.vessel; });
-  audit.by_difficulty = PartsBy(rows, [](const CaseRow& row) { return row.j_cto ? std::string(kClassNames[ClassOf(*row.j_cto)]) : std::string(); });
-  audit.by_year = PartsBy(rows, YearOf);
-  CompareWithReference(Judge(rows), audit);
+  AddParts(all, rows, audit);
+  audit.missing = MissingOf(rows);
+  audit.minutes = QuartilesBy(rows, &PackedCase::minutes);
+  audit.contrast_ml = QuartilesBy(rows, &PackedCase::contrast_ml);
+  audit.air_kerma_gy = QuartilesBy(rows, &PackedCase::air_kerma_gy);
+  AddHabits(all, rows, audit);
+  CompareWithReference(all, rows, audit);
   Say(audit);
   return audit;
 }

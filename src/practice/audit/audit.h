@@ -12,6 +12,7 @@
 #include "practice/audit/cusum.h"
 #include "practice/audit/expected.h"
 #include "practice/audit/funnel.h"
+#include "practice/audit/packed.h"
 #include "practice/audit/row.h"
 
 namespace fairlead {
@@ -22,6 +23,8 @@ struct Slice {
   std::string by{}, vessel{}, strategy{};   // exact words; strategy is the first one tried
   std::optional<int> j_cto_from{}, j_cto_to{};
 };
+
+bool InSlice(const CaseRow& row, const Slice& slice);
 
 struct AuditShare {
   Count count;
@@ -56,6 +59,49 @@ struct Series {           // of technical failure against the published model, i
   double seen_in_50 = 0;            // that it does if all odds are doubled
 };
 
+// A stretch of consecutive cases: what failed of them against what was expected.
+struct CaseStretch {
+  std::size_t first = 0, last = 0;  // case numbers, from 1
+  AgainstExpected found;
+};
+// How the odds of failure stand against the expected ones at a case number, by the learning line.
+struct LearningPoint {
+  double number = 0;
+  double odds_factor = 1;
+  Interval interval;
+};
+
+// The published model moved on the earlier half of the cases, judged on the later half: never on its own cases.
+struct OwnModel {
+  std::size_t learnt_from = 0;
+  LogitLine line;
+  AgainstExpected later;
+};
+
+struct MissingPart {
+  std::string name;           // of a member of the row
+  AuditShare share;           // cases that lack it
+};
+
+// When a way was left that had not crossed.
+struct LeftWay {
+  std::string strategy;
+  std::size_t attempts = 0;   // of this way that did not cross
+  Quartiles minutes;          // at work in it
+  Quartiles stalled_min;      // from its last progress to its end; of those where the log tells
+};
+// What was tried next after a way was left for a reason, and whether that crossed.
+struct Remedy {
+  std::string reason;         // a code of the log's; empty: nobody said
+  std::string next;           // strategy
+  AuditShare crossed;
+};
+struct KitUse {
+  std::string kind;
+  AuditShare used;            // cases with at least one
+  Quartiles count;            // a case
+};
+
 struct Audit {
   std::size_t cases = 0;                       // in the slice
   std::size_t invented = 0;                    // of them
@@ -69,6 +115,14 @@ struct Audit {
   std::vector<CalibrationGroup> by_class;      // 0, 1, 2, 3 or more
   std::optional<Discrimination> discrimination;
   std::optional<Brier> brier;
+  std::vector<CaseStretch> stretches;              // ten or fewer of equal count, at least 20 cases each
+  std::vector<LearningPoint> learning_curve;
+  std::optional<OwnModel> own_model;
+  std::vector<MissingPart> missing;
+  std::vector<LeftWay> left_ways;              // by name
+  std::vector<Remedy> remedies;                // by reason and name
+  std::size_t left_for_good = 0;               // attempts that did not cross and were the last of their case
+  std::vector<KitUse> kit;
   Quartiles minutes, contrast_ml, air_kerma_gy;
   std::vector<AuditPart> by_strategy, by_vessel, by_difficulty, by_year;
   std::vector<FunnelUnit> funnel;
@@ -82,9 +136,10 @@ struct Reference {
 };
 const Reference& FailureReference();
 
-// Rows in any order. Cost grows with the square of the slice's cases in the exact comparison, which is left out
-// (with a sentence) above 4,000.
+// Rows in any order. Cost grows with the cases (docs/methods-audit.md has the curve).
 Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice);
+Audit RunAudit(const PackedCases& rows, const Slice& slice);
+// Series are written whole up to 2,000 cases, beyond it every so-and-so-many-th case and every signal.
 std::string AuditJson(const Audit& audit, const Slice& slice);
 
 }  // namespace fairlead

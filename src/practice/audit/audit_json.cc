@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
@@ -52,19 +53,40 @@ Json NumbersJson(const std::vector<double>& numbers) {
   return list;
 }
 
+// Which cases of a series are written: all, or every so-and-so-many-th, the last and each at which a chart signals.
+std::vector<std::size_t> Written(const Series& series) {
+  constexpr std::size_t kMostWritten = 2'000;
+  const std::size_t n = series.cases.size(), step = (n + kMostWritten - 1) / std::max<std::size_t>(kMostWritten, 1);
+  std::vector<std::size_t> at;
+  for (std::size_t i = step == 0 ? 0 : step - 1; i < n; i += step) at.push_back(i);
+  if (n > kMostWritten) {
+    at.push_back(n - 1);
+    for (const auto* signals : {&series.worse_signals, &series.better_signals}) {
+      at.insert(at.end(), signals->begin(), signals->begin() + static_cast<std::ptrdiff_t>(std::min(signals->size(), kMostWritten)));
+    }
+    std::sort(at.begin(), at.end());
+    at.erase(std::unique(at.begin(), at.end()), at.end());
+  }
+  return at;
+}
+
+Json NumbersAt(const std::vector<double>& numbers, const std::vector<std::size_t>& at) {
+  Json list = Json::array();
+  for (const std::size_t i : at) list.push_back(Digits(numbers[i]));
+  return list;
+}
+
 Json SeriesJson(const std::optional<Series>& series) {
   if (!series) return nullptr;
+  const auto at = Written(*series);
+  Json ids = Json::array();
+  for (const std::size_t i : at) ids.push_back(series->cases[i]);
   const auto threshold = [](const Threshold& t) { return Json{{"h", Digits(t.h)}, {"run_length_cases", Digits(t.run_length)}}; };
-  return Json{{"cases", series->cases}, {"story", NumbersJson(series->charts.story)}, {"story_sd", NumbersJson(series->charts.story_sd)},
-              {"worse", NumbersJson(series->charts.worse)}, {"better", NumbersJson(series->charts.better)},
+  return Json{{"judged", series->cases.size()}, {"at", at}, {"cases", std::move(ids)}, {"story", NumbersAt(series->charts.story, at)}, {"story_sd", NumbersAt(series->charts.story_sd, at)},
+              {"worse", NumbersAt(series->charts.worse, at)}, {"better", NumbersAt(series->charts.better, at)},
               {"worse_threshold", threshold(series->worse)}, {"better_threshold", threshold(series->better)},
               {"worse_signals", series->worse_signals}, {"better_signals", series->better_signals},
               {"false_alarm_in_50", Digits(series->false_alarm_in_50)}, {"seen_in_50", Digits(series->seen_in_50)}};
-}
-
-Json QuartilesJson(const Quartiles& found) {
-  if (found.cases == 0) return nullptr;
-  return Json{{"cases", found.cases}, {"low", Digits(found.low)}, {"middle", Digits(found.middle)}, {"high", Digits(found.high)}};
 }
 
 Json PartsJson(const std::vector<AuditPart>& parts) {
@@ -96,6 +118,53 @@ Json FunnelJson(const std::vector<FunnelUnit>& units) {
                         {"ratio", Digits(unit.ratio)}, {"limits", NumbersJson({unit.limits[0], unit.limits[1], unit.limits[2], unit.limits[3]})}});
   }
   return list;
+}
+
+Json QuartilesJson(const Quartiles& found) {
+  if (found.cases == 0) return nullptr;
+  return Json{{"cases", found.cases}, {"low", Digits(found.low)}, {"middle", Digits(found.middle)}, {"high", Digits(found.high)}};
+}
+
+Json StretchesJson(const std::vector<CaseStretch>& stretches) {
+  Json list = Json::array();
+  for (const CaseStretch& each : stretches) {
+    list.push_back(Json{{"first", each.first}, {"last", each.last}, {"failures", each.found.observed}, {"expected", Digits(each.found.expected)},
+                        {"ratio", Digits(each.found.ratio)}, {"low", Digits(each.found.ratio_interval.low)}, {"high", Digits(each.found.ratio_interval.high)}});
+  }
+  return list;
+}
+
+Json LearningJson(const std::vector<LearningPoint>& curve) {
+  Json list = Json::array();
+  for (const LearningPoint& each : curve) {
+    list.push_back(Json{{"case", Digits(each.number)}, {"odds_factor", Digits(each.odds_factor)}, {"low", Digits(each.interval.low)}, {"high", Digits(each.interval.high)}});
+  }
+  return list;
+}
+
+Json MissingJson(const std::vector<MissingPart>& missing) {
+  Json list = Json::array();
+  for (const MissingPart& each : missing) list.push_back(Json{{"name", each.name}, {"missing", ShareJson(each.share, kWilson)}});
+  return list;
+}
+
+Json HabitsJson(const Audit& audit) {
+  Json left = Json::array(), remedies = Json::array(), kit = Json::array();
+  for (const LeftWay& each : audit.left_ways) {
+    left.push_back(Json{{"strategy", each.strategy}, {"attempts", each.attempts}, {"minutes", QuartilesJson(each.minutes)}, {"stalled_min", QuartilesJson(each.stalled_min)}});
+  }
+  for (const Remedy& each : audit.remedies) {
+    remedies.push_back(Json{{"reason", each.reason}, {"next", each.next}, {"crossed", ShareJson(each.crossed, kWilson)}});
+  }
+  for (const KitUse& each : audit.kit) {
+    kit.push_back(Json{{"kind", each.kind}, {"used", ShareJson(each.used, kWilson)}, {"count", QuartilesJson(each.count)}});
+  }
+  return Json{{"left", std::move(left)}, {"remedies", std::move(remedies)}, {"left_for_good", audit.left_for_good}, {"kit", std::move(kit)}};
+}
+
+Json OwnModelJson(const std::optional<OwnModel>& own) {
+  if (!own) return nullptr;
+  return Json{{"learnt_from", own->learnt_from}, {"line", LineJson(own->line)}, {"later", FailuresJson(own->later)}};
 }
 
 Json SliceJson(const Slice& slice) {
@@ -130,6 +199,9 @@ std::string AuditJson(const Audit& audit, const Slice& slice) {
     json["brier"] = Json{{"value", Digits(audit.brier->score)}, {"sd", Digits(audit.brier->sd)}, {"scaled", Digits(audit.brier->scaled)},
                          {"expected", Digits(audit.brier->expected)}, {"z", Digits(audit.brier->z)}};
   }
+  json["stretches"] = StretchesJson(audit.stretches), json["learning_curve"] = LearningJson(audit.learning_curve);
+  json["own_model"] = OwnModelJson(audit.own_model), json["missing"] = MissingJson(audit.missing);
+  json["habits"] = HabitsJson(audit);
   json["minutes"] = QuartilesJson(audit.minutes), json["contrast_ml"] = QuartilesJson(audit.contrast_ml);
   json["air_kerma_gy"] = QuartilesJson(audit.air_kerma_gy);
   json["by_strategy"] = PartsJson(audit.by_strategy), json["by_vessel"] = PartsJson(audit.by_vessel);

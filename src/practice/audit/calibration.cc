@@ -13,12 +13,14 @@ namespace fairlead {
 namespace {
 
 constexpr double kLeast = 1e-6;
-double LogitOf(const Judged& each) { return Logit(std::clamp(each.expected, kLeast, 1 - kLeast)); }
+double LogitOf(const JudgedClass& each) { return Logit(std::clamp(each.expected, kLeast, 1 - kLeast)); }
 
-// logit P = offset + design * coefficients, with a normal prior (centre, precision) on each coefficient.
+// logit P = offset + design * coefficients, with a normal prior (centre, precision) on each coefficient; a row stands for
+// as many cases as `cases` says.
 struct Problem {
   Eigen::MatrixXd design;
   Eigen::VectorXd offset;
+  Eigen::VectorXd cases;
   Eigen::VectorXd happened;
   Eigen::VectorXd centre;
   Eigen::VectorXd precision;
@@ -34,10 +36,10 @@ std::optional<Fit> Newton(const Problem& problem) {
   fit.at = problem.centre;
   for (int step = 0; step < 100; ++step) {
     const Eigen::VectorXd chance = (problem.offset + problem.design * fit.at).unaryExpr([](double x) { return Logistic(x); });
-    const Eigen::VectorXd weight = chance.array() * (1 - chance.array());
+    const Eigen::VectorXd weight = problem.cases.array() * chance.array() * (1 - chance.array());
     Eigen::MatrixXd hessian = problem.design.transpose() * weight.asDiagonal() * problem.design;
     hessian += problem.precision.asDiagonal();
-    const Eigen::VectorXd slope = problem.design.transpose() * (problem.happened - chance) - problem.precision.cwiseProduct(fit.at - problem.centre);
+    const Eigen::VectorXd slope = problem.design.transpose() * (problem.happened - problem.cases.cwiseProduct(chance)) - problem.precision.cwiseProduct(fit.at - problem.centre);
     const Eigen::LDLT<Eigen::MatrixXd> solver(hessian);
     const Eigen::VectorXd change = solver.solve(slope);
     if (!change.allFinite() || solver.vectorD().minCoeff() <= 0) return std::nullopt;
@@ -46,18 +48,21 @@ std::optional<Fit> Newton(const Problem& problem) {
     if (change.cwiseAbs().maxCoeff() < 1e-12) {
       fit.covariance = solver.solve(Eigen::MatrixXd::Identity(hessian.rows(), hessian.cols()));
       const Eigen::VectorXd eta = problem.offset + problem.design * fit.at;
-      for (Eigen::Index i = 0; i < eta.size(); ++i) fit.deviance -= 2 * (problem.happened[i] * eta[i] - LogOnePlusExp(eta[i]));
+      for (Eigen::Index i = 0; i < eta.size(); ++i) fit.deviance -= 2 * (problem.happened[i] * eta[i] - problem.cases[i] * LogOnePlusExp(eta[i]));
       return fit;
     }
   }
   return std::nullopt;
 }
 
-Problem Start(std::span<const Judged> cases, Eigen::Index columns) {
-  const auto n = static_cast<Eigen::Index>(cases.size());
-  Problem problem{Eigen::MatrixXd::Ones(n, columns), Eigen::VectorXd::Zero(n), Eigen::VectorXd(n), Eigen::VectorXd::Zero(columns),
+Problem Start(std::span<const JudgedClass> classes, Eigen::Index columns) {
+  const auto n = static_cast<Eigen::Index>(classes.size());
+  Problem problem{Eigen::MatrixXd::Ones(n, columns), Eigen::VectorXd::Zero(n), Eigen::VectorXd(n), Eigen::VectorXd(n), Eigen::VectorXd::Zero(columns),
                   Eigen::VectorXd::Zero(columns)};
-  for (Eigen::Index i = 0; i < n; ++i) problem.happened[i] = cases[static_cast<std::size_t>(i)].happened ? 1 : 0;
+  for (Eigen::Index i = 0; i < n; ++i) {
+    const JudgedClass& each = classes[static_cast<std::size_t>(i)];
+    problem.cases[i] = static_cast<double>(each.cases), problem.happened[i] = static_cast<double>(each.events);
+  }
   return problem;
 }
 
@@ -81,15 +86,15 @@ Result<LogitLine> Solve(const Problem& problem, double slope_without) {
   return AsLine(*fit, slope_without);
 }
 
-Problem WithOffset(std::span<const Judged> cases, Eigen::Index columns) {
-  Problem problem = Start(cases, columns);
-  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.offset[i] = LogitOf(cases[static_cast<std::size_t>(i)]);
+Problem WithOffset(std::span<const JudgedClass> classes, Eigen::Index columns) {
+  Problem problem = Start(classes, columns);
+  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.offset[i] = LogitOf(classes[static_cast<std::size_t>(i)]);
   return problem;
 }
 
-Problem WithSlope(std::span<const Judged> cases) {
-  Problem problem = Start(cases, 2);
-  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.design(i, 1) = LogitOf(cases[static_cast<std::size_t>(i)]);
+Problem WithSlope(std::span<const JudgedClass> classes) {
+  Problem problem = Start(classes, 2);
+  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.design(i, 1) = LogitOf(classes[static_cast<std::size_t>(i)]);
   return problem;
 }
 
@@ -98,25 +103,30 @@ constexpr std::int64_t kLeastEventsForSlope = 10;                // practice, no
 
 }  // namespace
 
-Result<LogitLine> CalibrationInTheLarge(std::span<const Judged> cases) { return Solve(WithOffset(cases, 1), 1); }
-Result<LogitLine> CalibrationLine(std::span<const Judged> cases) {
-  Problem problem = WithSlope(cases);
+Result<LogitLine> CalibrationInTheLarge(std::span<const JudgedClass> classes) { return Solve(WithOffset(classes, 1), 1); }
+Result<LogitLine> CalibrationLine(std::span<const JudgedClass> classes) {
+  Problem problem = WithSlope(classes);
   problem.centre << 0, 1;
   return Solve(problem, 1);
 }
 
-Result<LogitLine> Recalibrate(std::span<const Judged> cases) {
-  const auto events = std::count_if(cases.begin(), cases.end(), [](const Judged& each) { return each.happened; });
+Result<LogitLine> Recalibrate(std::span<const JudgedClass> classes) {
+  std::int64_t events = 0;
+  for (const JudgedClass& each : classes) events += each.events;
   if (events < kLeastEventsForSlope) {
-    Problem problem = WithOffset(cases, 1);
+    Problem problem = WithOffset(classes, 1);
     problem.precision << 1 / (kInterceptPriorSd * kInterceptPriorSd);
     return Solve(problem, 1);
   }
-  Problem problem = WithSlope(cases);
+  Problem problem = WithSlope(classes);
   problem.centre << 0, 1;
   problem.precision << 1 / (kInterceptPriorSd * kInterceptPriorSd), 1 / (kSlopePriorSd * kSlopePriorSd);
   return Solve(problem, 1);
 }
+
+Result<LogitLine> CalibrationInTheLarge(std::span<const Judged> cases) { return CalibrationInTheLarge(ClassesJudged(cases)); }
+Result<LogitLine> CalibrationLine(std::span<const Judged> cases) { return CalibrationLine(ClassesJudged(cases)); }
+Result<LogitLine> Recalibrate(std::span<const Judged> cases) { return Recalibrate(ClassesJudged(cases)); }
 
 Moved Move(const LogitLine& line, double published) {
   const double x = Logit(std::clamp(published, kLeast, 1 - kLeast)), at = line.intercept + line.slope * x;
@@ -126,9 +136,14 @@ Moved Move(const LogitLine& line, double published) {
   return {.published = published, .moved = Logistic(at), .interval = {Logistic(at - half), Logistic(at + half)}};
 }
 
+// Where the learner's term has died away (below 1e-17) the cases are taken together.
 Result<LogitLine> LearningLine(std::span<const Judged> cases, double tau) {
-  Problem problem = WithOffset(cases, 2);
-  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) problem.design(i, 1) = std::exp(-static_cast<double>(i + 1) / tau);
+  const std::size_t apart = std::min(cases.size(), static_cast<std::size_t>(std::ceil(40 * tau)));
+  std::vector<JudgedClass> rows;
+  for (const Judged& each : cases.first(apart)) rows.push_back({.expected = each.expected, .cases = 1, .events = each.happened ? 1 : 0});
+  for (const JudgedClass& each : ClassesJudged(cases.subspan(apart))) rows.push_back(each);
+  Problem problem = WithOffset(rows, 2);
+  for (std::size_t i = 0; i < rows.size(); ++i) problem.design(static_cast<Eigen::Index>(i), 1) = i < apart ? std::exp(-static_cast<double>(i + 1) / tau) : 0;
   return Solve(problem, 0);
 }
 

@@ -25,6 +25,10 @@ Result<LogitLine> CalibrationLine(std::span<const Judged> cases);
 // The published model moved to the practice: a ~ N(0, 0.5^2), b ~ N(1, 0.25^2) (practice: the odds halved or doubled at
 // 1.4 sd, the slope within 0.5 to 1.5); with fewer than 10 events the slope stays 1.
 Result<LogitLine> Recalibrate(std::span<const Judged> cases);
+// The same from counts.
+Result<LogitLine> CalibrationInTheLarge(std::span<const JudgedClass> classes);
+Result<LogitLine> CalibrationLine(std::span<const JudgedClass> classes);
+Result<LogitLine> Recalibrate(std::span<const JudgedClass> classes);
 // The moved chance of a case to come, with its 95 % interval.
 struct Moved {
   double published = 0, moved = 0;
@@ -45,6 +49,7 @@ struct Discrimination {
 };
 // Refused below 5 events or 5 cases without.
 Result<Discrimination> AreaUnderCurve(std::span<const Judged> cases);
+Result<Discrimination> AreaUnderCurve(std::span<const JudgedClass> classes);  // by expected chance
 
 struct Brier {
   double score = 0, sd = 0;
@@ -53,6 +58,7 @@ struct Brier {
   double z = 0;          // of the score against the reference
 };
 Result<Brier> BrierScore(std::span<const Judged> cases);
+Result<Brier> BrierScore(std::span<const JudgedClass> classes);
 
 // Cases in order of their expected chance, cut into groups of equal count.
 struct CalibrationGroup {

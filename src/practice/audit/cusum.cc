@@ -12,6 +12,7 @@ double Clamped(double p) { return std::clamp(p, kLeast, 1 - kLeast); }
 
 std::vector<double> Climb(std::span<const Judged> cases, double factor) {
   std::vector<double> sums;
+  sums.reserve(cases.size());
   double sum = 0;
   for (const Judged& each : cases) sums.push_back(sum = std::max(0.0, sum + CusumWeight(each, factor)));
   return sums;
@@ -47,14 +48,20 @@ std::optional<std::size_t> FirstSignal(std::span<const Judged> cases, double fac
   return std::nullopt;
 }
 
-std::vector<MixClass> MixOf(std::span<const Judged> cases) {
+std::vector<MixClass> MixOf(std::span<const Judged> cases) { return MixOf(ClassesJudged(cases)); }
+
+std::vector<MixClass> MixOf(std::span<const JudgedClass> classes) {
   std::vector<double> counts(101, 0.0);
-  for (const Judged& each : cases) counts[static_cast<std::size_t>(std::lround(Clamped(each.expected) * 100))] += 1;
+  double all = 0;
+  for (const JudgedClass& each : classes) {
+    counts[static_cast<std::size_t>(std::lround(Clamped(each.expected) * 100))] += static_cast<double>(each.cases);
+    all += static_cast<double>(each.cases);
+  }
   std::vector<MixClass> mix;
   for (std::size_t i = 0; i < counts.size(); ++i) {
     if (counts[i] == 0) continue;
     const double chance = std::clamp(static_cast<double>(i) / 100, 0.005, 0.995);
-    mix.push_back({.share = counts[i] / static_cast<double>(cases.size()), .chance = chance});
+    mix.push_back({.share = counts[i] / all, .chance = chance});
   }
   return mix;
 }

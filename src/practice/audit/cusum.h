@@ -47,5 +47,6 @@ Threshold ThresholdFor(double wanted, std::span<const MixClass> mix, double fact
 
 // The mix of a series, its chances rounded to whole hundredths (at least a half) so that it stays small.
 std::vector<MixClass> MixOf(std::span<const Judged> cases);
+std::vector<MixClass> MixOf(std::span<const JudgedClass> classes);
 
 }  // namespace fairlead

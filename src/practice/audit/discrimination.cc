@@ -2,7 +2,6 @@
 // Area under the curve with the variance of its placement values, Brier's score, and groups for the calibration picture.
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "practice/audit/calibration.h"
 #include "practice/audit/laws.h"
@@ -10,38 +9,45 @@
 namespace fairlead {
 namespace {
 
-double SampleVariance(const std::vector<double>& values) {
-  const double n = static_cast<double>(values.size()), mean = std::accumulate(values.begin(), values.end(), 0.0) / n;
-  double sum = 0;
-  for (const double value : values) sum += (value - mean) * (value - mean);
-  return sum / (n - 1);
+// Of values that each stand for many cases: the sample variance.
+struct Weighted {
+  double value = 0, cases = 0;
+};
+double MeanOf(const std::vector<Weighted>& values) {
+  double sum = 0, cases = 0;
+  for (const Weighted& each : values) sum += each.cases * each.value, cases += each.cases;
+  return sum / cases;
 }
-
-// Share of the sorted others below each value, ties counted half.
-std::vector<double> Placements(const std::vector<double>& values, const std::vector<double>& others, bool above) {
-  std::vector<double> placed;
-  for (const double value : values) {
-    const auto [first, last] = std::equal_range(others.begin(), others.end(), value);
-    const auto below = static_cast<double>(first - others.begin()) + static_cast<double>(last - first) / 2;
-    const double share = below / static_cast<double>(others.size());
-    placed.push_back(above ? 1 - share : share);
-  }
-  return placed;
+double SampleVariance(const std::vector<Weighted>& values) {
+  const double mean = MeanOf(values);
+  double sum = 0, cases = 0;
+  for (const Weighted& each : values) sum += each.cases * (each.value - mean) * (each.value - mean), cases += each.cases;
+  return sum / (cases - 1);
 }
 
 }  // namespace
 
-Result<Discrimination> AreaUnderCurve(std::span<const Judged> cases) {
-  std::vector<double> events, others;
-  for (const Judged& each : cases) (each.happened ? events : others).push_back(each.expected);
-  if (events.size() < 5 || others.size() < 5) {
+Result<Discrimination> AreaUnderCurve(std::span<const Judged> cases) { return AreaUnderCurve(ClassesJudged(cases)); }
+Result<Brier> BrierScore(std::span<const Judged> cases) { return BrierScore(ClassesJudged(cases)); }
+
+Result<Discrimination> AreaUnderCurve(std::span<const JudgedClass> classes) {
+  double events = 0, others = 0;
+  for (const JudgedClass& each : classes) events += static_cast<double>(each.events), others += static_cast<double>(each.cases - each.events);
+  if (events < 5 || others < 5) {
     return Error{"fewer than 5 cases with, or without, the event", "", "gather more cases before asking how well the score sorts them"};
   }
-  std::sort(events.begin(), events.end()), std::sort(others.begin(), others.end());
-  const auto of_events = Placements(events, others, false), of_others = Placements(others, events, true);
+  // Share of the others below each class, ties counted half.
+  std::vector<Weighted> of_events, of_others;
+  double events_below = 0, others_below = 0;
+  for (const JudgedClass& each : classes) {
+    const double e = static_cast<double>(each.events), o = static_cast<double>(each.cases - each.events);
+    of_events.push_back({(others_below + o / 2) / others, e});
+    of_others.push_back({1 - (events_below + e / 2) / events, o});
+    events_below += e, others_below += o;
+  }
   Discrimination found;
-  found.area = std::accumulate(of_events.begin(), of_events.end(), 0.0) / static_cast<double>(events.size());
-  found.sd = std::sqrt(SampleVariance(of_events) / static_cast<double>(events.size()) + SampleVariance(of_others) / static_cast<double>(others.size()));
+  found.area = MeanOf(of_events);
+  found.sd = std::sqrt(SampleVariance(of_events) / events + SampleVariance(of_others) / others);
   found.perfect = found.area <= 0 || found.area >= 1;
   if (found.perfect) return found;
   const double centre = Logit(found.area), half = kZ95 * found.sd / (found.area * (1 - found.area));
@@ -49,19 +55,20 @@ Result<Discrimination> AreaUnderCurve(std::span<const Judged> cases) {
   return found;
 }
 
-Result<Brier> BrierScore(std::span<const Judged> cases) {
-  if (cases.size() < 2) return Error{"fewer than 2 cases", "", "choose a wider slice"};
-  const double n = static_cast<double>(cases.size());
-  std::vector<double> errors;
+Result<Brier> BrierScore(std::span<const JudgedClass> classes) {
+  double n = 0;
+  for (const JudgedClass& each : classes) n += static_cast<double>(each.cases);
+  if (n < 2) return Error{"fewer than 2 cases", "", "choose a wider slice"};
+  std::vector<Weighted> errors;
   double mean = 0, expected = 0, pull = 0, pull_variance = 0;
-  for (const Judged& each : cases) {
-    const double p = each.expected, y = each.happened ? 1 : 0, lean = 1 - 2 * p;
-    errors.push_back((p - y) * (p - y));
-    mean += y / n, expected += p * (1 - p) / n;
-    pull += (y - p) * lean, pull_variance += lean * lean * p * (1 - p);
+  for (const JudgedClass& each : classes) {
+    const double p = each.expected, lean = 1 - 2 * p, y = static_cast<double>(each.events), all = static_cast<double>(each.cases);
+    errors.push_back({(1 - p) * (1 - p), y}), errors.push_back({p * p, all - y});
+    mean += y / n, expected += all * p * (1 - p) / n;
+    pull += (y - all * p) * lean, pull_variance += all * lean * lean * p * (1 - p);
   }
   Brier brier;
-  brier.score = std::accumulate(errors.begin(), errors.end(), 0.0) / n;
+  brier.score = MeanOf(errors);
   brier.sd = std::sqrt(SampleVariance(errors) / n);
   brier.expected = expected;
   brier.scaled = mean > 0 && mean < 1 ? 1 - brier.score / (mean * (1 - mean)) : 0;

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <span>
+#include <vector>
 
 #include "measure/result.h"
 #include "practice/audit/proportion.h"
@@ -15,6 +16,19 @@ struct Judged {
   double expected = 0;  // clamped to [1e-6, 1 - 1e-6] by the charts
   bool happened = false;
 };
+
+// Cases that share one chance of the event.
+struct ChanceClass {
+  double chance = 0;
+  std::int64_t cases = 0;
+};
+
+// The same with how many had it: all that most figures need of the cases, however many there are.
+struct JudgedClass {
+  double expected = 0;
+  std::int64_t cases = 0, events = 0;
+};
+std::vector<JudgedClass> ClassesJudged(std::span<const Judged> cases);  // by expected chance
 
 struct AgainstExpected {
   std::int64_t observed = 0;
@@ -30,7 +44,9 @@ struct AgainstExpected {
   Interval ratio_interval;
 };
 
-// Refused: no case, a chance outside [0, 1], more than 20,000 cases (the exact law costs n^2).
+// Refused: no case, a chance outside [0, 1], more than 20,000 cases with more than 64 chances among them (the exact law
+// then costs the square of the cases).
 Result<AgainstExpected> CompareWithExpected(std::span<const Judged> cases);
+Result<AgainstExpected> CompareWithExpected(std::span<const ChanceClass> classes, std::int64_t observed);
 
 }  // namespace fairlead

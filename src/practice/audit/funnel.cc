@@ -3,8 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
+#include "practice/audit/count_law.h"
 #include "practice/audit/laws.h"
 
 namespace fairlead {
@@ -43,16 +43,18 @@ double FunnelLimit(std::int64_t n, double target, double q) {
   return std::max(0.0, (static_cast<double>(k) - (at - q) / (at - before)) / static_cast<double>(n));
 }
 
-double RatioLimit(std::span<const double> chances, double q) {
-  const auto law = PoissonBinomial(chances);
-  const double expected = std::accumulate(chances.begin(), chances.end(), 0.0);
-  double before = 0;
-  for (std::size_t k = 0; k < law.size(); ++k) {
-    const double at = before + law[k];
-    if (at >= q) return std::max(0.0, (static_cast<double>(k) - (at - q) / (at - before)) / expected);
-    before = at;
+double RatioLimit(std::span<const double> chances, double q) { return RatioLimits(ClassesOf(chances), std::span(&q, 1)).front(); }
+
+std::vector<double> RatioLimits(std::span<const ChanceClass> classes, std::span<const double> tails) {
+  double expected = 0;
+  for (const ChanceClass& each : classes) expected += static_cast<double>(each.cases) * each.chance;
+  const CountLaw law(classes);
+  std::vector<double> limits;
+  for (const double q : tails) {
+    const std::int64_t k = law.Quantile(q);
+    limits.push_back(std::max(0.0, (static_cast<double>(k) - (law.AtMost(k) - q) / law.Exactly(k)) / expected));
   }
-  return static_cast<double>(chances.size()) / expected;
+  return limits;
 }
 
 Result<Spread> SpreadBetween(std::span<const Count> units) {

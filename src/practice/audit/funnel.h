@@ -17,6 +17,8 @@ inline constexpr double kFunnelTails[] = {0.001, 0.025, 0.975, 0.999};
 double FunnelLimit(std::int64_t n, double target, double q);
 // The same for observed / expected, from the unit's own expected chances.
 double RatioLimit(std::span<const double> chances, double q);
+// The same at once for each of `tails`, where cases share few chances.
+std::vector<double> RatioLimits(std::span<const ChanceClass> classes, std::span<const double> tails);
 
 struct Spread {
   double phi = 1;             // mean squared z

@@ -91,10 +91,26 @@ void InventFacts(Draws& draw, CaseRow& row, int difficulty) {
   if (draw.Uniform() < 0.1) facts.erase("egfr");
 }
 
+// Why a way was left, how long it stood still before, and what was used: of a stream of its own, as facts are.
+void InventHabits(Draws& draw, CaseRow& row) {
+  constexpr std::array<double, 5> kShares = {0.35, 0.2, 0.15, 0.2, 0.1};
+  constexpr std::array<std::string_view, 5> kReasons = {"cap-hard", "outside-plaque", "side-branch", "planned", "not-joined"};
+  for (Try& made : row.tries) {
+    if (made.crossed) continue;
+    if (draw.Uniform() < 0.9) made.reason = std::string(kReasons[draw.Pick(kShares)]);
+    if (draw.Uniform() < 0.8) made.stalled_min = std::round(2 * made.minutes * draw.Between(0.2, 0.9)) / 2;
+  }
+  if (draw.Uniform() < 0.1) return;  // nobody counted
+  const auto some = [&](double low, double high) { return static_cast<int>(draw.Between(low, high)); };
+  const int ways = static_cast<int>(row.tries.size());
+  row.kit = {{"wire", ways + some(1, 4)}, {"microcatheter", some(1, 2.0 + ways)}, {"balloon", some(1, 5)}, {"stent", row.success.value_or(false) ? some(1, 4) : 0},
+             {"guide", 1 + some(0, 2)}, {"extension", some(0, 1.6)}, {"ultrasound", some(0, 1.7)}, {"snare", some(0, 1.2)}};
+}
+
 }  // namespace
 
 std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
-  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL);  // of their own, so that what was drawn before facts were kept stays
+  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL), habits(order.seed ^ 0x4AB175ULL);  // of their own, so that what was drawn before facts were kept stays
   std::vector<CaseRow> rows;
   for (std::size_t i = 0; i < order.cases; ++i) {
     CaseRow row;
@@ -118,6 +134,7 @@ std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
     row.air_kerma_gy = std::round(10 * (0.4 + 0.018 * minutes + draw.Between(0, 0.6))) / 10;
     // A few gaps, as every log has them.
     InventFacts(facts, row, difficulty);
+    InventHabits(habits, row);
     if (draw.Uniform() < 0.03) row.j_cto.reset(), row.facts.erase("length_angio_mm");
     if (draw.Uniform() < 0.02) row.air_kerma_gy.reset();
     rows.push_back(std::move(row));

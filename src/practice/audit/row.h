@@ -2,6 +2,7 @@
 // What the audit keeps of one finished case. Ids and figures only: no name of a patient, no free text.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <functional>
 #include <map>
@@ -22,7 +23,12 @@ struct Try {
   std::string strategy;   // "AW", "ADR", "RW", "RDR" or the lab's own word
   double minutes = 0;
   bool crossed = false;
+  std::string reason{};                  // why it was left, a code of the log's; empty: not said, or it crossed
+  std::optional<double> stalled_min{};   // at work from its last progress to its end; of one that did not cross
 };
+
+// What a row counts of the kit that was used.
+inline constexpr std::array<std::string_view, 8> kCountedKit = {"wire", "microcatheter", "balloon", "stent", "guide", "extension", "ultrasound", "snare"};
 
 // A fact of the lesion or patient as a row keeps it, from before the case: its most probable value, no spread. In the
 // dictionary's unit; a grade by its word.
@@ -40,6 +46,7 @@ struct CaseRow {
   std::optional<double> minutes, contrast_ml, air_kerma_gy;
   bool invented = false;
   std::map<std::string, RowFact, std::less<>> facts;  // by the dictionary's names, of RowFacts() only
+  std::map<std::string, int, std::less<>> kit{};      // how many of each kind of kCountedKit; empty: nobody counted
 };
 
 // Which facts a row keeps: what a plan is compared by. Names of the dictionary.
@@ -54,7 +61,7 @@ const RowFactKind* FindRowFact(std::string_view name);  // null if a row does no
 // The lab's knowledge under this name holds the cases from before the journal was kept.
 inline constexpr std::string_view kPastCases = "past-cases";
 
-// {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed"}],
+// {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed", "reason"?, "stalled_min"?}], "kit"?: {kind: count},
 //  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?, "facts"?: {name: value}, "invented"?}]}; names beginning with "_" are remarks.
 // At most 8 MiB, 100,000 cases. Errors name the case and the member.
 Result<std::vector<CaseRow>> ParseCaseRows(std::string_view json);

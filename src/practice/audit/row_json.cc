@@ -25,11 +25,13 @@ std::optional<bool> FlagIfThere(MemberReader& read, const char* name) {
 }
 
 Try ReadTry(MemberReader read) {
-  read.Only({"strategy", "minutes", "crossed"});
+  read.Only({"strategy", "minutes", "crossed", "reason", "stalled_min"});
   Try made;
   made.strategy = read.Text("strategy", kLongestName);
   made.minutes = read.NumberIfThere("minutes", 0, 1440).value_or(0);
   made.crossed = read.Flag("crossed");
+  made.reason = read.Text("reason", kLongestName, false);
+  made.stalled_min = read.NumberIfThere("stalled_min", 0, 1440);
   return made;
 }
 
@@ -49,8 +51,19 @@ std::map<std::string, RowFact, std::less<>> ReadFacts(MemberReader read) {
   return facts;
 }
 
+std::map<std::string, int, std::less<>> ReadKit(MemberReader read) {
+  read.Only({kCountedKit.begin(), kCountedKit.end()});
+  std::map<std::string, int, std::less<>> kit;
+  constexpr int kMostOfAKind = 200;
+  for (const std::string_view kind : kCountedKit) {
+    const std::string name(kind);
+    if (const int count = read.Whole(name.c_str(), 0, kMostOfAKind, -1); count >= 0) kit[name] = count;
+  }
+  return kit;
+}
+
 CaseRow ReadRow(MemberReader read) {
-  read.Only({"case", "began", "by", "vessel", "j_cto", "tries", "success", "complication", "minutes", "contrast_ml", "air_kerma_gy", "facts", "invented"});
+  read.Only({"case", "began", "by", "vessel", "j_cto", "tries", "success", "complication", "minutes", "contrast_ml", "air_kerma_gy", "facts", "kit", "invented"});
   CaseRow row;
   row.id = read.Text("case", kLongestName);
   row.began = read.Time("began");
@@ -67,7 +80,15 @@ CaseRow ReadRow(MemberReader read) {
   row.air_kerma_gy = read.NumberIfThere("air_kerma_gy", 0, 50);
   row.invented = read.Flag("invented");
   if (const json* facts = read.Find("facts", false)) row.facts = ReadFacts(MemberReader(*facts, read, "facts"));
+  if (const json* kit = read.Find("kit", false)) row.kit = ReadKit(MemberReader(*kit, read, "kit"));
   return row;
+}
+
+Json TryJson(const Try& made) {
+  Json one{{"strategy", made.strategy}, {"minutes", made.minutes}, {"crossed", made.crossed}};
+  if (!made.reason.empty()) one["reason"] = made.reason;
+  if (made.stalled_min) one["stalled_min"] = *made.stalled_min;
+  return one;
 }
 
 }  // namespace
@@ -96,7 +117,7 @@ std::string CaseRowsJson(const std::vector<CaseRow>& rows) {
     Json one{{"case", row.id}, {"began", ToIso(row.began)}, {"by", row.by}, {"vessel", row.vessel}};
     put(one, "j_cto", row.j_cto);
     Json tries = Json::array();
-    for (const Try& made : row.tries) tries.push_back(Json{{"strategy", made.strategy}, {"minutes", made.minutes}, {"crossed", made.crossed}});
+    for (const Try& made : row.tries) tries.push_back(TryJson(made));
     one["tries"] = std::move(tries);
     put(one, "success", row.success);
     put(one, "complication", row.complication);
@@ -107,6 +128,11 @@ std::string CaseRowsJson(const std::vector<CaseRow>& rows) {
       Json facts = Json::object();
       for (const auto& fact : row.facts) std::visit([&](const auto& value) { facts[fact.first] = value; }, fact.second);
       one["facts"] = std::move(facts);
+    }
+    if (!row.kit.empty()) {
+      Json kit = Json::object();
+      for (const auto& each : row.kit) kit[each.first] = each.second;
+      one["kit"] = std::move(kit);
     }
     if (row.invented) one["invented"] = true;
     list.push_back(std::move(one));

@@ -56,6 +56,7 @@ constexpr auto kAttempt = std::to_array<Column<VisitAttempt>>({
     {"begun_min", "number", "after the visit began", [](const VisitAttempt& a) { return ColumnValue{a.begun_min}; }},
     {"minutes", "number", "at work, breaks taken out", [](const VisitAttempt& a) { return ColumnValue{a.minutes}; }},
     {"break_min", "number", "breaks within it", [](const VisitAttempt& a) { return ColumnValue{a.break_minutes}; }},
+    {"stalled_min", "number", "of one that did not cross: at work from its last milestone, wire position or crossing to its end", [](const VisitAttempt& a) { return Figure(a.stalled_min); }},
     {"end", "text", "crossed, switched or stopped", [](const VisitAttempt& a) { return Word(a.ended); }},
     {"reason", "text", "reason code of a switch or stop", [](const VisitAttempt& a) { return Word(a.reason); }},
     {"contrast_ml", "number", "between the last totals said by its start and by its end", [](const VisitAttempt& a) { return Figure(a.contrast_ml); }},

@@ -77,8 +77,14 @@ LabVisit VisitOf(const std::string& case_id, const State& state, const RunState&
   if (visit.egfr && !row.facts.contains("egfr")) row.facts["egfr"] = *visit.egfr;
   const std::vector<BreakSpan> breaks = BreaksOf(state, session.start, visit.ended);
   visit.attempts = AttemptsOf(run, row.began, breaks);
-  for (const VisitAttempt& made : visit.attempts) row.tries.push_back({made.strategy, made.minutes, made.ended == "crossed"});
+  for (const VisitAttempt& made : visit.attempts) row.tries.push_back({made.strategy, made.minutes, made.ended == "crossed", made.reason, made.stalled_min});
   visit.devices = DevicesOf(run, row.began);
+  if (!visit.devices.empty()) {
+    for (const std::string_view kind : kCountedKit) row.kit[std::string(kind)] = 0;
+    for (const VisitDevice& each : visit.devices) {
+      if (const auto counted = row.kit.find(each.kind); counted != row.kit.end()) ++counted->second;
+    }
+  }
   visit.troubles = TroublesOf(run, row.began);
   visit.longest_act_gap_min = LongestActGap(run, visit.ended);
   SayMissing(visit);

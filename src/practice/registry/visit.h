@@ -21,6 +21,7 @@ struct VisitAttempt {
   double begun_min = 0;               // after the visit began
   double minutes = 0;                 // at work: breaks are taken out
   double break_minutes = 0;
+  std::optional<double> stalled_min;  // of one that did not cross: at work from its last milestone, wire position or crossing to its end
   std::string ended, reason;          // "crossed", "switched", "stopped"; reason code of the latter two
   std::optional<double> contrast_ml, air_kerma_gy;  // between the last totals said by its start and by its end
 };

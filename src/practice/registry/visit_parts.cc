@@ -98,6 +98,9 @@ std::vector<VisitAttempt> AttemptsOf(const RunState& run, Instant began, const s
     attempt.begun_min = MinutesFrom(began, made.start);
     attempt.break_minutes = Overlap(breaks, made.start, end);
     attempt.minutes = std::max(0.0, (end - made.start).minutes() - attempt.break_minutes);
+    if (made.ended == AttemptEnd::kSwitched || made.ended == AttemptEnd::kStopped) {
+      attempt.stalled_min = std::max(0.0, (end - made.last_progress).minutes() - Overlap(breaks, made.last_progress, end));
+    }
     attempt.ended = EndWord(made.ended);
     attempt.reason = made.reason;
     attempt.contrast_ml = UsedBetween(run.contrast, made.start, end);

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "practice/audit/invented.h"
 #include "tests/practice/audit/logs.h"
@@ -57,16 +58,70 @@ TEST(Audit, LeavesMissingOutcomesOutAndSaysHowMany) {
   EXPECT_TRUE(std::ranges::any_of(audit.says, [](const std::string& line) { return line.starts_with("5 have no outcome"); }));
 }
 
-TEST(Audit, SaysWhatIsLeftOutOfAVeryLargePractice) {
-  const auto left_out = [](std::size_t cases) {
-    const Audit audit = RunAudit(InventPastCases({.seed = 6, .cases = cases, .last = kLast}), {});
-    const bool said = std::ranges::any_of(audit.says, [](const std::string& line) { return line.starts_with("More than 4000 cases"); });
-    EXPECT_TRUE(audit.series && audit.success);
-    EXPECT_EQ(said, !audit.failures && audit.funnel.empty());
-    return said;
+// The figures of a practice however large: nothing is left out, and the drawn series stays small.
+TEST(Audit, LeavesNothingOutOfAVeryLargePractice) {
+  const auto rows = InventPastCases({.seed = 6, .cases = 30'000, .drift_from = 29'000, .last = Instant{ParseIso("2500-01-01T00:00:00Z").value()}});
+  const Audit audit = RunAudit(rows, {});
+  ASSERT_TRUE(audit.failures && audit.series && audit.line && audit.own_model);
+  EXPECT_FALSE(audit.funnel.empty());
+  EXPECT_EQ(audit.series->cases.size(), audit.series->charts.worse.size());
+  EXPECT_GT(audit.failures->ratio_interval.high, audit.failures->ratio);
+  EXPECT_LT(audit.failures->ratio_interval.low, audit.failures->ratio);
+  EXPECT_LT(AuditJson(audit, {}).size(), 600'000U);
+}
+
+// A property: a slice of the whole is the audit of the slice's rows alone.
+TEST(Audit, OfASliceIsTheAuditOfItsRowsAlone) {
+  const auto rows = InventPastCases({.seed = 8, .cases = 400, .drift_from = 200, .last = kLast});
+  const Slice slice{.since = Instant{kLast.ms - 900LL * 86'400'000}, .by = "AB", .vessel = "RCA", .j_cto_from = 1};
+  std::vector<CaseRow> own;
+  for (const CaseRow& row : rows) {
+    if (InSlice(row, slice)) own.push_back(row);
+  }
+  EXPECT_GT(own.size(), 10U);
+  EXPECT_EQ(AuditJson(RunAudit(rows, slice), {}), AuditJson(RunAudit(own, {}), {}));
+}
+
+TEST(Audit, CountsWhatIsMissingOfEachMember) {
+  auto rows = SixtyRows();  // without vessel, attempts, complications, minutes, contrast and kerma
+  for (std::size_t i = 0; i < 6; ++i) rows[i].success.reset();
+  const Audit audit = RunAudit(rows, {});
+  const auto of = [&](const std::string& name) {
+    const auto found = std::ranges::find(audit.missing, name, &MissingPart::name);
+    return found == audit.missing.end() ? Count{-1, -1} : found->share.count;
   };
-  EXPECT_FALSE(left_out(300));
-  EXPECT_TRUE(left_out(5000));
+  EXPECT_EQ(of("technical success").events, 6);
+  EXPECT_EQ(of("technical success").cases, 60);
+  EXPECT_EQ(of("vessel").events, 60);
+  EXPECT_EQ(of("operator").events, 0);
+}
+
+// The model moved on the earlier half is judged on the later half alone: where the later half is drawn from the moved model
+// it is compatible with it although the published one is not.
+TEST(Audit, JudgesThePracticesOwnModelOnLaterCasesOnly) {
+  const auto rows = InventPastCases({.seed = 3, .cases = 4'000, .drift_from = 0, .odds_factor = 2, .last = kLast});
+  const Audit audit = RunAudit(rows, {});
+  ASSERT_TRUE(audit.failures && audit.own_model);
+  EXPECT_GT(audit.failures->odds_interval.low, 1.5);  // truth 2, by the generator
+  EXPECT_NEAR(audit.own_model->later.ratio, 1, 0.15);
+  EXPECT_LT(audit.own_model->later.ratio_interval.low, 1);
+  EXPECT_GT(audit.own_model->later.ratio_interval.high, 1);
+}
+
+TEST(Audit, DrawsTheLearningCurveInStretchesThatCoverEveryCaseOnce) {
+  const Audit audit = RunAudit(InventPastCases({.seed = 5, .cases = 215, .drift_from = 215, .last = kLast}), {});
+  ASSERT_FALSE(audit.stretches.empty());
+  std::size_t next = 1, failures = 0;
+  for (const CaseStretch& each : audit.stretches) {
+    EXPECT_EQ(each.first, next);
+    EXPECT_GE(each.last - each.first + 1, 20U);
+    next = each.last + 1, failures += static_cast<std::size_t>(each.found.observed);
+  }
+  EXPECT_EQ(next, audit.series->cases.size() + 1);
+  EXPECT_EQ(failures, static_cast<std::size_t>(audit.failures->observed));
+  ASSERT_TRUE(audit.learning);
+  EXPECT_EQ(audit.learning_curve.size(), 41U);
+  EXPECT_NEAR(std::log(audit.learning_curve.back().odds_factor), audit.learning->intercept, 0.01 * std::abs(audit.learning->slope) + 1e-4);  // exp(-215/20)
 }
 
 TEST(Audit, CutsTheSliceThatWasAskedFor) {

@@ -117,7 +117,7 @@ TEST(Brier, IsTheMeanSquaredErrorAndItsYardsticks) {
   ASSERT_TRUE(brier.ok());
   EXPECT_NEAR(brier->score, 0.1576609167, 1e-9);
   EXPECT_NEAR(brier->expected, 7.515345 / 60, 1e-9);
-  EXPECT_FALSE(BrierScore({}).ok());
+  EXPECT_FALSE(BrierScore(std::span<const Judged>()).ok());
 }
 
 TEST(Groups, CutTheCasesEvenlyAndLoseNone) {

@@ -12,6 +12,7 @@ const part = object({ name: text, success: maybe(share), complication: maybe(sha
 export type Part = Parsed<typeof part>;
 const threshold = object({ h: number, run_length_cases: number });
 const series = object({
+  judged: count, at: arrayOf(count), // of a long series some cases are written: which
   cases: arrayOf(text), story: arrayOf(number), story_sd: arrayOf(number), worse: arrayOf(number), better: arrayOf(number),
   worse_threshold: threshold, better_threshold: threshold, worse_signals: arrayOf(count), better_signals: arrayOf(count),
   false_alarm_in_50: number, seen_in_50: number,
@@ -25,14 +26,27 @@ export type Group = Parsed<typeof group>;
 const unit = object({ name: text, cases: count, failures: count, expected: number, ratio: number, limits: arrayOf(number) });
 export type Unit = Parsed<typeof unit>;
 
+const stretch = object({ first: count, last: count, failures: count, expected: number, ratio: number, low: number, high: maybe(number) });
+export type Stretch = Parsed<typeof stretch>;
+const learningPoint = object({ case: number, odds_factor: number, low: number, high: number });
+export type LearningPoint = Parsed<typeof learningPoint>;
+const left = object({ strategy: text, attempts: count, minutes: maybe(quartiles), stalled_min: maybe(quartiles) });
+const remedy = object({ reason: text, next: text, crossed: maybe(share) });
+const kitUse = object({ kind: text, used: maybe(share), count: maybe(quartiles) });
+const habits = object({ left: arrayOf(left), remedies: arrayOf(remedy), left_for_good: count, kit: arrayOf(kitUse) });
+export type Habits = Parsed<typeof habits>;
+const failures = object({
+  observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), odds_interval: interval, p_at_least: number,
+});
+
 export const auditAnswer = object({
   cases: count, invented: count,
   left_out: object({ no_outcome: count, no_difficulty: count, no_complication_entry: count }),
   success: maybe(share), complication: maybe(share),
   reference: object({ what: text, source: text }),
-  failures: maybe(object({
-    observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), odds_interval: interval, p_at_least: number,
-  })),
+  failures: maybe(failures), stretches: arrayOf(stretch), learning_curve: arrayOf(learningPoint),
+  own_model: maybe(object({ learnt_from: count, later: maybe(failures) })),
+  missing: arrayOf(object({ name: text, missing: maybe(share) })), habits,
   series: maybe(series), by_class: fallback(arrayOf(group), []),
   calibration: object({ in_the_large: maybe(line), line: maybe(line), recalibrated: maybe(line) }),
   learning: maybe(line),
@@ -43,3 +57,10 @@ export const auditAnswer = object({
   funnel: arrayOf(unit), says: arrayOf(text),
 });
 export type Audit = Parsed<typeof auditAnswer>;
+
+// How the sending of rows to the registry that labs share stands.
+export const outboxAnswer = object({
+  on: truth, to: fallback(text, ""), lab: fallback(text, ""), waiting: fallback(count, 0), sent: fallback(count, 0),
+  last_sent: fallback(maybe(text), null), failing_since: fallback(maybe(text), null), next_try: fallback(maybe(text), null), why: fallback(text, ""),
+});
+export type Outbox = Parsed<typeof outboxAnswer>;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The audit's pictures as plain lists of lines, dots and words; nothing is computed here but places on the sheet.
-import type { Group, Series, Unit } from "./audit-shape";
+import type { Group, LearningPoint, Series, Stretch, Unit } from "./audit-shape";
 
 export interface Sheet {
   readonly width: number;
@@ -53,11 +53,11 @@ const plain = (value: number): string => (Math.abs(value) < 1e-9 ? "0" : String(
 
 // Expected minus happened after each case, with twice its pointwise spread.
 export function storyPicture(sheet: Sheet, series: Series): Mark[] {
-  const n = series.story.length;
+  const n = series.judged;
   const reach = Math.max(1, ...series.story.map(Math.abs), ...series.story_sd.map((sd) => 2 * sd));
   const x = across(sheet, 0, n);
   const y = upward(sheet, -reach, reach);
-  const xs = series.story.map((_, i) => x(i + 1));
+  const xs = series.at.map((i) => x(i + 1));
   const upper = series.story_sd.map((sd) => y(2 * sd));
   const lower = series.story_sd.map((sd) => y(-2 * sd));
   return [
@@ -70,12 +70,14 @@ export function storyPicture(sheet: Sheet, series: Series): Mark[] {
 
 // Two sums, worse above the axis, better below it, each with its threshold.
 export function cusumPicture(sheet: Sheet, series: Series): Mark[] {
-  const n = series.worse.length;
+  const n = series.judged;
   const top = Math.max(series.worse_threshold.h * 1.15, ...series.worse);
   const foot = Math.max(series.better_threshold.h * 1.15, ...series.better);
   const x = across(sheet, 0, n);
   const y = upward(sheet, -foot, top);
-  const xs = [x(0), ...series.worse.map((_, i) => x(i + 1))];
+  const xs = [x(0), ...series.at.map((i) => x(i + 1))];
+  const drawn = new Map(series.at.map((i, at) => [i, at]));
+  const sumAt = (sums: readonly number[], i: number): number => sums[drawn.get(i) ?? -1] ?? 0;
   const limit = (value: number): Mark => ({ kind: "line", look: "limit", d: `M${kLeft} ${at(y(value))}H${sheet.width - kRight}` });
   return [
     ...axes(sheet, x, y, ticks(0, n, 6), ticks(-foot, top, 5), plain),
@@ -83,8 +85,8 @@ export function cusumPicture(sheet: Sheet, series: Series): Mark[] {
     limit(series.worse_threshold.h), limit(-series.better_threshold.h),
     { kind: "line", look: "worse", d: path(xs, [y(0), ...series.worse.map(y)]) },
     { kind: "line", look: "better", d: path(xs, [y(0), ...series.better.map((value) => y(-value))]) },
-    ...series.worse_signals.map((i): Mark => ({ kind: "dot", look: "signal", x: x(i + 1), y: y(series.worse[i] ?? 0) })),
-    ...series.better_signals.map((i): Mark => ({ kind: "dot", look: "signal good", x: x(i + 1), y: y(-(series.better[i] ?? 0)) })),
+    ...series.worse_signals.map((i): Mark => ({ kind: "dot", look: "signal", x: x(i + 1), y: y(sumAt(series.worse, i)) })),
+    ...series.better_signals.map((i): Mark => ({ kind: "dot", look: "signal good", x: x(i + 1), y: y(-sumAt(series.better, i)) })),
     { kind: "word", look: "said", x: kLeft + 6, y: y(series.worse_threshold.h) - 6, text: "failures above expectation" },
     { kind: "word", look: "said", x: kLeft + 6, y: y(-series.better_threshold.h) - 6, text: "failures below expectation" },
   ];
@@ -128,6 +130,55 @@ export function classPicture(sheet: Sheet, groups: readonly Group[]): Mark[] {
         ...(group.own ? [{ kind: "line", look: "whisker own", d: `M${at(middle)} ${at(y(group.own.low ?? 0))}V${at(y(group.own.high ?? 1))}` } satisfies Mark] : []),
         { kind: "dot", look: "own", x: middle, y: y(group.failures / group.cases) },
         { kind: "word", look: "tick", x: middle, y: sheet.height - 8, text: `${group.j_cto} (n ${group.cases})` },
+      ];
+    }),
+  ];
+}
+
+// Observed over expected of consecutive stretches of cases, each with its exact interval; the fitted line of learning with
+// its band where the cases carry one. Up to `kMostShown` times expected, so that a wide interval does not flatten the rest.
+const kMostShown = 6;
+export function learningPicture(sheet: Sheet, stretches: readonly Stretch[], curve: readonly LearningPoint[]): Mark[] {
+  const last = Math.max(1, ...stretches.map((each) => each.last), ...curve.map((each) => each.case));
+  const within = (value: number | null): number => Math.min(kMostShown, value ?? kMostShown);
+  const highest = Math.max(2, ...stretches.map((each) => within(each.high)), ...curve.map((each) => within(each.high)));
+  const x = across(sheet, 0, last);
+  const y = upward(sheet, 0, highest);
+  const xs = curve.map((each) => x(each.case));
+  return [
+    ...(curve.length > 0 ? [{ kind: "band", look: "guide", d: `${path(xs, curve.map((each) => y(within(each.high))))}${path([...xs].reverse(), [...curve].reverse().map((each) => y(within(each.low)))).replace("M", "L")}Z` } satisfies Mark] : []),
+    ...axes(sheet, x, y, ticks(0, last, 6), ticks(0, highest, 5), plain),
+    { kind: "line", look: "zero", d: `M${kLeft} ${at(y(1))}H${sheet.width - kRight}` },
+    ...(curve.length > 0 ? [{ kind: "line", look: "own dashed", d: path(xs, curve.map((each) => y(within(each.odds_factor)))) } satisfies Mark] : []),
+    ...stretches.flatMap((each): Mark[] => {
+      const middle = x((each.first + each.last) / 2);
+      return [
+        { kind: "line", look: "whisker own", d: `M${at(middle)} ${at(y(within(each.low)))}V${at(y(within(each.high)))}` },
+        { kind: "dot", look: "own", x: middle, y: y(within(each.ratio)) },
+      ];
+    }),
+  ];
+}
+
+// One line a name: a dot with its interval, or a middle with its quarters. In the order in which they come.
+export interface Row { readonly name: string; readonly value: number; readonly low: number; readonly high: number }
+const kNames = 210;
+export const rowsSheet = (rows: readonly Row[]): Sheet => ({ width: 640, height: 40 + 26 * Math.max(1, rows.length) });
+export function rowsPicture(rows: readonly Row[], highest: number, words: (value: number) => string): Mark[] {
+  const sheet = rowsSheet(rows);
+  const x = (value: number): number => kNames + (Math.min(value, highest) / Math.max(1e-9, highest)) * (sheet.width - kNames - kRight - 20);
+  const foot = sheet.height - kFoot;
+  return [
+    ...ticks(0, highest, 5).flatMap((value): Mark[] => [
+      { kind: "line", look: "grid", d: `M${at(x(value))} 6V${foot}` },
+      { kind: "word", look: "tick", x: x(value), y: sheet.height - 8, text: words(value) },
+    ]),
+    ...rows.flatMap((row, i): Mark[] => {
+      const y = 20 + 26 * i;
+      return [
+        { kind: "word", look: "tick left", x: kNames - 10, y: y + 4, text: row.name },
+        { kind: "line", look: "whisker own", d: `M${at(x(row.low))} ${y}H${at(x(row.high))}` },
+        { kind: "dot", look: "own", x: x(row.value), y },
       ];
     }),
   ];

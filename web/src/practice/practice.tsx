@@ -4,26 +4,24 @@ import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { practiceQuery, say, sentence, sourceOf } from "../state/store";
 import { readAudit } from "../wire/engine";
-import type { Audit, Part, Quartiles, Share } from "./audit-shape";
+import type { Audit, Part } from "./audit-shape";
 import { classPicture, cusumPicture, funnelPicture, storyPicture } from "./draw";
+import { Devices, Learning, Leaving, Missing, Remedies } from "./habits";
 import { Learnt } from "./learning";
+import { Shared } from "./shared";
 import { Drawn, kSheet, Table } from "./sheet";
+import { percent, quartileWords, shareWords, two } from "./words";
 
 const audit = signal<Audit | null>(null);
 
-const percent = (share: number): string => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
-const shareWords = (share: Share | null): string =>
-  share === null ? "nothing to count" : `${percent(share.share)} (${percent(share.low)} to ${percent(share.high)}), ${share.events} of ${share.cases}`;
-
-const two = (value: number): string => value.toFixed(2);
 
 function Story({ found }: { readonly found: Audit }) {
   const { series } = found;
   if (!series) return null;
   return (
     <section class="pane"><h2>Expected minus failed, case by case</h2>
-      <Drawn marks={storyPicture(kSheet, series)} said={`After ${series.story.length} cases: ${two(series.story.at(-1) ?? 0)}`} />
-      <p class="dim">Up: fewer failures than the published model expects. The band is twice the spread at each case, a guide and no alarm. n {series.cases.length}; {found.left_out.no_outcome + found.left_out.no_difficulty} left out.</p>
+      <Drawn marks={storyPicture(kSheet, series)} said={`After ${series.judged} cases: ${two(series.story.at(-1) ?? 0)}`} />
+      <p class="dim">Up: fewer failures than the published model expects. The band is twice the spread at each case, a guide and no alarm. n {series.judged}; {found.left_out.no_outcome + found.left_out.no_difficulty} left out.</p>
       <Table name="Expected minus failed" head={["Case", "Sum", "Spread"]} rows={series.cases.map((id, i) => [id, two(series.story[i] ?? 0), two(series.story_sd[i] ?? 0)])} />
     </section>
   );
@@ -37,7 +35,7 @@ function Cusum({ found }: { readonly found: Audit }) {
     <section class="pane"><h2>Has it changed? <span class="dim small">risk-adjusted cumulative sum</span></h2>
       <Drawn marks={cusumPicture(kSheet, series)} said={signals === 0 ? "No signal" : `${signals} signals of more failures than expected`} />
       <p>{signals === 0 ? "No signal of more failures than expected." : `A signal at ${series.worse_signals.map((i) => `case ${i + 1}`).join(", ")}: worth a review of those cases, not a verdict.`}</p>
-      <p class="dim">In control the upper chart signals once in about {Math.round(series.worse_threshold.run_length_cases)} cases (a wolf cried in {percent(series.false_alarm_in_50)} of stretches of 50); a doubling of the odds of failure shows within 50 cases {percent(series.seen_in_50)} of the time.</p>
+      <p class="dim">n {series.judged}. In control the upper chart signals once in about {Math.round(series.worse_threshold.run_length_cases)} cases (a wolf cried in {percent(series.false_alarm_in_50)} of stretches of 50); a doubling of the odds of failure shows within 50 cases {percent(series.seen_in_50)} of the time.</p>
       <Table name="Cumulative sums" head={["Case", "Worse", "Better"]} rows={series.cases.map((id, i) => [id, two(series.worse[i] ?? 0), two(series.better[i] ?? 0)])} />
     </section>
   );
@@ -49,7 +47,7 @@ function ByClass({ found }: { readonly found: Audit }) {
   return (
     <section class="pane"><h2>Failure by difficulty</h2>
       <Drawn marks={classPicture(kSheet, found.by_class)} said={found.by_class.map((group) => `J-CTO ${group.j_cto}: ${group.failures} of ${group.cases}`).join("; ")} />
-      <p class="dim">Dash: published, not yours ({source?.citation ?? found.reference.source}). Dot and whisker: your own, 95 %.</p>
+      <p class="dim">Dash: published, not yours ({source?.citation ?? found.reference.source}). Dot and whisker: your own, 95 %. n {found.by_class.reduce((sum, group) => sum + group.cases, 0)}; {found.left_out.no_outcome + found.left_out.no_difficulty} left out for want of an outcome or a total. It shows whether the published chances fit; not why they do not.</p>
       <Table name="Failure by difficulty" head={["J-CTO", "Cases", "Failed", "Published", "Own, 95 %", "Published moved to this practice"]}
         rows={found.by_class.map((group) => [group.j_cto, String(group.cases), String(group.failures), percent(group.published),
           group.own ? `${percent(group.own.low ?? 0)} to ${percent(group.own.high ?? 1)}` : "–", group.moved ? `${percent(group.moved.value)} (${percent(group.moved.low)} to ${percent(group.moved.high)})` : "–"])} />
@@ -69,9 +67,6 @@ function Funnel({ found }: { readonly found: Audit }) {
   );
 }
 
-const quartileWords = (found: Quartiles | null, unit: string): string =>
-  found === null ? "not known" : `${Number(found.middle.toPrecision(3))} ${unit} (half within ${Number(found.low.toPrecision(3))} to ${Number(found.high.toPrecision(3))}; n ${found.cases})`;
-
 function Parts({ name, parts }: { readonly name: string; readonly parts: readonly Part[] }) {
   if (parts.length === 0) return null;
   return (
@@ -84,7 +79,7 @@ function Parts({ name, parts }: { readonly name: string; readonly parts: readonl
 
 function Summary({ found }: { readonly found: Audit }) {
   return (
-    <section class="pane audit-summary"><h2>{found.cases} cases {found.invented > 0 && <span class="invented">{found.invented === found.cases ? "invented" : `${found.invented} invented`}</span>}</h2>
+    <section class="pane audit-summary"><h2>{found.cases} {found.cases === 1 ? "case" : "cases"} {found.invented > 0 && <span class="invented">{found.invented === found.cases ? "invented" : `${found.invented} invented`}</span>}</h2>
       <dl class="pairs">
         <div><dt>Technical success</dt><dd class="figures">{shareWords(found.success)}</dd></div>
         <div><dt>Major complication</dt><dd class="figures">{shareWords(found.complication)}</dd></div>
@@ -142,11 +137,13 @@ export function Practice() {
         <div class="audit">
           <Summary found={found} />
           <Cusum found={found} /><Story found={found} /><ByClass found={found} /><Funnel found={found} />
+          <Learning found={found} /><Leaving found={found} /><Remedies found={found} /><Devices found={found} /><Missing found={found} />
           <section class="pane audit-parts"><h2>Parts</h2><p class="dim">In the order of their names. Small parts swing widely: read the interval.</p>
             <Parts name="First strategy" parts={found.by_strategy} /><Parts name="Difficulty" parts={found.by_difficulty} />
             <Parts name="Vessel" parts={found.by_vessel} /><Parts name="Year" parts={found.by_year} />
           </section>
           <Learnt />
+          <Shared />
         </div>
       )}
     </>

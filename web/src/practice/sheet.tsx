@@ -5,9 +5,9 @@ import { csvOf } from "./table";
 
 export const kSheet: Sheet = { width: 640, height: 260 };
 
-export function Drawn({ marks, said }: { readonly marks: readonly Mark[]; readonly said: string }) {
+export function Drawn({ marks, said, sheet = kSheet }: { readonly marks: readonly Mark[]; readonly said: string; readonly sheet?: Sheet }) {
   return (
-    <svg class="audit-sheet" viewBox={`0 0 ${kSheet.width} ${kSheet.height}`} role="img" aria-label={said}>
+    <svg class="audit-sheet" viewBox={`0 0 ${sheet.width} ${sheet.height}`} role="img" aria-label={said}>
       {marks.map((mark, i) => (mark.kind === "word" ? <text key={i} class={mark.look} x={mark.x} y={mark.y}>{mark.text}</text>
         : mark.kind === "dot" ? <circle key={i} class={mark.look} cx={mark.x} cy={mark.y} r={5} />
           : <path key={i} class={mark.look} d={mark.d} />))}

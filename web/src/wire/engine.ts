@@ -2,7 +2,7 @@
 // Every request to the engine. Answers pass the parsers of shapes.ts; failures become one EngineError whose message is
 // a sentence for the reader.
 import { likeAnswer } from "../like/like-shape";
-import { auditAnswer } from "../practice/audit-shape";
+import { auditAnswer, outboxAnswer } from "../practice/audit-shape";
 import { signal } from "@preact/signals";
 import * as shapes from "./shapes";
 import type { Parser } from "./parse";
@@ -80,6 +80,7 @@ export const assess = (caseId: string, facts: Readonly<Record<string, unknown>>,
   post("/api/assess", shapes.assessment, { case: caseId, facts }, signal);
 
 export const readAudit = (query: string, signal?: AbortSignal) => get(`/api/practice/audit${query === "" ? "" : `?${query}`}`, auditAnswer, signal);
+export const readOutbox = (signal?: AbortSignal) => get("/api/practice/outbox", outboxAnswer, signal);
 export const readLike = (caseId: string, signal?: AbortSignal) => get(`/api/cases/${encodeURIComponent(caseId)}/panels/like`, likeAnswer, signal);
 // Which way, with facts and limits supposed; nothing is written.
 export const askLadder = (ask: { readonly case: string; readonly facts: Readonly<Record<string, unknown>>; readonly session: unknown; readonly doubts: boolean }, signal?: AbortSignal) =>

@@ -57,15 +57,15 @@ test("what one's own attempts changed is shown by strategy, with the published b
 });
 
 test("the slice stands in the address and survives a reload", async () => {
-  await page.getByLabel("Operator").fill("AB");
+  await page.getByLabel("Operator", { exact: true }).fill("AB");
   await page.keyboard.press("Enter");
-  await page.getByLabel("Operator").blur();
+  await page.getByLabel("Operator", { exact: true }).blur();
   await page.waitForFunction(() => location.hash.includes("by=AB") && document.querySelector(".audit-summary h2")?.textContent !== "181 cases invented");
   const words = await page.locator(".audit-summary h2").textContent();
   await page.reload();
   await page.waitForFunction((was) => document.querySelector(".audit-summary h2")?.textContent === was, words);
-  await page.getByLabel("Operator").fill("nobody");
-  await page.getByLabel("Operator").blur();
+  await page.getByLabel("Operator", { exact: true }).fill("nobody");
+  await page.getByLabel("Operator", { exact: true }).blur();
   await page.getByText("No case lies in this slice.").waitFor();
 });
 
@@ -75,7 +75,7 @@ test("each picture has its table, and all of it works on a small light screen", 
   await page.getByRole("button", { name: /light theme/ }).click();
   await page.getByRole("heading", { name: /181 cases/ }).waitFor();
   const tables = page.locator(".audit-table > summary");
-  await becomes(() => tables.count(), 7); // four charts, and one a strategy of what was learnt
+  await becomes(() => tables.count(), 12); // nine charts, and one a strategy of what was learnt
   await tables.first().click();
   await becomes(async () => (await page.locator(".audit-table[open] tbody tr").count()) > 100, true);
   await noFault();

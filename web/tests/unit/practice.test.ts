@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
-import { cusumPicture, funnelPicture, storyPicture, ticks, upward, type Sheet } from "../../src/practice/draw";
+import { outboxWords } from "../../src/practice/shared";
+import { cusumPicture, funnelPicture, learningPicture, rowsPicture, storyPicture, ticks, upward, type Sheet } from "../../src/practice/draw";
 import { cellOf, csvOf } from "../../src/practice/table";
 
 const sheet: Sheet = { width: 640, height: 260 };
 const series = {
+  judged: 3, at: [0, 1, 2],
   cases: ["a", "b", "c"], story: [0.1, -0.8, -0.7], story_sd: [0.3, 0.4, 0.5], worse: [0, 0.7, 3], better: [0.1, 0, 0],
   worse_threshold: { h: 2.6, run_length_cases: 500 }, better_threshold: { h: 2.4, run_length_cases: 500 }, worse_signals: [2], better_signals: [],
   false_alarm_in_50: 0.06, seen_in_50: 0.5,
@@ -23,6 +25,24 @@ describe("The audit's pictures", () => {
     const limits = cusumPicture(sheet, series).filter((mark) => mark.look === "limit");
     expect(limits).toHaveLength(2);
     expect(dots[0]?.y).toBeLessThan(Number(limits[0]?.d?.match(/M46 ([\d.]+)/)?.[1]));
+  });
+  it("draw a thinned series where its cases stand, with every signal", () => {
+    const thin = { ...series, judged: 900, at: [299, 599, 899], worse_signals: [899] };
+    const dots = cusumPicture(sheet, thin).filter((mark) => mark.kind === "dot");
+    expect(dots).toHaveLength(1);
+    expect(dots[0]?.x).toBeCloseTo(640 - 12, 0);
+    expect(storyPicture(sheet, thin).find((mark) => mark.look === "own")?.d).toMatch(/^M46.0 /);
+  });
+  it("cut off an endless interval and keep one stretch readable", () => {
+    const marks = learningPicture(sheet, [{ first: 1, last: 20, failures: 20, expected: 2, ratio: 10, low: 5, high: null }], []);
+    for (const mark of marks) expect(mark.d ?? "").not.toMatch(/NaN|Infinity|-\d/);
+    expect(learningPicture(sheet, [], []).filter((mark) => mark.kind === "dot")).toHaveLength(0);
+  });
+  it("give each row its own line in the order in which they came", () => {
+    const rows = ["b", "a"].map((name, i) => ({ name, value: 0.2 + i / 2, low: 0.1, high: 0.9 }));
+    const dots = rowsPicture(rows, 1, String).filter((mark) => mark.kind === "dot");
+    expect(dots.map((mark) => mark.y)).toEqual([20, 46]);
+    expect(Number(dots[1]?.x)).toBeGreaterThan(Number(dots[0]?.x));
   });
   it("keep the order of the units as it came", () => {
     const unit = (name: string, ratio: number) => ({ name, cases: 30, failures: 4, expected: 4, ratio, limits: [0, 0.2, 2, 2.6] });
@@ -46,5 +66,14 @@ describe("A table as CSV", () => {
   it("never lets a spreadsheet take a cell for a formula", () => {
     expect(cellOf("=1+1")).toBe("'=1+1");
     expect(cellOf("-1.5")).toBe("-1.5");
+  });
+});
+
+describe("The sending of rows", () => {
+  const still = { on: true, to: "postgresql://db.example/cto", lab: "lab-a", waiting: 0, sent: 3, last_sent: "2026-11-25T09:00:00.000Z", failing_since: null, next_try: null, why: "" };
+  it("says that all is sent, what waits, and since when nobody answers", () => {
+    expect(outboxWords(still)).toMatch(/^Everything is sent; last 25 Nov/);
+    expect(outboxWords({ ...still, waiting: 1 })).toBe("1 row waits to be sent.");
+    expect(outboxWords({ ...still, waiting: 4, failing_since: "2026-11-25T10:40:00.000Z", next_try: "2026-11-25T10:50:00.000Z", why: "it does not answer" })).toMatch(/4 rows wait in this lab and nothing is lost.*it does not answer/);
   });
 });

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+// How the sending of rows to the registry that labs share stands. Cases never wait for it, and it says so.
+import { signal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
+import { readOutbox } from "../wire/engine";
+import type { Outbox } from "./audit-shape";
+
+const outbox = signal<Outbox | null>(null);
+const clock = (iso: string | null): string => (iso === null ? "never" : new Date(iso).toLocaleString("en-GB", { day: "2-digit", month: "short", hour: "2-digit", minute: "2-digit" }));
+
+export function outboxWords(found: Outbox): string {
+  const rows = found.waiting === 1 ? "1 row waits" : `${found.waiting} rows wait`;
+  if (found.failing_since !== null) return `Not answering since ${clock(found.failing_since)}; ${rows} in this lab and nothing is lost. Asked again ${clock(found.next_try)}. ${found.why}`;
+  return found.waiting > 0 ? `${rows} to be sent.` : `Everything is sent; last ${clock(found.last_sent)}.`;
+}
+
+export function Shared() {
+  useEffect(() => {
+    const stop = new AbortController();
+    const ask = () => readOutbox(stop.signal).then((found) => { outbox.value = found; }, () => { /* the page's connection says it already */ });
+    void ask();
+    const again = setInterval(() => void ask(), 15_000);
+    return () => { stop.abort(); clearInterval(again); };
+  }, []);
+  const found = outbox.value;
+  if (found === null || !found.on) return null;
+  return (
+    <section class="pane shared" aria-label="Shared registry"><h2>Shared registry</h2>
+      <p>{found.to}, as <b>{found.lab}</b>. <span role="status">{outboxWords(found)}</span></p>
+      <p class="dim">Rows leave without the operator and with the day alone. Entries never wait for it.</p>
+    </section>
+  );
+}
