@@ -81,24 +81,56 @@ int SendKept(const Arguments& arguments) {
   return 0;
 }
 
+namespace {
+
+// One line of the table of labs; nothing is starred.
+struct LabLine {
+  std::string lab;
+  bool own = false;
+  std::optional<std::int64_t> cases;
+  DisclosedShare success, trouble;
+};
+
+// By the database where it keeps labs apart, else by this program.
+Result<std::vector<LabLine>> LabLines(RegistryStore& shared, const std::string& own_name) {
+  std::vector<LabLine> lines;
+  const auto counts = shared.Counts();
+  if (!counts.ok()) return counts.error();
+  if (*counts) {
+    const auto share = [](const std::optional<std::int64_t>& events, const std::optional<std::int64_t>& cases) {
+      DisclosedShare shown{events, cases, std::nullopt};
+      if (events && cases && *cases > 0) shown.share = static_cast<double>(*events) / static_cast<double>(*cases);
+      return shown;
+    };
+    for (const KeptCounts& lab : **counts) lines.push_back({lab.lab, lab.lab == own_name, lab.cases, share(lab.successes, lab.outcomes), share(lab.complications, lab.complication_entries)});
+    return lines;
+  }
+  auto sums = shared.Sums("");
+  if (!sums.ok()) return sums.error();
+  for (const auto& [name, lab] : FiguresOf(*sums)) {
+    const bool own = name == own_name;
+    lines.push_back({name, own, own ? std::optional(lab.cases) : DisclosedCount(lab.cases), ShownShare(own, lab.successes, lab.outcomes), ShownShare(own, lab.complications, lab.complication_entries)});
+  }
+  return lines;
+}
+
+}  // namespace
+
 int ShowShared(const Arguments& arguments) {
   if (auto named = CheckLabName(arguments.audit.as); !named.ok()) return Fail(named.error());
   auto shared = OpenSharedRegistry(arguments.audit.to);
   if (!shared.ok()) return Fail(shared.error());
-  auto sums = (*shared)->Sums("");
-  if (!sums.ok()) return Fail(sums.error());
+  auto lines = LabLines(**shared, arguments.audit.as);
+  if (!lines.ok()) return Fail(lines.error());
   JsonText json;
   json.Open('{').Key("labs").Open('[');
   std::vector<std::vector<std::string>> rows = {{"lab", "cases", "technical success", "major complication"}};
-  for (const auto& [name, lab] : FiguresOf(*sums)) {
-    const bool own = name == arguments.audit.as;
-    const auto success = ShownShare(own, lab.successes, lab.outcomes), trouble = ShownShare(own, lab.complications, lab.complication_entries);
-    const auto cases = own ? std::optional(lab.cases) : DisclosedCount(lab.cases);
-    json.Open('{').Member("lab", name).Member("own", own).Key("cases");
-    cases ? json.Whole(*cases) : json.Null();
-    ShareMember(json, "success", success), ShareMember(json, "complication", trouble);
+  for (const LabLine& line : *lines) {
+    json.Open('{').Member("lab", line.lab).Member("own", line.own).Key("cases");
+    line.cases ? json.Whole(*line.cases) : json.Null();
+    ShareMember(json, "success", line.success), ShareMember(json, "complication", line.trouble);
     json.Close('}');
-    rows.push_back({name + (own ? " (this one)" : ""), Starred(cases), ShareText(success), ShareText(trouble)});
+    rows.push_back({line.lab + (line.own ? " (this one)" : ""), Starred(line.cases), ShareText(line.success), ShareText(line.trouble)});
   }
   json.Close(']').Close('}');
   if (arguments.json) return Print(json.Take()), 0;

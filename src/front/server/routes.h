@@ -13,6 +13,7 @@
 #include "front/server/attempts.h"
 #include "front/server/events.h"
 #include "front/server/guard.h"
+#include "front/server/held_rows.h"
 #include "front/server/http.h"
 #include "front/server/log.h"
 #include "front/server/page.h"
@@ -38,6 +39,7 @@ struct App {
   AccessRecord& access;
   RunBoards& boards;
   std::shared_ptr<Pullbacks> pullbacks = std::make_shared<Pullbacks>();
+  std::shared_ptr<HeldRows> rows = std::make_shared<HeldRows>();
   const RegistrySender* sender = nullptr;  // null: rows are sent nowhere by themselves
 };
 

@@ -45,31 +45,12 @@ Result<Slice> SliceOf(const RequestHead& head) {
                .strategy = std::string(QueryValue(head, "strategy")), .j_cto_from = *from, .j_cto_to = *to};
 }
 
-struct PracticeRows {
-  std::vector<CaseRow> rows;
-  Registry registry;
-};
-Result<PracticeRows> RowsOf(App& app) {
-  auto lab = app.practice.Lab();
-  if (!lab.ok()) return lab.error();
-  auto registry = app.practice.RegistryNow();
-  if (!registry.ok()) return registry.error();
-  std::vector<CaseRow> imported;
-  if (const KnowledgeText* past = FindKnowledge(**lab, kPastCases)) {
-    auto read = ParseCaseRows(past->text);
-    if (!read.ok()) return Within("the lab's past cases", read.error());
-    imported = std::move(*read);
-  }
-  auto rows = RowsTogether(imported, *registry);
-  return PracticeRows{std::move(rows), std::move(*registry)};
-}
-
 Response ShowAudit(App& app, Asked& asked) {
   auto slice = SliceOf(asked.request.head);
   if (!slice.ok()) return Refusal(slice.error());
-  auto rows = RowsOf(app);
+  auto rows = app.rows->Now(app.practice);
   if (!rows.ok()) return Refusal(rows.error());
-  Audit audit = RunAudit(rows->rows, *slice);
+  Audit audit = RunAudit(*rows->packed, *slice);
   if (const std::size_t held_back = rows->registry.withheld.size(); held_back > 0) {
     audit.says.push_back(std::to_string(held_back) + (held_back == 1 ? " case whose run has ended gives" : " cases whose run has ended give") +
                          " no row: an entry of the journal is not understood by this version of the program.");
@@ -106,12 +87,12 @@ Response LikeOf(App& app, const std::string& case_id, std::size_t most) {
   if (!*known) return Refusal(404, Error{"there is no case \"" + case_id.substr(0, 40) + "\"", "", "GET /api/cases lists them"});
   auto standing = app.practice.Standing(case_id, {});
   if (!standing.ok()) return Refusal(standing.error());
-  auto rows = RowsOf(app);
+  auto rows = app.rows->Now(app.practice);
   if (!rows.ok()) return Refusal(rows.error());
   CaseRow plan;
   plan.id = case_id;
   TakeFacts(plan, WithDerived(standing->facts));
-  return Json(LikeJson(CasesLike(plan, rows->rows, most)));
+  return Json(LikeJson(CasesLike(plan, RowsTogether(*rows->imported, rows->registry), most)));
 }
 
 Response ShowLike(App& app, Asked& asked) {
@@ -128,7 +109,7 @@ Response ShowLike(App& app, Asked& asked) {
 
 constexpr std::array<Route, 5> kRoutes = {{
     {.method = "GET", .path = "/api/cases/{id}/panels/like", .slow = true, .answer = ShowLike},
-    {.method = "GET", .path = "/api/practice/audit", .answer = ShowAudit},
+    {.method = "GET", .path = "/api/practice/audit", .slow = true, .answer = ShowAudit},
     {.method = "GET", .path = "/api/practice/outbox", .answer = ShowOutbox},
     {.method = "GET", .path = "/api/practice/registry", .answer = ShowRegistry},
     {.method = "GET", .path = "/api/practice/registry.csv", .answer = ShowRegistryTable},

@@ -6,20 +6,13 @@
 #include <soci/sqlite3/soci-sqlite3.h>
 
 #include <algorithm>
-#include <stdexcept>
 #include <utility>
 
 #include "keeping/registry/format.h"
+#include "keeping/registry/store_parts.h"
 
 namespace fairlead {
 namespace {
-
-struct Refused : std::runtime_error {
-  explicit Refused(Error said) : std::runtime_error(said.what), error(std::move(said)) {}
-  Error error;
-};
-
-bool IsShared(const std::string& where) { return where.starts_with("postgresql://") || where.starts_with("postgres://"); }
 
 // What SOCI says may repeat the whole address; only its first line without it is passed on.
 std::string Said(const std::exception& failure, const std::string& where) {
@@ -28,27 +21,6 @@ std::string Said(const std::exception& failure, const std::string& where) {
   for (std::size_t at = text.find(where); at != std::string::npos; at = text.find(where)) text.replace(at, where.size(), PlainAddress(where));
   return text.substr(0, 300);
 }
-
-// Makes a transaction of a scope: rolled back unless it was committed.
-class Transaction {
- public:
-  Transaction(soci::session& sql, bool shared) : sql_(sql) { sql_ << (shared ? "BEGIN" : "BEGIN IMMEDIATE"); }
-  ~Transaction() {
-    if (done_) return;
-    try {
-      sql_ << "ROLLBACK";
-    } catch (const std::exception&) {
-      return;  // the connection is gone, and the transaction with it
-    }
-  }
-  Transaction(const Transaction&) = delete;
-  Transaction& operator=(const Transaction&) = delete;
-  void Commit() { sql_ << "COMMIT", done_ = true; }
-
- private:
-  soci::session& sql_;
-  bool done_ = false;
-};
 
 class SociRegistry : public RegistryStore {
  public:
@@ -92,6 +64,27 @@ class SociRegistry : public RegistryStore {
         sums.push_back(sum);
       }
       return sums;
+    });
+  }
+
+  Result<std::optional<std::vector<KeptCounts>>> Counts() override {
+    return Try<std::optional<std::vector<KeptCounts>>>([&]() -> std::optional<std::vector<KeptCounts>> {
+      long long there = 0;
+      if (shared_) sql_ << "SELECT count(*) FROM information_schema.views WHERE table_schema = current_schema() AND table_name = 'registry_counts'", soci::into(there);
+      if (there == 0) return std::nullopt;
+      std::vector<KeptCounts> labs;
+      KeptCounts one;
+      long long n[5] = {};
+      soci::indicator has[5] = {};
+      soci::statement select = (sql_.prepare << "SELECT lab, cases, outcomes, successes, complication_entries, complications FROM registry_counts ORDER BY lab", soci::into(one.lab),
+                                soci::into(n[0], has[0]), soci::into(n[1], has[1]), soci::into(n[2], has[2]), soci::into(n[3], has[3]), soci::into(n[4], has[4]));
+      select.execute();
+      while (select.fetch()) {
+        std::optional<std::int64_t>* members[5] = {&one.cases, &one.outcomes, &one.successes, &one.complication_entries, &one.complications};
+        for (std::size_t i = 0; i < std::size(n); ++i) *members[i] = has[i] == soci::i_ok ? std::optional<std::int64_t>(n[i]) : std::nullopt;
+        labs.push_back(one);
+      }
+      return labs;
     });
   }
 

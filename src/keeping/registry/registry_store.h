@@ -6,6 +6,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -32,6 +33,13 @@ struct KeptSum {
   std::int64_t cases = 0, outcomes = 0, successes = 0, complication_entries = 0, complications = 0;
 };
 
+// Of one lab in a registry whose owner gave each lab a role of its own (docs/registry-roles.sql): the reader's own counts as
+// they are, others' under the rule for small numbers, by the database. Nothing: too few to be told.
+struct KeptCounts {
+  std::string lab;
+  std::optional<std::int64_t> cases, outcomes, successes, complication_entries, complications;
+};
+
 struct Outgoing {
   std::int64_t number = 0;   // ascending: the order in which they leave
   KeptRow row;               // as it is now
@@ -49,6 +57,8 @@ class RegistryStore {
   virtual Result<std::vector<KeptRow>> Rows(const std::string& lab) = 0;
   // The same; cells without a case are left out. By lab and then by everything else.
   virtual Result<std::vector<KeptSum>> Sums(const std::string& lab) = 0;
+  // Nothing where the database keeps no such view.
+  virtual Result<std::optional<std::vector<KeptCounts>>> Counts() = 0;
   // Throws all sums away and makes them again from the rows.
   virtual Status RebuildSums() = 0;
 

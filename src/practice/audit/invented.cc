@@ -110,8 +110,14 @@ void InventHabits(Draws& draw, CaseRow& row) {
 }  // namespace
 
 std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
-  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL), habits(order.seed ^ 0x4AB175ULL);  // of their own, so that what was drawn before facts were kept stays
   std::vector<CaseRow> rows;
+  rows.reserve(order.cases);
+  InventEach(order, [&rows](CaseRow&& row) { rows.push_back(std::move(row)); });
+  return rows;
+}
+
+void InventEach(const InventedPractice& order, const std::function<void(CaseRow&&)>& take) {
+  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL), habits(order.seed ^ 0x4AB175ULL);  // of their own, so that what was drawn before facts were kept stays
   for (std::size_t i = 0; i < order.cases; ++i) {
     CaseRow row;
     row.id = fmt::format("invented-{:03}", i + 1);
@@ -137,9 +143,11 @@ std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
     InventHabits(habits, row);
     if (draw.Uniform() < 0.03) row.j_cto.reset(), row.facts.erase("length_angio_mm");
     if (draw.Uniform() < 0.02) row.air_kerma_gy.reset();
-    rows.push_back(std::move(row));
+    for (std::size_t k = 0; k < order.more_tries; ++k) {
+      row.tries.insert(row.tries.begin(), {std::string(kWays[k % kWays.size()]), static_cast<double>(5 + k), false, "planned", static_cast<double>(k)});
+    }
+    take(std::move(row));
   }
-  return rows;
 }
 
 }  // namespace fairlead

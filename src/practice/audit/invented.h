@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <vector>
 
 #include "practice/audit/row.h"
@@ -16,10 +17,13 @@ struct InventedPractice {
   std::size_t cases = 180;
   std::size_t drift_from = 120;   // number of the first case that drifts, from 0
   double odds_factor = 2.5;       // of failure, from there on
+  std::size_t more_tries = 0;     // attempts of each case beyond those drawn: none of them crosses
   Instant last{};                 // when the last case began; the others go back from it, about one a week
 };
 
 // The same rows for the same order, on every machine. Ids begin with "invented-".
 std::vector<CaseRow> InventPastCases(const InventedPractice& order);
+// The same one after another, for so many that they should not lie in memory at once.
+void InventEach(const InventedPractice& order, const std::function<void(CaseRow&&)>& take);
 
 }  // namespace fairlead

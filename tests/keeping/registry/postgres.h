@@ -32,6 +32,11 @@ class Postgres {
   }
   int Sql(const std::string& schema, const std::string& text) { return Shell("psql", "-q -c \"SET search_path TO " + schema + "; " + text + "\" postgres"); }
 
+  // A file of statements, stopped at the first that fails.
+  int File(const std::string& schema, const std::string& path) {
+    return Shell("psql", "-q -v ON_ERROR_STOP=1 -c 'SET search_path TO " + schema + "' -f " + path + " postgres");
+  }
+
   void Stop() {
     if (server_ > 0) ::kill(server_, SIGINT), ::waitpid(server_, nullptr, 0);
     server_ = -1;

@@ -2,12 +2,13 @@
 // Practice with no case, one and seven, on a program with a folder of its own: every figure says how little it rests on.
 import assert from "node:assert/strict";
 import { spawn, spawnSync } from "node:child_process";
-import { readFile, mkdtemp, rm, writeFile } from "node:fs/promises";
+import { readFile, mkdtemp, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { becomes, openBrowser } from "./browser.mjs";
+import { ended, removed } from "./leaving.mjs";
 
 const kDist = fileURLToPath(new URL("../../dist", import.meta.url));
 const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
@@ -29,9 +30,8 @@ before(async () => {
 });
 after(async () => {
   await browser?.close();
-  server?.removeAllListeners("exit");
-  server?.kill();
-  await rm(folder, { recursive: true, force: true });
+  await ended(server);
+  await removed(folder);
 });
 
 // Invented rows; every second one failed.
