@@ -14,10 +14,17 @@ constexpr auto kWhere = std::to_array<std::string_view>({"main_vessel_at_cto", "
                                                          "septal_channel", "epicardial_channel", "graft", "aorta"});
 constexpr FactGroup kGroup = FactGroup::kProcedure;
 
+constexpr FactRow List(FactRow row) {
+  row.type = FactType::kReadings;
+  return row;
+}
+
 constexpr auto kRows = std::to_array<FactRow>({
     GradeRow("strategy_category", kGroup, "Strategy", kStrategies, "complications-2022"_source,
              "planned; in a run: retrograde if a channel or graft was entered for it, else dissection and re-entry if "
              "tried, else antegrade wiring"),
+    List(ReadingRow("working_view_deg", kGroup, "Working view", "deg", {-180, 180}, "practice"_source,
+                    "the C-arm's angles chosen to work in: primary (LAO +, RAO -), then secondary (CRA +, CAU -)")),
     FlagRow("attempted_aw", kGroup, "Antegrade wiring tried", "cto-arc-2021"_source,
             "wire meant to stay in the plaque"),
     FlagRow("attempted_adr", kGroup, "Antegrade dissection tried", "cto-arc-2021"_source,

@@ -4,6 +4,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 #include "casebook/entry_json.h"
@@ -11,6 +12,7 @@
 #include "casebook/ulid.h"
 #include "front/server/random.h"
 #include "keeping/images/doses.h"
+#include "reasoning/exposure/console.h"
 
 namespace fairlead {
 namespace {
@@ -92,12 +94,27 @@ class Joining {
     for (const IrradiationEvent& event : dose_.exposure.file.events) held += event.kerma.value_or(Kerma()).gray();
     constexpr double kAgrees = 0.02;  // of the larger, as of a report's totals
     if (console <= held * (1.0 + kAgrees)) return;
+    if (dose_.from != "dose reports" && AddTypedViews(run, console - held)) return;
     IrradiationEvent rest;
     rest.id = held > 0.0 ? "console, not in a report" : "console";
     rest.kerma = Kerma::Gray(console - held);
     dose_.exposure.file.events.push_back(std::move(rest));
     if (held > 0.0) dose_.exposure.remarks.push_back(fmt::format("the console counted {:.3g} Gy, the events hold {:.3g} Gy: the rest lies somewhere", console, held));
     if (dose_.from.empty()) dose_.from = "the console's total";
+  }
+
+  // Where the log says which view stood when the totals rose, they lie there; false where it does not.
+  bool AddTypedViews(const RunState& run, double kerma_gy) {
+    const std::vector<ConsoleShare> shares = ConsoleByView(run);
+    if (std::ranges::none_of(shares, [](const ConsoleShare& share) { return share.angles.has_value(); })) return false;
+    auto events = EventsOfConsole(shares, kerma_gy);
+    std::ranges::move(events, std::back_inserter(dose_.exposure.file.events));
+    dose_.exposure.remarks.push_back(fmt::format("{:.3g} Gy of the console's total lie in the views that the log names", kerma_gy));
+    if (std::ranges::any_of(shares, &ConsoleShare::by_time)) {
+      dose_.exposure.remarks.emplace_back("where the view changed between two typed totals, the rise is shared by time: type the total before the view is changed");
+    }
+    if (dose_.from.empty()) dose_.from = "typed air kerma by view";
+    return true;
   }
 
   std::optional<double> Fact(const char* name) const {

@@ -35,7 +35,7 @@ struct CaseDose {
   std::vector<GivenDose> given;
   SkinExposure exposure;
   SkinEstimate skin;
-  std::string from;      // "dose reports", "headers of the runs", "the console's total"; empty: nothing is known
+  std::string from;      // "dose reports", "headers of the runs", "typed air kerma by view", "the console's total"; empty: nothing is known
   bool size_from_facts = false;
 };
 

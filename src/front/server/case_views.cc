@@ -9,6 +9,7 @@
 
 #include "casebook/derive.h"
 #include "front/server/case_dose.h"
+#include "front/server/case_segment.h"
 #include "front/server/json_text.h"
 #include "reasoning/views/views_json.h"
 
@@ -72,6 +73,8 @@ struct Stretch {
   std::string vessel;
   double from = 0.15, to = 0.35;  // shares of its length; practice, no source
   std::string why;
+  std::string entry;        // the fact that the measured segment rests on; empty on the model
+  bool measurable = false;  // the case has a segment measured in two views
 };
 
 // The occluded stretch on the model: by the facts where there are any.
@@ -129,6 +132,19 @@ Status TakeSegment(Practice& practice, const std::string& case_id, const NamedTe
   auto standing = practice.Standing(case_id, {});
   if (!standing.ok()) return standing.error();
   stretch = StretchOf(WithDerived(standing->facts), query, asking);
+  auto state = practice.StateOf(case_id, std::nullopt);
+  if (!state.ok()) return state.error();
+  auto measured = SegmentOfCase(practice, *state);
+  stretch.measurable = measured.ok() && measured->has_value();
+  if (!measured.ok()) stretch.why += "; the segment measured in two views cannot be measured again: " + Sentence(measured.error());
+  const bool model_asked = In(query, "segment") == "model" || !In(query, "vessel").empty() || asking.from >= 0.0 || asking.to >= 0.0;
+  if (stretch.measurable && !model_asked) {
+    MeasuredSegment& segment = **measured;
+    stretch.entry = segment.entry;
+    stretch.why = "in this patient, from two views: " + segment.said;
+    question.tree = std::move(segment.tree);
+    return Done{};
+  }
   auto model = ModelTree(stretch.vessel, stretch.from, stretch.to);
   if (!model.ok()) return model.error();
   question.tree = std::move(*model);
@@ -139,7 +155,9 @@ std::string Chosen(const Stretch& stretch, const CaseDose& dose, const Asking& a
   JsonText json;
   json.Open('{').Member("vessel", stretch.vessel).Member("from", stretch.from).Member("to", stretch.to).Member("why", stretch.why).Key("vessels").Open('[');
   for (const std::string& name : ModelVessels()) json.Text(name);
-  json.Close(']').Close('}');
+  json.Close(']').Key("entry");
+  stretch.entry.empty() ? json.Null() : json.Text(stretch.entry);
+  json.Member("measurable", stretch.measurable).Close('}');
   return fmt::format("{{\"seq\":{},\"limit_pct\":{:g},\"skin_from\":\"{}\",\"segment\":{},", dose.seq, asking.limit, dose.from, json.Take());
 }
 

@@ -7,6 +7,9 @@
 
 #include <filesystem>
 
+#include "casebook/entry_json.h"
+#include "casebook/log/log_line.h"
+#include "casebook/ulid.h"
 #include "front/server/case_views.h"
 #include "front/server/random.h"
 #include "imaging/dosereport/write_report.h"
@@ -107,6 +110,34 @@ TEST_F(DoseOfACase, MarksAnEarlierReportAsWhoeverBroughtItSaid) {
   ASSERT_EQ(dose.given.size(), 1U);
   EXPECT_TRUE(dose.given[0].earlier);
   EXPECT_EQ(dose.from, "earlier procedures");
+}
+
+// Shares worked out by hand: 0.4 Gy stand in the first view, 0.6 Gy in the second.
+TEST_F(DoseOfACase, LiesInTheViewsThatTheLogNamesWhereThereIsNoReport) {
+  std::vector<IncomingEntry> lines;
+  Instant at{1764500000000};
+  for (const char* text : {"view LAO45 CRA25", "ak 0.4Gy", "view RAO30 CAU20", "ak 1.0Gy"}) {
+    if (std::string_view(text).starts_with("ak")) at.ms += 60000;  // the C-arm moves as soon as the total is typed
+    auto line = ParseLogLine(text, {at, Duration::Minutes(0), 1.0, 1.0});
+    ASSERT_TRUE(line.ok()) << Sentence(line.error());
+    Entry entry;
+    entry.at = entry.written = at;
+    entry.id = NewUlid(at, RandomTail());
+    entry.by = "AB", entry.device = "test";
+    entry.data = line->data;
+    lines.push_back(MakeIncoming(std::move(entry)));
+  }
+  ASSERT_TRUE(practice_->Append(case_, lines).ok());
+  const CaseDose dose = Dose();
+  EXPECT_EQ(dose.from, "typed air kerma by view");
+  ASSERT_EQ(dose.exposure.file.events.size(), 2U);
+  EXPECT_NEAR(dose.exposure.file.events[0].kerma->gray(), 0.4, 1e-9);
+  EXPECT_NEAR(dose.exposure.file.events[1].angles->primary.degrees(), -30.0, 1e-9);
+  EXPECT_FALSE(dose.skin.from_totals);
+  EXPECT_NE(SkinPanelJson(dose).find("RAO 30"), std::string::npos);
+  // A report takes their place.
+  Join(On("2026-03-02", 57, 5), "report");
+  EXPECT_EQ(Dose().from, "dose reports");
 }
 
 TEST_F(DoseOfACase, GivesTheViewsOfItsSegment) {

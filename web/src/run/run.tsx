@@ -13,6 +13,7 @@ import { Replay } from "./replay";
 import { Timeline } from "./timeline";
 import { AttemptPane, BodyPane } from "./top";
 import { WhyNot } from "./why-not";
+import { WorkingViewPane } from "../views/working-view";
 
 export function Run() {
   useEffect(() => startBoard(), [caseId.value]);
@@ -28,7 +29,7 @@ export function Run() {
           <>
             <div class="run-top"><AttemptPane board={shown} now={now.value} /><BodyPane board={shown} /><PatiencePane board={shown} answer={ways.value} now={now.value} /></div>
             <div class="run-rest">
-              <div class="run-left"><Gauges board={shown} now={now.value} /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline /></div>
+              <div class="run-left"><Gauges board={shown} now={now.value} /><WorkingViewPane /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline /></div>
               <Cautions board={shown} now={now.value} />
             </div>
           </>

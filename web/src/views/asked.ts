@@ -17,15 +17,17 @@ export const kWeights: readonly Weight[] = [
 ];
 
 export interface Asked {
+  readonly model: boolean; // the model heart though a segment is measured
   readonly vessel: string; // empty: as the case has it
   readonly from: number | null;
   readonly to: number | null;
   readonly limit: number; // % of foreshortening
   readonly weights: Readonly<Partial<Record<Weight["key"], number>>>;
 }
-export const kUsual: Asked = { vessel: "", from: null, to: null, limit: 25, weights: {} };
+export const kUsual: Asked = { model: false, vessel: "", from: null, to: null, limit: 25, weights: {} };
 export function queryOf(now: Asked): string {
   const query = new URLSearchParams();
+  if (now.model && now.vessel === "") query.set("segment", "model");
   if (now.vessel !== "") query.set("vessel", now.vessel);
   if (now.from !== null) query.set("from", String(now.from));
   if (now.to !== null) query.set("to", String(now.to));

@@ -29,7 +29,7 @@ export interface Bead extends Spot {
 }
 export interface Mark extends Spot {
   readonly letter: string;
-  readonly kind: "best" | "second" | "avoid" | "now" | "spare";
+  readonly kind: "best" | "second" | "avoid" | "now" | "spare" | "chosen";
   readonly view: string;
 }
 export interface MapPicture {
@@ -45,7 +45,11 @@ export interface MapPicture {
 const letters = ["A", "C", "D", "E"];
 const side = (degrees: number, plus: string, minus: string): string => (degrees === 0 ? "0" : `${degrees > 0 ? plus : minus} ${Math.abs(degrees)}`);
 
-function marksOf(answer: Views): Mark[] {
+export interface Angles {
+  readonly primary_deg: number;
+  readonly secondary_deg: number;
+}
+function marksOf(answer: Views, chosen: Angles | null): Mark[] {
   const spot = (view: WorkingView, letter: string, kind: Mark["kind"]): Mark => ({
     x: xOf(answer.map, view.primary_deg), y: yOf(answer.map, view.secondary_deg), letter, kind, view: view.view,
   });
@@ -56,6 +60,8 @@ function marksOf(answer: Views): Mark[] {
     ...(answer.spare ? [spot(answer.spare.to, "S", "spare")] : []),
     ...(answer.second ? [spot(answer.second, "B", "second")] : []),
     ...answer.best.slice(0, 1).map((view) => spot(view, "A", "best")),
+    // A ring around whatever stands there.
+    ...(chosen === null ? [] : [{ x: xOf(answer.map, chosen.primary_deg), y: yOf(answer.map, chosen.secondary_deg), letter: "", kind: "chosen" as const, view: `${anglesWords(chosen.primary_deg, chosen.secondary_deg)}, chosen` }]),
   ];
 }
 
@@ -77,7 +83,7 @@ function beadsOf(map: ViewMap): Bead[] {
   return beads;
 }
 
-export function mapPicture(answer: Views): MapPicture {
+export function mapPicture(answer: Views, chosen: Angles | null = null): MapPicture {
   const { map } = answer;
   const [columns, rows] = [map.primary_deg.count, map.secondary_deg.count];
   const x = (column: number) => xOf(map, map.primary_deg.from + column * map.primary_deg.step);
@@ -98,7 +104,7 @@ export function mapPicture(answer: Views): MapPicture {
     hatched: cellRuns(columns, rows, (column, row) => (map.overlap_pct[row * columns + column] ?? 0) >= kOverlapped, x, y),
     out: cellRuns(columns, rows, (column, row) => map.reach[row * columns + column] === "o", x, y),
     beads: beadsOf(map),
-    marks: marksOf(answer),
+    marks: marksOf(answer, chosen),
     across: ticks(map.primary_deg.from, map.primary_deg.to, 30).map((at) => ({ x: xOf(map, at), text: side(at, "LAO", "RAO") })),
     down: ticks(map.secondary_deg.from, map.secondary_deg.to, 20).map((at) => ({ y: yOf(map, at), text: side(at, "CRA", "CAU") })),
   };

@@ -19,7 +19,7 @@ const map = object({
 export type ViewMap = Parsed<typeof map>;
 export const viewsAnswer = object({
   seq: count, limit_pct: number, skin_from: text,
-  segment: object({ vessel: text, from: number, to: number, why: text, vessels: arrayOf(text) }),
+  segment: object({ vessel: text, from: number, to: number, why: text, vessels: arrayOf(text), entry: maybe(text), measurable: fallback(truth, false) }),
   target: object({ name: text, length_mm: number, measured: truth }), considered: arrayOf(text),
   best: arrayOf(viewAnswer), second: maybe(object({ ...view, about_vessel_deg: number, between_beams_deg: number })),
   barrel: viewAnswer, away: maybe(viewAnswer), held: maybe(viewAnswer),

@@ -133,6 +133,7 @@ export const factNames = [
   "troponin_times_url",
   "viability",
   "weight_kg",
+  "working_view_deg",
 ] as const;
 export type FactName = (typeof factNames)[number];
 

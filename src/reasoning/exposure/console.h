@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a console's totals say of each view, where nobody has a report: the totals and the views that were typed into the
+// log of the run, in the order of time.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "casebook/irradiation.h"
+#include "casebook/run/run_state.h"
+
+namespace fairlead {
+
+struct ConsoleShare {
+  std::optional<GantryAngles> angles;  // none: typed before any view, or no view was typed
+  double kerma_gy = 0.0;
+  bool by_time = false;                // several views stood between two totals: shared by their minutes
+};
+
+// What the totals rose by, view by view in the order of first use; together the last total. A rise between two totals
+// belongs to the view that stood, and is shared by time where the view changed in between; up to the first total time
+// counts from access, or from the first view typed. A total that fell takes nothing back from a view: the shares are
+// scaled to the last total.
+std::vector<ConsoleShare> ConsoleByView(const RunState& run);
+
+// The shares as events that give `kerma_gy` together, named "console, LAO 45/CRA 25".
+std::vector<IrradiationEvent> EventsOfConsole(const std::vector<ConsoleShare>& shares, double kerma_gy);
+
+}  // namespace fairlead
