@@ -8,18 +8,22 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <fstream>
+#include <span>
 #include <system_error>
 
 #include "front/cli/commands.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
 #include "front/server/body.h"
+#include "front/server/case_dose.h"
 #include "front/server/client.h"
 #include "front/server/json_text.h"
 #include "front/server/practice.h"
 #include "imaging/child/decode.h"
 #include "imaging/dicom/run_json.h"
 #include "imaging/phantom/truth.h"
+#include "keeping/images/doses.h"
 
 namespace fairlead {
 namespace {
@@ -99,13 +103,33 @@ Result<Taken> ThroughServer(Client& client, const std::string& case_id, const st
   return taken;
 }
 
+// A file that holds no run may be a dose report, as with the server. If it is neither, `no_run` is said.
+Result<Taken> DoseByOurselves(Practice& practice, const std::string& case_id, const std::filesystem::path& file, const std::stop_token& stop, const Error& no_run) {
+  auto upload = practice.images().Begin();
+  if (!upload.ok()) return upload.error();
+  std::ifstream bytes(file, std::ios::binary);
+  std::vector<std::uint8_t> piece(std::size_t{1} << 20);
+  while (bytes && !stop.stop_requested()) {
+    bytes.read(reinterpret_cast<char*>(piece.data()), static_cast<std::streamsize>(piece.size()));
+    const auto got = std::span(piece).first(static_cast<std::size_t>(bytes.gcount()));
+    if (Status added = (*upload)->Add(got); !added.ok()) return no_run;
+  }
+  auto imported = FinishDose(**upload, stop);
+  if (!imported.ok()) return no_run;
+  auto entry = AddDose(practice, case_id, imported->hash, false, "command line");
+  if (!entry.ok()) return entry.error();
+  return Taken{imported->hash, entry->again};
+}
+
 Result<Taken> ByOurselves(Practice& practice, const std::string& case_id, const std::filesystem::path& file,
                           const std::stop_token& stop) {
   auto imported = practice.images().Import(file, stop, [&](const ImportProgress& progress) {
     ShowProgress(file, progress.frames == 0 ? fmt::format("{} bytes", progress.bytes)
                                             : fmt::format("frame {} of {}", progress.frames_done, progress.frames));
   });
-  if (!imported.ok()) return imported.error();
+  if (!imported.ok()) {
+    return imported.error().fault == Fault::kInput ? DoseByOurselves(practice, case_id, file, stop, imported.error()) : Result<Taken>(imported.error());
+  }
   auto entry = practice.AddImage(case_id, imported->run, "command line");
   if (!entry.ok()) return entry.error();
   return Taken{imported->hash, imported->again};

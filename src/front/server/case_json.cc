@@ -9,6 +9,7 @@
 #include "casebook/fact_json.h"
 #include "front/server/case_dose.h"
 #include "front/server/json_text.h"
+#include "front/server/pair_note.h"
 #include "front/server/shown.h"
 #include "reasoning/assess/assess.h"
 #include "reasoning/assess/assess_json.h"
@@ -75,6 +76,9 @@ void WriteStated(JsonText& json, const State& state, const FactKey& key, const F
     json.Raw(ValueJson(key, stated->belief)).Member("mark", MarkName(stated->mark)).Member("at", ToIso(entry->at));
     json.Member("by", entry->by).Member("entry", entry->id).Member("note", stated->note);
     WriteOrigin(json, stated->origin);
+    if (stated->mark == Mark::kMeasured) {
+      if (const auto points = PointsOfNote(stated->note)) json.Key("two_views").Raw(*points);
+    }
   }
   json.Key("because").Open('[').Close(']');
   WriteHistory(json, state, key, fact);

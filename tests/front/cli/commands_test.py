@@ -99,6 +99,21 @@ class Lab(Base):
         self.refused(run("lab", "set", "shelf", file, *words), 1, "shelf.json", "not an object")
 
 
+class WithoutAServer(Base):
+    def test_a_dose_report_is_taken_in_like_a_run(self):
+        # tests/data/dicom/README.md: a report of three events, written with another toolkit.
+        report = pathlib.Path(__file__).parents[2] / "data/dicom/rdsr/rdsr.dcm"
+        case = self.new_case()
+        for again in (False, True):
+            done = run("image", "import", case, report, "--data", self.folder, "--json")
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertEqual(json.loads(done.stdout)["images"][0]["again"], again)
+        self.assertEqual(run("journal", case, "--data", self.folder).stdout.count("dose report 1"), 1)
+        neither = run("image", "import", case, __file__, "--data", self.folder)  # what a file is not is said of runs
+        self.assertEqual(neither.returncode, 1)
+        self.assertIn("not a DICOM file", neither.stderr)
+
+
 class Serving(Base):
     def test_a_second_owner_is_refused_in_a_sentence(self):
         self.new_case()

@@ -34,6 +34,17 @@ function withLine(marking: Marking, tool: LineTool, side: Side, line: readonly I
   return { ...marking, lines: { ...marking.lines, [tool]: { ...marking.lines[tool], [side]: line } } };
 }
 
+// A whole course of one picture, traced there; nothing changes where the tool marks points. Beside the occlusion it runs
+// towards the near cap, or away from the far one, whichever way it was traced.
+export function withTrace(marking: Marking, tool: Tool, side: Side, course: readonly ImagePoint[]): Marking {
+  if (isPoint(tool)) return marking;
+  const cap = tool === "before" ? marking.points.near[0]?.[side] : tool === "after" ? marking.points.far[0]?.[side] : undefined;
+  const [first, last] = [course[0], course.at(-1)];
+  const far = (at: ImagePoint) => (cap ? Math.hypot(at.x - cap.x, at.y - cap.y) : 0);
+  const turned = first && last && cap && (tool === "before" ? far(first) < far(last) : far(last) < far(first));
+  return withLine(marking, tool as LineTool, side, turned ? [...course].reverse() : course);
+}
+
 // A click on a picture: the first point that lacks this picture takes it; a cap is one point, so a new click moves it.
 export function added(marking: Marking, tool: Tool, side: Side, at: ImagePoint): Marking {
   if (!isPoint(tool)) return withLine(marking, tool as LineTool, side, [...pointsOf(marking, tool, side), at]);

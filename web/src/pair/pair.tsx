@@ -6,6 +6,7 @@ import { isPoint, pointsOf, type Tool } from "./marking";
 import { apartDeg, kRefusedBelow, kWarnedBelow, timesTheBest } from "./apart";
 import * as pairing from "./pairing";
 import { PairPane } from "./pane";
+import { kSides } from "../wire/pair";
 import { panes } from "./sides";
 import { SpacePanel } from "./space-panel";
 
@@ -34,6 +35,8 @@ function Tools() {
         ))}
       </fieldset>
       <p class="next" role="status">{pairing.guide.value ? `The point must lie along the dashed line in view ${pairing.guide.value.side.toUpperCase()}.` : now?.next}</p>
+      {!isPoint(pairing.tool.value) && kSides.some((side) => pairing.traceOf(side)) && (
+        <div class="pair-traces">{kSides.map((side) => pairing.traceOf(side) && <button type="button" key={side} onClick={() => pairing.takeTrace(side)}>Take the trace of view {side.toUpperCase()}</button>)}</div>)}
     </>
   );
 }

@@ -2,13 +2,14 @@
 // Two views in the hand: what is marked, what the engine made of it, and its acceptance. Every figure comes from the engine.
 import { computed, effect, signal, untracked } from "@preact/signals";
 import * as desk from "../appraise/desk";
+import { keptTraces } from "../appraise/trace/kept";
 import { insideImage } from "../image/geometry";
 import { open, say, sentence, write } from "../state/store";
 import { guidePair, kSides, measurePair, type GuideAnswer, type PairAnswer, type PairPoints, type Pixel, type Side } from "../wire/pair";
 import { imagePoint, type ImagePoint } from "../wire/units";
 import { apartDeg } from "./apart";
 import { pairing, runs, wanted } from "./hand";
-import { added, bodyOf, kNothing, markingOf, moved, pointsOf, unmatched, type Marking, type Tool } from "./marking";
+import { added, bodyOf, kNothing, markingOf, moved, pointsOf, unmatched, withTrace, type Marking, type Tool } from "./marking";
 import { noteOf } from "./origin";
 import { panes } from "./sides";
 
@@ -71,6 +72,12 @@ export function move(side: Side, handle: number, to: ImagePoint): void {
 }
 export function take(side: Side, handle: number): void {
   marking.value = moved(marking.value, tool.value, side, handle, null);
+}
+// The trace of the frame that a side shows; null where there is none.
+export const traceOf = (side: Side) => keptTraces.value.find((each) => each.image === panes[side].hash.value && each.frame === panes[side].frame.value) ?? null;
+export function takeTrace(side: Side): void {
+  const trace = traceOf(side);
+  if (trace) marking.value = withTrace(marking.value, tool.value, side, trace.course);
 }
 export function nudge(side: Side, handle: number, dx: number, dy: number): void {
   const image = panes[side].image();

@@ -58,6 +58,7 @@ function marksOf(answer: Views, chosen: Angles | null): Mark[] {
     ...answer.best.slice(1).map((view, index) => spot(view, letters[index + 1] ?? "", "best")),
     ...(answer.held ? [spot(answer.held, "now", "now")] : []),
     ...(answer.spare ? [spot(answer.spare.to, "S", "spare")] : []),
+    ...(answer.collateral ? [spot(answer.collateral, "K", "second")] : []),
     ...(answer.second ? [spot(answer.second, "B", "second")] : []),
     ...answer.best.slice(0, 1).map((view) => spot(view, "A", "best")),
     // A ring around whatever stands there.

@@ -120,6 +120,7 @@ function Table({ answer }: { readonly answer: Views }) {
           {first && <Row letter="A" what="shows most" view={first} skin={skin} answer={answer} />}
           {answer.second && <Row letter="B" what={`second, ${figure(answer.second.about_vessel_deg, 0)}° about the vessel`} view={answer.second} skin={skin} answer={answer} />}
           {more.map((view, index) => <Row key={view.view} letter={["C", "D", "E"][index] ?? ""} what="also" view={view} skin={skin} answer={answer} />)}
+          {answer.collateral && <Row letter="K" what={`shows ${answer.collateral.of.name || "the collateral"}, ${share(answer.collateral.of.foreshortening_pct)} of it hidden;`} view={answer.collateral} skin={skin} answer={answer} />}
           {answer.held && <Row letter="now" what="gave most to the hot spot" view={answer.held} skin={skin} answer={answer} fixed />}
           <Row letter="✕" what="looks along the vessel" view={answer.barrel} skin={skin} answer={answer} fixed />
         </tbody>

@@ -22,6 +22,7 @@ export const viewsAnswer = object({
   segment: object({ vessel: text, from: number, to: number, why: text, vessels: arrayOf(text), entry: maybe(text), measurable: fallback(truth, false) }),
   target: object({ name: text, length_mm: number, measured: truth }), considered: arrayOf(text),
   best: arrayOf(viewAnswer), second: maybe(object({ ...view, about_vessel_deg: number, between_beams_deg: number })),
+  collateral: maybe(object({ ...view, of: object({ name: text, foreshortening_pct: number, overlap_pct: number }) })),
   barrel: viewAnswer, away: maybe(viewAnswer), held: maybe(viewAnswer),
   spare: maybe(object({ from: viewAnswer, to: viewAnswer, turn_deg: number, entry_moves_mm: number, foreshortening_lost_pct: number })),
   notes: arrayOf(text), gantry: text, map, caution: text,

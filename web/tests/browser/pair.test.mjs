@@ -179,6 +179,8 @@ test("accepted: the fact carries both frames, every click and the parts of its s
     marks: parts.filter((each) => each.startsWith("point ")).map((each) => each.match(/^point \d+/)[0]).map((name) => ({ name, at: one(name) })),
     occlusion: { near_cap: one("near cap"), far_cap: one("far cap"), before: clicks("vessel before"), after: clicks("vessel after") },
   });
+  // The engine's own answer holds the same places apart from the words of the note.
+  assert.deepEqual([now.two_views.frames.a.image, now.two_views.frames.b.frame, now.two_views.occlusion.near_cap, now.two_views.occlusion.after], [frame("A")[1], frame("B")[2] - 1, one("near cap"), clicks("vessel after")]);
   assert.ok(Math.abs(again.occlusion.length_mm.value - now.value.value) < 0.01, `${again.occlusion?.length_mm.value} and ${now.value.value}`);
   await side().getByRole("button", { name: "Clear all" }).click();
   await side().getByRole("button", { name: "Back to one view" }).click();
@@ -269,5 +271,29 @@ test("the measured segment is what Plan looks for views of; the view chosen stan
   await page.locator("#log-says").getByText(/view/).first().waitFor();
   await noFault();
   await page.screenshot({ path: `${kPictures}working-view-1920.png` });
+  assert.deepEqual(browser.faults, []);
+});
+
+test("a course that was traced in one view is taken up in two views", async () => {
+  await page.goto(`${kOrigin}/#/case/${caseId}/appraise`);
+  await page.getByRole("button", { name: "Back to one view" }).click();
+  await page.locator("#picture canvas:visible").waitFor();
+  await page.getByRole("button", { name: "Trace", exact: true }).click();
+  const box = await page.locator("#picture").boundingBox();
+  const scale = Math.min(box.width / runOf("a").columns, box.height / runOf("a").rows);
+  const near = capIndex("proximal_cap_mm");
+  for (const index of [near - 30, near - 4]) {
+    const [column, row] = nodeAt("a", occluded().name, index);
+    await page.mouse.click(box.x + (box.width - runOf("a").columns * scale) / 2 + (column + 0.5) * scale, box.y + (box.height - runOf("a").rows * scale) / 2 + (row + 0.5) * scale);
+  }
+  await page.getByLabel("Length traced", { exact: true }).waitFor();
+  await page.getByRole("button", { name: "Two views", exact: true }).click();
+  await page.locator("#pair-a canvas:visible").waitFor();
+  await side().getByRole("button", { name: "Clear all" }).click();
+  await hold("Vessel before");
+  await becomes(() => page.locator("#pair-a .handle").count(), 0);
+  await side().getByRole("button", { name: "Take the trace of view A", exact: true }).click();
+  await becomes(async () => (await page.locator("#pair-a .handle").count()) > 2, true, "its places are marked");
+  assert.equal(await page.locator("#pair-b .handle").count(), 0);
   assert.deepEqual(browser.faults, []);
 });

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 import { expect, test } from "vitest";
+import { everyTenth } from "../../src/appraise/trace/thin";
 import { apartDeg, timesTheBest } from "../../src/pair/apart";
-import { added, bodyOf, kNothing, markingOf, moved, unmatched, type Marking } from "../../src/pair/marking";
+import { added, bodyOf, kNothing, markingOf, moved, unmatched, withTrace, type Marking } from "../../src/pair/marking";
 import { noteOf, pointsFrom } from "../../src/pair/origin";
 import { behind, rootOf } from "../../src/pair/scene";
 import { eyeOf, kFromTheFront, nearer, turned, turnWords } from "../../src/pair/turn";
@@ -83,4 +84,16 @@ test("a full turn comes back, nobody passes over the pole, and the words name th
   const [x, y, z] = eyeOf({ about: 90, above: 0, far: 2 }, [1, 2, 3], 10);
   [x - 21, y - 2, z - 3].forEach((off) => expect(off).toBeCloseTo(0, 9));
   expect(nearer(nearer(kFromTheFront, 1e9), 1e-9).far).toBeGreaterThan(kFromTheFront.far);
+});
+
+test("a trace is taken up every ten pixels with both ends, and runs towards the near cap whichever way it was traced", () => {
+  const course = everyTenth(Array.from({ length: 96 }, (_, index) => [index, 0] as const));
+  expect(course.map((at) => at.x)).toEqual([0, 10, 20, 30, 40, 50, 60, 70, 80, 90, 95]);
+  const caps = put(kNothing, ["near", "a", 0, 0], ["far", "a", 200, 0]);
+  const before = withTrace(caps, "before", "a", course).lines.before.a ?? [];
+  expect(before[0]?.x).toBe(95);
+  expect(before.at(-1)?.x).toBe(0);
+  expect((withTrace(caps, "after", "a", course).lines.after.a ?? [])[0]?.x).toBe(95); // the far cap lies at 200
+  expect(withTrace(caps, "vessel", "b", course).lines.vessel.b).toEqual(course);
+  expect(withTrace(caps, "near", "a", course)).toBe(caps);
 });

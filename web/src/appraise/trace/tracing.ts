@@ -9,6 +9,7 @@ import type { TraceAnswer } from "../../wire/shapes";
 import { imagePoint, type ImagePoint } from "../../wire/units";
 import { frame, picture } from "../desk";
 import * as measuring from "../measuring";
+import { keepTrace } from "./kept";
 import { readTree, reroute, thinned, walk, type PathTree } from "./tree";
 
 export const found = signal<TraceAnswer | null>(null);
@@ -105,7 +106,10 @@ export async function ask(): Promise<void> {
         ...(scale ? { pixel_size: scale.size } : {}),
         ...(strokes.value.length > 0 ? { strokes: strokes.value.map((each) => each.map(({ x, y }) => ({ x, y }))) } : {}),
       }, mine.signal);
-      if (!mine.signal.aborted) found.value = answer;
+      if (!mine.signal.aborted) {
+        found.value = answer;
+        keepTrace(image.hash, measuring.pointsFrame.value, answer.centreline);
+      }
     } else found.value = null;
     if (!mine.signal.aborted) measuring.trouble.value = "";
   } catch (error) {
