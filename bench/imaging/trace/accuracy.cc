@@ -46,9 +46,26 @@ void Tell(std::uint64_t seed, const TrialResult& result) {
               alone.n, alone.rms(), alone.ratio(), all.n, all.rms(), all.ratio());
 }
 
+// Where the centreline is farther off than its goal.
+struct FarOff {
+  double limit_mm = 0.4;
+  std::size_t all = 0, far = 0, near_an_end = 0, in_detours = 0, detours = 0;
+  void Add(const std::vector<double>& off) {
+    constexpr std::size_t kEnd = 12;    // pixels
+    constexpr double kDetour_mm = 2.0;  // the trace has left the vessel
+    const bool detour = !off.empty() && *std::max_element(off.begin(), off.end()) > kDetour_mm;
+    detours += detour ? 1 : 0, all += off.size();
+    for (std::size_t i = 0; i < off.size(); ++i) {
+      if (!(off[i] > limit_mm)) continue;
+      ++far, in_detours += detour ? 1 : 0, near_an_end += i < kEnd || i + kEnd >= off.size() ? 1 : 0;
+    }
+  }
+};
+
 void Grade1(Grade grade, int runs, std::uint64_t first, bool each) {
   Spread alone, all, thin, medium, wide, per_run, length, least, stenosis;
   std::vector<double> off, relative;
+  FarOff far_off{.limit_mm = grade == Grade::kClean ? 0.4 : 0.8};
   int done = 0, lost = 0;
   double kept = 0.0;
   for (std::uint64_t seed = first; done < runs && seed < first + 3 * static_cast<std::uint64_t>(runs); ++seed) {
@@ -57,6 +74,7 @@ void Grade1(Grade grade, int runs, std::uint64_t first, bool each) {
     ++done;
     if (each) Tell(seed, *result);
     off.insert(off.end(), result->off_course_mm.begin(), result->off_course_mm.end());
+    far_off.Add(result->off_course_mm);
     std::vector<double> own = result->off_course_mm;
     if (Centile(own, 0.5) > 2.0) {
       ++lost;
@@ -88,6 +106,9 @@ void Grade1(Grade grade, int runs, std::uint64_t first, bool each) {
   Row("diameter 1-4 mm, everywhere", all, "mm");
   Row("mean diameter of a run's samples", per_run, "mm");
   std::printf("  %-44s median %.3f  95 %% %.3f mm\n", "centreline", Centile(off, 0.5), Centile(off, 0.95));
+  const auto share = [](std::size_t part, std::size_t whole) { return 100.0 * static_cast<double>(part) / static_cast<double>(std::max<std::size_t>(1, whole)); };
+  std::printf("  %-44s %.1f %% of places; of these %.0f %% in the %zu runs that leave the vessel by more than 2 mm, %.0f %% within 12 pixels of an end\n", "  beyond its goal",
+              share(far_off.far, far_off.all), share(far_off.in_detours, far_off.far), far_off.detours, share(far_off.near_an_end, far_off.far));
   Row("length between noisy clicks", length, "mm");
   std::printf("  %-44s median %.2f  95 %% %.2f %%\n", "length of the line against the true one", 100 * Centile(relative, 0.5), 100 * Centile(relative, 0.95));
   Row("least diameter of a narrowing", least, "mm");
