@@ -314,6 +314,7 @@ class Line {
     CLI::App* backup = Add(*group, "backup", "a copy of the kept rows as one checked text file", "registry backup");
     backup->add_option("-o,--out", arguments_.out, "file to write")->required()->type_name("FILE");
     TakeFiles(Add(*group, "restore", "put a checked copy back", "registry restore"), "a copy", 1);
+    TakeFiles(Add(*group, "import", "cases from before, too many for the lab's knowledge: they stay in this folder", "registry import"), "rows as past-cases has them, at most 8 MiB a file", 0);
     CLI::App* out = Add(*group, "export", "tables as CSV files, with a dictionary of their columns", "registry export");
     out->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
   }

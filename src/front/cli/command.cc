@@ -67,6 +67,7 @@ constexpr Command kCommands[] = {
     {"registry backup", BackUpKept},
     {"registry export", ExportRegistry},
     {"registry rebuild", RebuildKept},
+    {"registry import", ImportKept},
     {"registry restore", RestoreKept},
     {"registry send", SendKept},
     {"registry shared", ShowShared},

@@ -44,6 +44,7 @@ int RebuildKept(const Arguments& arguments);
 int SendKept(const Arguments& arguments);
 int ShowShared(const Arguments& arguments);
 int BackUpKept(const Arguments& arguments);
+int ImportKept(const Arguments& arguments);
 int RestoreKept(const Arguments& arguments);
 int ShowEgfr(const Arguments& arguments);
 int ShowContrast(const Arguments& arguments);

@@ -10,6 +10,7 @@
 #include "front/cli/past_rows.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
+#include "front/server/registry_kept.h"
 
 namespace fairlead {
 namespace {
@@ -71,11 +72,13 @@ Result<PastRows> ReadPastRows(const Arguments& arguments) {
   if (!lab.ok()) return lab.error();
   auto registry = ReadRegistry(arguments);
   if (!registry.ok()) return registry.error();
-  std::vector<CaseRow> imported;
+  auto kept = ImportedPast(arguments.data);
+  if (!kept.ok()) return kept.error();
+  std::vector<CaseRow> imported = std::move(*kept);
   if (const KnowledgeText* past = FindKnowledge(*lab, kPastCases)) {
     auto rows = ParseCaseRows(past->text);
     if (!rows.ok()) return Within("the lab's past cases", rows.error());
-    imported = std::move(*rows);
+    imported.insert(imported.end(), rows->begin(), rows->end());
   }
   auto rows = RowsTogether(imported, *registry);
   return PastRows{std::move(rows), std::move(*registry)};

@@ -8,6 +8,7 @@
 #include "front/cli/past_rows.h"
 #include "front/cli/terminal.h"
 #include "front/server/json_text.h"
+#include "front/server/random.h"
 #include "front/server/registry_kept.h"
 #include "keeping/registry/outbox.h"
 #include "practice/audit/disclosure.h"
@@ -146,6 +147,22 @@ int BackUpKept(const Arguments& arguments) {
   if (!copy.ok()) return Fail(copy.error());
   if (arguments.json) Print(JsonText().Open('{').Member("rows", copy->rows).Member("sha256", copy->sha256).Close('}').Take());
   else Print(fmt::format("{}: {} rows, read back and checked, SHA-256 {}", arguments.out.string(), copy->rows, copy->sha256));
+  return 0;
+}
+
+int ImportKept(const Arguments& arguments) {
+  std::size_t read = 0, written = 0;
+  for (const auto& file : arguments.files) {
+    auto text = ReadText(file.string());
+    if (!text.ok()) return Fail(text.error());
+    auto rows = ParseCaseRows(*text);
+    if (!rows.ok()) return Fail(Within(file.string(), rows.error()));
+    auto put = ImportPast(arguments.data, *rows, Now());
+    if (!put.ok()) return Fail(put.error());
+    read += rows->size(), written += *put;
+  }
+  if (arguments.json) Print(JsonText().Open('{').Member("read", read).Member("written", written).Close('}').Take());
+  else Print(fmt::format("past cases read: {}; written: {}", read, written));
   return 0;
 }
 

@@ -89,6 +89,7 @@ class OneEngine : public Engine {
     boards_ = std::make_unique<RunBoards>(*practice_);
     app_ = std::make_unique<App>(App{*practice_, guard_, events_, *page_, log_, version_, [this] { return NewAddress(); },
                                      settings.images.file_bytes, attempts_, *access_, *boards_});
+    app_->rows = std::make_shared<HeldRows>(settings.folder);
     if (!settings.outbox.empty()) {
       auto sender = RegistrySender::Of({.folder = settings.folder, .address = settings.outbox, .lab = settings.outbox_lab}, [this] { return practice_->RegistryNow(); }, log_);
       if (!sender.ok()) return sender.error();

@@ -76,6 +76,50 @@ Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& add
   return OpenRegistryStore(patient, {.sums = SumsOfKept});
 }
 
+namespace {
+
+std::filesystem::path PastFile(const std::filesystem::path& data) { return data / "past.sqlite"; }
+
+}  // namespace
+
+Result<std::size_t> ImportPast(const std::filesystem::path& data, const std::vector<CaseRow>& rows, Instant at) {
+  std::error_code fault;
+  std::filesystem::create_directories(data, fault);
+  auto store = OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept});
+  if (!store.ok()) return store.error();
+  std::vector<KeptRow> kept;
+  kept.reserve(rows.size());
+  for (const CaseRow& row : rows) kept.push_back({kPastLab, row.id, at.ms, row.began, BodyOf(row)});
+  return (*store)->Put(kept);
+}
+
+Result<std::vector<CaseRow>> ImportedPast(const std::filesystem::path& data) {
+  std::error_code ignored;
+  if (!std::filesystem::exists(PastFile(data), ignored)) return std::vector<CaseRow>{};
+  auto store = OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept});
+  if (!store.ok()) return store.error();
+  auto kept = (*store)->Rows(kPastLab);
+  if (!kept.ok()) return kept.error();
+  std::vector<CaseRow> rows;
+  rows.reserve(kept->size());
+  for (const KeptRow& each : *kept) {
+    if (auto row = CaseRowOf(each)) rows.push_back(std::move(*row));
+  }
+  return rows;
+}
+
+std::string PastStamp(const std::filesystem::path& data) {
+  std::string stamp;
+  for (const char* end : {"", "-wal"}) {
+    std::error_code none;
+    const std::filesystem::path file = PastFile(data).string() + end;
+    const auto size = std::filesystem::file_size(file, none);
+    const auto written = std::filesystem::last_write_time(file, none);
+    stamp += none ? "none " : std::to_string(size) + " " + std::to_string(written.time_since_epoch().count()) + " ";
+  }
+  return stamp;
+}
+
 Result<std::size_t> KeepRegistry(RegistryStore& own, const Registry& registry) {
   auto there = own.Rows(kOwnLab);
   if (!there.ok()) return there.error();

@@ -28,6 +28,15 @@ Result<std::unique_ptr<RegistryStore>> OpenOwnRegistry(const std::filesystem::pa
 Status CheckSharedAddress(const std::string& address);
 Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& address);
 
+// --- Cases from before, too many for the lab's knowledge: DATA/past.sqlite, with sums and no outbox.
+inline constexpr const char* kPastLab = "past";
+// Puts rows in; one that is there under its id is replaced. `at` is now: a later import counts. Gives how many were written.
+Result<std::size_t> ImportPast(const std::filesystem::path& data, const std::vector<CaseRow>& rows, Instant at);
+// All of them; none where nothing was imported. Errors: the file cannot be read.
+Result<std::vector<CaseRow>> ImportedPast(const std::filesystem::path& data);
+// Changes whenever the file was written to.
+std::string PastStamp(const std::filesystem::path& data);
+
 // Writes what is new of the registry; a row whose visit is gone (its end was withdrawn, its journal cannot be understood)
 // is taken out. Gives how many rows were written.
 Result<std::size_t> KeepRegistry(RegistryStore& own, const Registry& registry);

@@ -19,14 +19,14 @@ void AddVisits(Registry& registry, const std::string& case_id, const CaseVisits&
 void AddCase(Registry& registry, const std::string& case_id, const State& state) { AddVisits(registry, case_id, VisitsOf(case_id, state)); }
 
 std::vector<CaseRow> RowsTogether(std::span<const CaseRow> past, const Registry& registry) {
-  std::set<std::string_view> own;
+  std::set<std::string_view> own;  // ids that have their row
   std::vector<CaseRow> rows;
   for (const LabVisit& visit : registry.visits) {
     own.insert(visit.row.id);
     rows.push_back(visit.row);
   }
   for (const CaseRow& row : past) {
-    if (!own.contains(row.id)) rows.push_back(row);
+    if (own.insert(row.id).second) rows.push_back(row);  // of two imported under one id the first
   }
   return rows;
 }

@@ -81,5 +81,21 @@ TEST(KeptRegistry, AnAddressThatIsNoneIsRefusedInOneSentence) {
   EXPECT_NE(Sentence(none.error()).find("postgresql://"), std::string::npos);
 }
 
+TEST(PastCases, ImportedComeBackOnceEachTheLaterImportCounts) {
+  DataFolder data;
+  EXPECT_TRUE(ImportedPast(data.path).value().empty());
+  CaseRow one = VisitNamed("a", 1).row, two = VisitNamed("b", 1).row;
+  const std::string before = PastStamp(data.path);
+  EXPECT_EQ(ImportPast(data.path, {one, two}, Instant{1000}).value(), 2u);
+  EXPECT_NE(PastStamp(data.path), before);
+  one.success = false;
+  EXPECT_EQ(ImportPast(data.path, {one}, Instant{2000}).value(), 1u);
+  EXPECT_EQ(ImportPast(data.path, {two}, Instant{500}).value(), 0u);  // of an older import
+  const auto rows = ImportedPast(data.path).value();
+  ASSERT_EQ(rows.size(), 2u);
+  EXPECT_EQ(rows[0].success, false);
+  EXPECT_EQ(rows[1].success, true);
+}
+
 }  // namespace
 }  // namespace fairlead
