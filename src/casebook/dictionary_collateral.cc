@@ -34,6 +34,10 @@ constexpr auto kRows = std::to_array<FactRow>({
                       0, 0.2)),
     PerChannel(ReadingRow("channel_length_mm", kGroup, "Length of the channel", "mm", {0, 400}, "r-icps-2022"_source,
                           "along the channel from donor to recipient")),
+    PerChannel(ReadingRow("donor_way_mm", kGroup, "Way to the channel", "mm", {0, 400}, "practice"_source,
+                          "along the donor vessel from its ostium to where the channel leaves it")),
+    PerChannel(ReadingRow("recipient_way_mm", kGroup, "Way back from the channel", "mm", {0, 400}, "practice"_source,
+                          "from where the channel arrives back to the ostium of the occluded vessel, the occlusion included")),
     PerChannel(MayBeUnseen(FlagRow("small_vessel", kGroup, "Small vessel", "j-channel-2020"_source,
                                    "judged small, as the channel score of 2020 means it (limit not readable)"))),
     PerChannel(MayBeUnseen(

@@ -46,6 +46,8 @@ constexpr auto kRows = std::to_array<FactRow>({
             "the occlusion starts at the origin of LAD, LCX, RCA or LM; within 3 mm of it (a setting, practice)"),
     ReadingRow("ostial_distance_mm", kGroup, "Distance from the origin", "mm", {0, 150}, "practice"_source,
                "from the origin of the vessel to the proximal cap"),
+    ReadingRow("antegrade_way_mm", kGroup, "Way to beyond the occlusion", "mm", {0, 400}, "practice"_source,
+               "from the ostium at which the guide stands to where the wire is to end, the occlusion included"),
     GradeRow("timi_antegrade", kGroup, "Antegrade flow (TIMI)", kTimi, "timi-1985"_source,
              "injected antegradely; filling by collaterals, bridging ones too, never raises it"),
     MayBeNotDeterminable(ReadingRow(

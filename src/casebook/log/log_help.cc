@@ -100,7 +100,8 @@ std::string LogHelp() {
       "undo                takes back one's own last entry within two minutes\n"
       "amend VERB ...      says anew what the last entry of that verb says; amend #12 ... names one by its number\n"
       "amend #12 @10:40    moves an entry in time\n"
-      "withdraw #12 ; WHY  an entry no longer counts\n";
+      "withdraw #12 ; WHY  an entry no longer counts\n"
+      "(01)GTIN(10)LOT...  a GS1 label, scanned or typed: this package was opened; after a verb it names the device\n";
   std::string_view group;
   for (const VerbRow& row : RunTable()) {
     if (row.group != group) text += "\n" + std::string(row.group) + "\n";

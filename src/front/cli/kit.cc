@@ -4,12 +4,15 @@
 
 #include <algorithm>
 #include <chrono>
+#include <filesystem>
+#include <iterator>
 
 #include "front/cli/commands.h"
 #include "front/cli/kit_shelf.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
 #include "front/cli/writing.h"
+#include "front/server/kit_uses.h"
 #include "front/server/lab_shelf.h"
 #include "front/server/random.h"
 #include "reasoning/kit/kit_json.h"
@@ -87,6 +90,27 @@ Result<Shelf> ShelfAsked(const Arguments& arguments) {
   auto import = ImportShelf(*text);
   if (!import.ok()) return Within(arguments.kit.shelf.string(), import.error());
   return std::move(import->shelf);
+}
+
+Result<ShelfLeft> LeftAsked(const Arguments& arguments) {
+  auto shelf = ShelfAsked(arguments);
+  if (!shelf.ok()) return shelf.error();
+  std::error_code ignored;
+  const bool no_journal = !arguments.kit.shelf.empty() || !std::filesystem::exists(arguments.data / "journal.sqlite", ignored);
+  if (no_journal) return ShelfLeft{std::move(*shelf), {}};
+  const auto lab = ReadLab(arguments);
+  if (!lab.ok()) return lab.error();
+  auto journal = ReadJournal(arguments);
+  if (!journal.ok()) return journal.error();
+  const auto lines = (*journal)->Cases();
+  if (!lines.ok()) return lines.error();
+  std::vector<RecordedUse> uses;
+  for (const CaseLine& line : *lines) {
+    auto entries = (*journal)->Entries(line.id);
+    if (!entries.ok()) return Within("case " + line.id, entries.error());
+    std::ranges::move(UsesOf(Fold(std::move(*entries))), std::back_inserter(uses));
+  }
+  return ShelfLeftOf(*lab, uses);
 }
 
 Result<CalendarDay> DayAsked(const Arguments& arguments) {
@@ -179,24 +203,26 @@ int ReadLabel(const Arguments& arguments) {
 }
 
 int SearchShelf(const Arguments& arguments) {
-  const auto shelf = ShelfAsked(arguments);
-  if (!shelf.ok()) return Fail(shelf.error());
+  const auto left = LeftAsked(arguments);
+  if (!left.ok()) return Fail(left.error());
+  const Shelf* shelf = &left->shelf;
   const auto need = ParseNeed(Joined(arguments.kit.items, " "));
   if (!need.ok()) return Fail(need.error());
   const auto day = DayAsked(arguments);
   if (!day.ok()) return Fail(day.error());
   const auto found = Search(*shelf, *need);
-  if (arguments.json) { Print(DevicesJson(*shelf, found, IsoOf(*day))); return 0; }
+  if (arguments.json) { Print(LeftJson(*left, found, IsoOf(*day))); return 0; }
   const auto size = [](const std::optional<Length>& length, double per) {
     return length ? fmt::format("{:.4g}", length->millimetres() / per) : std::string("-");
   };
-  std::vector<std::vector<std::string>> rows = {{"name", "class", "widest mm", "lumen mm", "usable cm", "usable stock", "label"}};
+  std::vector<std::vector<std::string>> rows = {{"name", "class", "widest mm", "lumen mm", "usable cm", "usable stock", "used", "label"}};
   for (const std::size_t at : found) {
     const Device& device = shelf->devices[at];
     rows.push_back({device.name, std::string(TitleOf(device.kind)), size(Widest(device), 1), size(device.lumen, 1), size(device.usable, 10),
-                    fmt::format("{}", UsableCount(device, IsoOf(*day))), device.label});
+                    fmt::format("{}", UsableCount(device, IsoOf(*day))), device.used == 0 ? std::string("-") : fmt::format("{}", device.used), device.label});
   }
   Print(found.empty() ? std::string("no device of the shelf satisfies this") : Table(rows));
+  for (const Provisional& each : left->provisional) Print(fmt::format("provisional: {} was used {} times; no device of the list has this number", each.gtin, each.used));
   if (shelf->invented) Print("Invented demonstration data; keep your own with fairlead kit import FILE.csv --keep.");
   return 0;
 }

@@ -11,8 +11,9 @@ namespace fairlead {
 
 int LayTray(const Arguments& arguments) {
   const KitArguments& given = arguments.kit;
-  const auto shelf = ShelfAsked(arguments);
-  if (!shelf.ok()) return Fail(shelf.error());
+  const auto left = LeftAsked(arguments);
+  if (!left.ok()) return Fail(left.error());
+  const Shelf* shelf = &left->shelf;
   const auto day = DayAsked(arguments);
   if (!day.ok()) return Fail(day.error());
   TrayQuestion question;

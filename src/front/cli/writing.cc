@@ -12,7 +12,9 @@
 #include "front/server/body.h"
 #include "front/server/client.h"
 #include "front/server/json_text.h"
+#include "front/server/lab_shelf.h"
 #include "front/server/log_entry.h"
+#include "front/server/log_scan.h"
 #include "front/server/practice.h"
 #include "front/server/random.h"
 
@@ -70,9 +72,17 @@ Result<TypedLine> TypeThroughServer(Client& client, const std::string& case_id, 
 Result<TypedLine> TypeByOurselves(const Arguments& arguments, const std::string& case_id, const LogRequest& request, const LogRoom& room) {
   auto practice = Practice::Open(arguments.data, {});
   if (!practice.ok()) return practice.error();
+  std::optional<Shelf> shelf;  // as the server does: read only where the line names a device
+  if (request.text.find("kit:") != std::string::npos || FindScan(request.text)) {
+    auto lab = (*practice)->Lab();
+    if (!lab.ok()) return lab.error();
+    auto read = ShelfOf(**lab);
+    if (!read.ok()) return read.error();
+    shelf = std::move(*read);
+  }
   std::string says;
   auto receipts = (*practice)->AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
-    auto plan = PlanLog(state, request, room);
+    auto plan = PlanLog(state, request, room, shelf ? &*shelf : nullptr);
     if (!plan.ok()) return plan.error();
     if (!plan->asks.empty() && !arguments.confirm) return Asked(plan->asks.front().what, plan->asks.front().to_do);
     says = plan->says;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "casebook/log/log_line.h"
+#include "casebook/log/usual_lines.h"
 #include "casebook/run_table.h"
 #include "front/server/json_text.h"
 #include "front/server/run_json.h"
@@ -50,6 +51,9 @@ std::string GrammarJson() {
     json.Member("says", row.says).Member("example", row.example).Member("usage", VerbUsage(row.id)).Member("needs_one", row.needs_one);
     json.Key("fields").Open('[');
     for (const VerbField& field : row.fields) WriteField(json, field);
+    json.Close(']').Key("usual").Open('[');
+    for (const UsualLine& usual : UsualLines())
+      if (usual.verb == row.id) json.Text(usual.text);
     json.Close(']').Close('}');
   }
   return json.Close(']').Close('}').Take();

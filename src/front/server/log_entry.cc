@@ -8,7 +8,9 @@
 #include "casebook/entry_text.h"
 #include "casebook/run_table.h"
 #include "front/server/body.h"
+#include "front/server/kit_uses.h"
 #include "front/server/log_kit.h"
+#include "front/server/log_scan.h"
 #include "front/server/random.h"
 
 namespace fairlead {
@@ -57,7 +59,16 @@ class Planner {
   Result<LogPlan> Plan() {
     LogRoom reading = room_;
     if (request_.at) reading.now = *request_.at;  // "@-5m" counts from the moment that the writer is at
-    auto line = ParseLogLine(request_.text, reading);
+    std::string text = request_.text;
+    if (const auto scan = FindScan(text)) {
+      auto label = ParseLabel(scan->label, DayOf(reading.now.ms));
+      if (!label.ok()) return label.error();
+      const Device* device = DeviceOf(*label);
+      AskOfLabel(*label, device);
+      if (scan->before.find_first_not_of(' ') == std::string::npos) return Scanned(*label, device, scan->behind, reading);
+      text = scan->before + KitWord(device) + BeforeRemark(scan->behind) + " ; " + HumanReadable(*label) + AfterRemark(scan->behind);
+    }
+    auto line = ParseLogLine(text, reading);
     if (!line.ok()) return line.error();
     switch (line->what) {
       case LogLine::What::kEntry: return Write(std::move(line->data), line->at.value_or(request_.at.value_or(room_.now)), {});
@@ -86,12 +97,63 @@ class Planner {
     return MakeIncoming(std::move(entry));
   }
 
+  // Null: the shelf does not know the number, or it is the invented one and this is no invented case.
+  const Device* DeviceOf(const Label& label) const {
+    if (!ShelfCounts()) return nullptr;
+    const auto found = std::ranges::find_if(shelf_->devices, [&](const Device& each) { return !each.gtin.empty() && Gtin14(each.gtin) == label.gtin; });
+    return found == shelf_->devices.end() ? nullptr : &*found;
+  }
+  bool ShelfCounts() const {
+    const CaseOpened* opened = CaseInfo(state_);
+    return shelf_ != nullptr && (!shelf_->invented || (opened != nullptr && opened->invented));
+  }
+
+  void AskOfLabel(const Label& label, const Device* device) {
+    if (label.expired) scan_asks_.push_back({"this package expired on " + label.expires, "confirm only if it was used, and say who decided", ""});
+    for (const std::string& doubt : label.doubts) scan_asks_.push_back({doubt, "compare it with the print, then confirm", ""});
+    const std::string human = HumanReadable(label);
+    const bool again = !label.serial.empty() && std::ranges::any_of(UsesOf(state_), [&](const RecordedUse& each) {
+      return each.use.gtin == label.gtin && each.use.serial == label.serial;
+    });
+    if (again) scan_asks_.push_back({"this very package is in the journal already: " + human, "confirm only if it is meant", ""});
+    if (device == nullptr) provisional_ = "provisional item " + label.gtin + ": the shelf does not know it, its sizes are not known";
+  }
+
+  // The device's id as the log's kit: takes it; empty where it cannot be written so.
+  static std::string KitWord(const Device* device) {
+    if (device == nullptr || device->id.empty()) return {};
+    std::string id;
+    for (const char c : device->id) id += c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
+    return id.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-._") == std::string::npos && id.size() <= 40 ? "kit:" + id : std::string();
+  }
+  static std::string BeforeRemark(const std::string& behind) { return behind.substr(0, behind.find(';')); }
+  static std::string AfterRemark(const std::string& behind) {
+    const auto at = behind.find(';');
+    return at == std::string::npos ? std::string() : ";" + behind.substr(at + 1);
+  }
+
+  // A label alone: the package was opened.
+  Result<LogPlan> Scanned(const Label& label, const Device* device, const std::string& behind, const LogRoom& reading) {
+    Instant at = request_.at.value_or(room_.now);
+    std::string rest = BeforeRemark(behind);
+    if (const auto mark = rest.find('@'); mark != std::string::npos) {
+      const auto end = std::min(rest.find(' ', mark), rest.size());
+      auto time = ParseLogTime(std::string_view(rest).substr(mark + 1, end - mark - 1), reading);
+      if (!time.ok()) return time.error();
+      at = *time;
+      rest.erase(mark, end - mark);
+    }
+    if (rest.find_first_not_of(' ') != std::string::npos)
+      return Error{"\"" + rest.substr(rest.find_first_not_of(' '), 40) + "\" is not understood after a label", kWhere, "put the verb before the label, or ; before a remark"};
+    return Write(NoteWritten{UsedNote(label, device == nullptr ? "" : device->name) + AfterRemark(behind)}, at, {});
+  }
+
   Result<LogPlan> Write(EntryData data, Instant at, const std::string& amends) {
     if (const auto* event = std::get_if<RunEvent>(&data)) {
       if (auto known = CheckKnown(*event); !known.ok()) return known.error();
       RunEvent filled = *event;
       std::vector<LogQuestion> of_kit;
-      if (const CaseOpened* opened = CaseInfo(state_); shelf_ != nullptr && (!shelf_->invented || (opened != nullptr && opened->invented))) {
+      if (ShelfCounts()) {
         auto asked = FillFromShelf(filled, *shelf_);
         if (!asked.ok()) return asked.error();
         of_kit = std::move(*asked);
@@ -107,6 +169,8 @@ class Planner {
     }
     plan_.entries.push_back(Make(std::move(data), at, amends));
     plan_.says = (amends.empty() ? "" : "amended: ") + EntryText(plan_.entries.front().entry);
+    if (!provisional_.empty() && !std::holds_alternative<NoteWritten>(plan_.entries.front().entry.data)) plan_.says += " (" + provisional_ + ")";
+    std::ranges::move(scan_asks_, std::back_inserter(plan_.asks));
     return std::move(plan_);
   }
 
@@ -151,6 +215,8 @@ class Planner {
   const LogRequest& request_;
   const LogRoom& room_;
   const Shelf* shelf_;
+  std::vector<LogQuestion> scan_asks_;  // of a label in the line
+  std::string provisional_;             // its number, where the shelf does not know it
   LogPlan plan_;
 };
 

@@ -87,7 +87,7 @@ Status Practice::CatchUp(const std::string& case_id, Held& held) {
   } else {
     for (Entry& entry : *entries) AddEntry(held.state, std::move(entry));
   }
-  held.json.clear(), held.visits.reset();
+  held.json.clear(), held.visits.reset(), held.uses.reset();
   held.summary = SummaryLine(StandingFacts(held.state));
   return Done{};
 }

@@ -17,6 +17,7 @@
 #include "casebook/fold.h"
 #include "casebook/knowledge.h"
 #include "front/server/case_json.h"
+#include "front/server/kit_uses.h"
 #include "keeping/images/images.h"
 #include "keeping/journal/journal.h"
 #include "measure/result.h"
@@ -77,6 +78,8 @@ class Practice {
   Result<std::string> AssessJson(const std::string& case_id, const Facts& patch);
   // What the registry holds: every closed visit of every case. A case is derived again only after an entry of its own.
   Result<Registry> RegistryNow();
+  // Packages that the journals of all cases say were opened. A case is read again only after an entry of its own.
+  Result<std::vector<RecordedUse>> KitUsesNow();
   // The last seq of a case and the entries after `after`, for followers that resume.
   Result<std::vector<Appended>> After(const std::string& case_id, std::int64_t after);
 
@@ -107,6 +110,7 @@ class Practice {
     std::string json;       // of the case now, without its time; empty: to be made
     std::string summary;    // one line
     std::optional<CaseVisits> visits;  // as the registry takes them; absent: to be derived
+    std::optional<std::vector<RecordedUse>> uses;  // of kit; absent: to be read
   };
   Practice() = default;
   Result<Held*> Find(const std::string& case_id);

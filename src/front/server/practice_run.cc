@@ -53,6 +53,20 @@ Result<Registry> Practice::RegistryNow() {
   return registry;
 }
 
+Result<std::vector<RecordedUse>> Practice::KitUsesNow() {
+  const std::lock_guard lock(mutex_);
+  auto lines = journal_->Cases();
+  if (!lines.ok()) return lines.error();
+  std::vector<RecordedUse> uses;
+  for (const CaseLine& line : *lines) {
+    auto held = Find(line.id);
+    if (!held.ok()) return Within("case " + line.id, held.error());
+    if (!(*held)->uses) (*held)->uses = UsesOf((*held)->state);
+    uses.insert(uses.end(), (*held)->uses->begin(), (*held)->uses->end());
+  }
+  return uses;
+}
+
 Result<Shown> Practice::ShownAt(const State& state, const Entry& entry) {
   if (!std::holds_alternative<RunEvent>(entry.data)) return Shown{.at_step = "acceptance", .text = ShownText(Assess(StandingFacts(state)))};
   auto lab = LabHeld();

@@ -10,9 +10,12 @@
 #include "casebook/entry_json.h"
 #include "front/server/answer.h"
 #include "front/server/body.h"
+#include "front/server/json_text.h"
+#include "front/server/kit_uses.h"
 #include "front/server/lab_shelf.h"
 #include "front/server/random.h"
 #include "front/server/routes.h"
+#include "front/server/tray_ladder.h"
 #include "reasoning/kit/kit_json.h"
 #include "reasoning/kit/route_json.h"
 #include "reasoning/tray/tray_facts.h"
@@ -23,10 +26,18 @@ namespace {
 
 constexpr std::size_t kPreviewed = 200;  // devices shown of a list; chosen
 
-Result<Shelf> LabShelf(App& app) {
+// What is left after the packages that the journals say were opened.
+Result<ShelfLeft> LeftOnShelf(App& app) {
   auto lab = app.practice.Lab();
   if (!lab.ok()) return lab.error();
-  return ShelfOf(**lab);
+  const auto uses = app.practice.KitUsesNow();
+  if (!uses.ok()) return uses.error();
+  return ShelfLeftOf(**lab, *uses);
+}
+Result<Shelf> LabShelf(App& app) {
+  auto left = LeftOnShelf(app);
+  if (!left.ok()) return left.error();
+  return std::move(left->shelf);
 }
 
 CalendarDay Today() { return DayOf(Now().ms); }
@@ -60,15 +71,17 @@ Response AnswerLabel(App& app, Asked& asked) {
   if (!shelf.ok()) return Refusal(shelf.error());
   const auto device = std::ranges::find_if(shelf->devices, [&](const Device& each) { return !each.gtin.empty() && Gtin14(each.gtin) == label->gtin; });
   const std::string known = device == shelf->devices.end() ? "null" : DeviceJson(*device, IsoOf(Today()));
-  return Json("{\"label\":" + LabelJson(*label) + ",\"device\":" + known + "}");
+  const std::string note = UsedNote(*label, device == shelf->devices.end() ? "" : device->name);
+  JsonText json;
+  return Json(json.Open('{').Key("label").Raw(LabelJson(*label)).Key("device").Raw(known).Member("note", note).Close('}').Take());
 }
 
 Response SearchShelf(App& app, Asked& asked) {
-  const auto shelf = LabShelf(app);
-  if (!shelf.ok()) return Refusal(shelf.error());
+  const auto left = LeftOnShelf(app);
+  if (!left.ok()) return Refusal(left.error());
   const auto need = ParseNeed(QueryValue(asked.request.head, "need"));
   if (!need.ok()) return Refusal(need.error());
-  return Json(DevicesJson(*shelf, Search(*shelf, *need), IsoOf(Today())));
+  return Json(LeftJson(*left, Search(left->shelf, *need), IsoOf(Today())));
 }
 
 // Writes the list in the place of the shelf that was.
@@ -124,31 +137,74 @@ std::vector<std::string> StrategiesIn(std::string_view list) {
   return strategies;
 }
 
-// ?strategies=AW,ADR&channel=c1&radial_mm=2.4
-Response TrayPanel(App& app, Asked& asked) {
+struct TrayAsked {
+  std::vector<TrayWay> ways;
+  TrayQuestion question;
+  TrayAnswer answer;
+  Shelf shelf;
+  std::int64_t seq = 0;
+  bool invented_case = false;
+};
+
+// ?strategies=AW,ADR&channel=c1&radial_mm=2.4; without strategies those of the ladder, in its order.
+Result<TrayAsked> AskTray(App& app, Asked& asked) {
   const RequestHead& head = asked.request.head;
-  const auto known = app.practice.Has(asked.given[0]);
-  if (!known.ok()) return Refusal(known.error());
-  if (!*known) return Refusal(404, Error{"there is no such case", "", "choose one from the list of cases"});
-  const auto standing = app.practice.Standing(asked.given[0], {});
-  if (!standing.ok()) return Refusal(standing.error());
-  const auto shelf = LabShelf(app);
-  if (!shelf.ok()) return Refusal(shelf.error());
-  const std::string_view asked_for = QueryValue(head, "strategies");
-  TrayQuestion question = QuestionFromFacts(WithDerived(standing->facts), StrategiesIn(asked_for.empty() ? "AW,ADR,RDR,RW" : asked_for), QueryValue(head, "channel"));
+  const auto state = app.practice.StateOf(asked.given[0], std::nullopt);
+  if (!state.ok()) return state.error();
+  const auto lab = app.practice.Lab();
+  if (!lab.ok()) return lab.error();
+  auto ways = WaysInOrder(*state, **lab, Now());
+  if (!ways.ok()) return ways.error();
+  auto shelf = LabShelf(app);
+  if (!shelf.ok()) return shelf.error();
+  const std::string_view asked_for = QueryValue(head, "strategies"), channel = QueryValue(head, "channel");
+  TrayQuestion question = QuestionFromFacts(WithDerived(StandingFacts(*state)), asked_for.empty() ? StrategiesOf(*ways) : StrategiesIn(asked_for),
+                                            channel.empty() ? ChannelOf(*ways) : std::string(channel));
   question.today = IsoOf(Today());
   if (const std::string_view radial = QueryValue(head, "radial_mm"); !radial.empty()) {
     const auto size = ParseSize(radial, SizeUnit::kMillimetre);
-    if (!size.ok()) return Refusal(Within("radial_mm", size.error()));
+    if (!size.ok()) return Within("radial_mm", size.error());
     question.radial_artery = size->value;
   }
-  auto tray = ChooseTray(question, *shelf);
-  if (!tray.ok()) return Refusal(tray.error());
-  AddFlow(*tray, *shelf);
-  return Json("{\"seq\":" + std::to_string(standing->seq) + "," + TrayJson(question, *tray, *shelf).substr(1));
+  auto answer = ChooseTray(question, *shelf);
+  if (!answer.ok()) return answer.error();
+  const CaseOpened* opened = CaseInfo(*state);
+  return TrayAsked{std::move(*ways), std::move(question), std::move(*answer), std::move(*shelf), state->seq, opened != nullptr && opened->invented};
 }
 
-constexpr std::array<Route, 8> kRoutes = {{
+std::optional<Response> NoSuchCase(App& app, const std::string& id) {
+  const auto known = app.practice.Has(id);
+  if (!known.ok()) return Refusal(known.error());
+  if (*known) return std::nullopt;
+  return Refusal(404, Error{"there is no such case", "", "choose one from the list of cases"});
+}
+
+Response TrayPanel(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked.given[0])) return std::move(*none);
+  auto tray = AskTray(app, asked);
+  if (!tray.ok()) return Refusal(tray.error());
+  AddFlow(tray->answer, tray->shelf);
+  return Json("{\"seq\":" + std::to_string(tray->seq) + "," + WaysMember(tray->ways, tray->question, tray->answer) + "," +
+              TrayJson(tray->question, tray->answer, tray->shelf).substr(1));
+}
+
+// What the ways of the run lack, for the board. The invented shelf says nothing of a case that is not invented.
+Response LackingPanel(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked.given[0])) return std::move(*none);
+  auto tray = AskTray(app, asked);
+  if (!tray.ok()) return Refusal(tray.error());
+  const bool known = !tray->shelf.invented || tray->invented_case;
+  JsonText json;
+  json.Open('{').Member("seq", tray->seq).Member("shelf_known", known).Member("invented", tray->shelf.invented).Key("bailout").Open('[');
+  for (const TrayNeed& need : tray->answer.bailout) {
+    if (!known || need.state == NeedState::kReady) continue;
+    json.Open('{').Member("what", need.what).Member("state", WordOf(need.state)).Member("remark", need.remark).Close('}');
+  }
+  std::string text = json.Close(']').Take();
+  return Json(text + "," + (known ? WaysMember(tray->ways, tray->question, tray->answer) : "\"ways\":[]") + "}");
+}
+
+constexpr std::array<Route, 9> kRoutes = {{
     {.method = "POST", .path = "/api/kit/fit", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = AnswerFitAsked},
     {.method = "POST", .path = "/api/kit/reach", .body = Route::Body::kJson, .needs = Role::kReader, .answer = AnswerReach},
     {.method = "POST", .path = "/api/kit/label", .body = Route::Body::kJson, .needs = Role::kReader, .answer = AnswerLabel},
@@ -157,6 +213,7 @@ constexpr std::array<Route, 8> kRoutes = {{
     {.method = "GET", .path = "/api/kit/wires", .answer = ShowWires},
     {.method = "GET", .path = "/api/kit/support", .answer = ShowSupport},
     {.method = "GET", .path = "/api/cases/{id}/panels/tray", .slow = true, .answer = TrayPanel},
+    {.method = "GET", .path = "/api/cases/{id}/panels/lacking", .slow = true, .answer = LackingPanel},
 }};
 
 }  // namespace

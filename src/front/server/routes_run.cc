@@ -9,6 +9,7 @@
 #include "front/server/json_text.h"
 #include "front/server/lab_shelf.h"
 #include "front/server/log_entry.h"
+#include "front/server/log_scan.h"
 #include "front/server/random.h"
 #include "front/server/routes.h"
 #include "front/server/run_json.h"
@@ -142,7 +143,7 @@ Response TypeLine(App& app, Asked& asked) {
   auto room = RoomOf(**lab, Now(), body->zone);
   if (!room.ok()) return Refusal(room.error());
   std::optional<Shelf> shelf;
-  if (body->request.text.find("kit:") != std::string::npos) {
+  if (body->request.text.find("kit:") != std::string::npos || FindScan(body->request.text)) {
     auto read = ShelfOf(**lab);
     if (!read.ok()) return Refusal(read.error());
     shelf = std::move(*read);

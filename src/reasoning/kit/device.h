@@ -59,6 +59,7 @@ struct Device {
   Length rounding = Length::Millimetres(0.005);
   std::string coating, note, gtin;
   std::vector<Stock> stock;
+  int used = 0, short_by = 0;           // packages opened since the list was made; of them, those the list did not hold
   bool invented = false;
 };
 

@@ -53,7 +53,7 @@ struct Paired {
 };
 
 // What the labels' last digits leave open: each true size lies anywhere within its rounding.
-struct Doubt {
+struct FitDoubt {
   Length worst, best;            // margins with every size at its unkind / kind end
   double odds_passes = 1.0;      // margin of at least 0
   double odds_fits = 1.0;        // margin of at least the clearance
@@ -70,7 +70,7 @@ struct FitAnswer {
   std::optional<Length> margin_out;     // on the way out, a balloon that was inflated being wider; if that differs
   std::vector<Paired> worst;
   std::vector<Place> places;     // of the worst pairing, inside `smallest`
-  Doubt doubt;
+  FitDoubt doubt;
   std::vector<std::string> off_label;   // label demands a wider host than this
   std::vector<std::string> why;         // of an unknown, and remarks
 };

@@ -60,6 +60,8 @@ Json Shown(const Device& device, std::string_view today) {
   json["invented"] = device.invented;
   json["count"] = UsableCount(device, today);
   json["expired"] = ExpiredCount(device, today);
+  json["used"] = device.used;
+  json["short_by"] = device.short_by;
   return json;
 }
 
@@ -144,6 +146,13 @@ std::string DeviceJson(const Device& device, std::string_view today) {
 std::string DevicesJson(const Shelf& shelf, const std::vector<std::size_t>& which, std::string_view today) {
   Json json = {{"invented", shelf.invented}, {"today", today}, {"devices", Json::array()}};
   for (const std::size_t at : which) json["devices"].push_back(Shown(shelf.devices[at], today));
+  return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+std::string LeftJson(const ShelfLeft& left, const std::vector<std::size_t>& which, std::string_view today) {
+  Json json = Json::parse(DevicesJson(left.shelf, which, today));
+  json["provisional"] = Json::array();
+  for (const Provisional& each : left.provisional) json["provisional"].push_back({{"gtin", each.gtin}, {"used", each.used}});
   return json.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 

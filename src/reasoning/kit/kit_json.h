@@ -9,6 +9,7 @@
 #include "reasoning/kit/import.h"
 #include "reasoning/kit/label.h"
 #include "reasoning/kit/question.h"
+#include "reasoning/kit/uses.h"
 
 namespace fairlead {
 
@@ -19,6 +20,8 @@ std::string LabelJson(const Label& label);
 std::string ImportJson(const Import& import, std::string_view today, std::size_t most_devices);
 std::string DeviceJson(const Device& device, std::string_view today);
 std::string DevicesJson(const Shelf& shelf, const std::vector<std::size_t>& which, std::string_view today);
+// The same with {"provisional": [{gtin, used}]}: numbers that were used and that the shelf does not know.
+std::string LeftJson(const ShelfLeft& left, const std::vector<std::size_t>& which, std::string_view today);
 
 // The wires from soft to stiff with pressure, step and what each carries at some free tips; guide support.
 std::string WiresJson(const Shelf& shelf, std::string_view today);

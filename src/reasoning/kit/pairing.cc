@@ -83,7 +83,7 @@ std::optional<Length> TurnedKindly(const Pairing& pairing) {
 
 // Samples: every true size is drawn evenly within its rounding. Beyond three circles the bound of pairs and triples
 // carries the change, added to what the nominal sizes need.
-Doubt DoubtOf(const Host& host, const std::vector<Length>& circles, const std::vector<Length>& rounding, Length clearance) {
+FitDoubt DoubtOf(const Host& host, const std::vector<Length>& circles, const std::vector<Length>& rounding, Length clearance) {
   PackingMemory memory;
   const Length lift = memory.Of(circles).smallest - Held(circles);
   const auto margin = [&](auto shift) {
@@ -91,7 +91,7 @@ Doubt DoubtOf(const Host& host, const std::vector<Length>& circles, const std::v
     for (std::size_t i = 0; i < sizes.size(); ++i) sizes[i] = sizes[i] + rounding[i] * shift();
     return host.lumen - host.rounding * shift() - lift - Held(sizes);
   };
-  Doubt doubt;
+  FitDoubt doubt;
   doubt.worst = margin([] { return 1.0; });
   doubt.best = margin([] { return -1.0; });
   doubt.sensitive = ClassOf(doubt.worst, clearance) != ClassOf(doubt.best, clearance);

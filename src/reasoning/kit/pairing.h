@@ -31,6 +31,6 @@ std::vector<Pairing> Pairings(const std::vector<std::vector<Section>>& devices, 
 // The least lumen of a pairing with its one oval turned kindly; empty if there is none, or more than one neighbour.
 std::optional<Length> TurnedKindly(const Pairing& pairing);
 
-Doubt DoubtOf(const Host& host, const std::vector<Length>& circles, const std::vector<Length>& rounding, Length clearance);
+FitDoubt DoubtOf(const Host& host, const std::vector<Length>& circles, const std::vector<Length>& rounding, Length clearance);
 
 }  // namespace fairlead

@@ -2,6 +2,8 @@
 #include "reasoning/tray/tray_facts.h"
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
 #include "reasoning/tray/usual_route.h"
 
@@ -33,6 +35,28 @@ std::string ChannelOf(const Facts& facts, std::string_view asked) {
 
 bool IsChannel(const Stretch& stretch) { return stretch.name.ends_with("channel"); }
 
+Stretch Measured(std::string name, const Number& length) {
+  return {std::move(name), Length::Millimetres(length.value), Length::Millimetres(length.sd.value_or(0.0)), false};
+}
+
+// What was measured of the way through `of` stands in the place of the usual lengths before, within and behind the channel.
+std::vector<Stretch> Retrograde(const Facts& facts, const std::vector<Stretch>& usual, const std::string& of) {
+  const Number* before = NumberOf(facts, {"donor_way_mm", of});
+  const Number* within = NumberOf(facts, {"channel_length_mm", of});
+  const Number* behind = NumberOf(facts, {"recipient_way_mm", of});
+  const auto channel = std::ranges::find_if(usual, IsChannel);
+  const bool whole = before != nullptr && behind != nullptr && within != nullptr;
+  std::vector<Stretch> route;
+  if (usual.empty() && !whole) return route;
+  if (before != nullptr && (whole || channel != usual.end())) route.push_back(Measured("donor vessel", *before));
+  else route.insert(route.end(), usual.begin(), channel);
+  if (within != nullptr && (whole || channel != usual.end())) route.push_back(Measured((channel == usual.end() ? "channel" : channel->name) + " " + of, *within));
+  else if (channel != usual.end()) route.push_back(*channel);
+  if (behind != nullptr && (whole || channel != usual.end())) route.push_back(Measured("back to the ostium", *behind));
+  else if (channel != usual.end()) route.insert(route.end(), std::next(channel), usual.end());
+  return route;
+}
+
 }  // namespace
 
 TrayQuestion QuestionFromFacts(const Facts& facts, std::vector<std::string> strategies, std::string_view channel) {
@@ -41,12 +65,8 @@ TrayQuestion QuestionFromFacts(const Facts& facts, std::vector<std::string> stra
   const std::string vessel = Likeliest(facts, {"occluded_vessel", ""});
   const std::string of = ChannelOf(facts, channel);
   question.antegrade = UsualAntegrade(vessel);
-  question.retrograde = UsualRetrograde(vessel, Likeliest(facts, {"collateral_channel", of}));
-  if (const Number* length = NumberOf(facts, {"channel_length_mm", of})) {
-    for (Stretch& stretch : question.retrograde) {
-      if (IsChannel(stretch)) stretch = {stretch.name + " " + of, Length::Millimetres(length->value), Length::Millimetres(length->sd.value_or(0.0)), false};
-    }
-  }
+  if (const Number* way = NumberOf(facts, {"antegrade_way_mm", ""})) question.antegrade = {Measured("ostium to beyond the occlusion", *way)};
+  question.retrograde = Retrograde(facts, UsualRetrograde(vessel, Likeliest(facts, {"collateral_channel", of})), of);
   // The landing zone is the size that balloons and covered stents follow.
   if (const Number* landing = NumberOf(facts, {"dlz_diameter_mm", ""})) question.vessel = Length::Millimetres(landing->value);
   return question;

@@ -151,6 +151,35 @@ class Lab(unittest.TestCase):
             self.assertEqual(run("import", small, "--data", pathlib.Path(folder) / "none").returncode, 0)  # a preview writes nothing
             self.assertFalse((pathlib.Path(folder) / "none").exists())
 
+    # The list is never written by a use: what is left is the list less what the journals say, and taken back it is there again.
+    def test_a_label_in_the_log_makes_the_stock_fall(self):
+        with tempfile.TemporaryDirectory() as folder:
+            file, data = pathlib.Path(folder) / "list.csv", pathlib.Path(folder) / "data"
+            file.write_text("name,class,usable,count,gtin,lot\nSlim,microcatheter,150,3,09520123456788,A1\n")
+            self.assertEqual(run("import", file, "--keep", "--by", "AB", "--data", data).returncode, 0)
+
+            def said(*words):
+                done = subprocess.run([PROGRAM, *words, "--data", data, "--json"], capture_output=True, text=True, timeout=60)
+                self.assertEqual(done.returncode, 0, done.stderr)
+                return json.loads(done.stdout)
+
+            def left():
+                return asked("shelf", "--data", data)
+
+            case = said("case", "new", "--title", "a scan, invented")["id"]
+            said("log", case, "(01)09520123456788(10)A1")
+            said("log", case, "mc r in (01)09520123456788(10)A1")
+            self.assertEqual((left()["devices"][0]["count"], left()["devices"][0]["used"]), (1, 2))
+            said("log", case, "undo")
+            self.assertEqual(left()["devices"][0]["count"], 2)
+            said("log", case, "(01)09521234543213")
+            told = subprocess.run([PROGRAM, "journal", case, "--data", data], capture_output=True, text=True, timeout=60).stdout
+            self.assertIn("provisional item 09521234543213, not on the shelf", told)
+            self.assertEqual(left()["provisional"], [{"gtin": "09521234543213", "used": 1}])
+            # A list kept now has counted what was used before it.
+            self.assertEqual(run("import", file, "--keep", "--by", "AB", "--data", data).returncode, 0)
+            self.assertEqual((left()["devices"][0]["count"], left()["devices"][0]["used"], left()["provisional"]), (3, 0, []))
+
 
 if __name__ == "__main__":
     unittest.main()

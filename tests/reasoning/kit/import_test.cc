@@ -3,7 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <string>
+#include <string_view>
 
 namespace fairlead {
 namespace {
@@ -116,6 +118,66 @@ TEST(ShelfImport, FiftyThousandLinesAreRead) {
   const Import import = Taken(csv);
   EXPECT_EQ(import.shelf.devices.size(), 50000u);
   EXPECT_EQ(import.taken, 50000u);
+}
+
+// The same devices written in every way that labs write them; sizes come from the generator, not from the reader.
+TEST(ShelfImport, TheSameListIsReadHoweverItIsWritten) {
+  struct Way { char between, point; bool mark, quoted; std::string_view end; };
+  for (const Way& way : {Way{',', '.', false, false, "\n"}, Way{',', '.', true, true, "\r\n"}, Way{';', ',', true, false, "\r\n"}, Way{';', '.', false, true, "\n"},
+                         Way{'\t', ',', false, false, "\n"}, Way{';', ',', false, true, "\r"}}) {
+    SCOPED_TRACE(std::string(1, way.between) + way.point + (way.mark ? " with a mark" : ""));
+    const auto cell = [&](std::string text) { return way.quoted ? "\"" + text + "\"" : text; };
+    const auto number = [&](int thousandths, std::string_view unit) {
+      std::string digits = std::to_string(1000 + thousandths);  // 0.9 -> "1900": the first digit is cut off again
+      return "0" + std::string(1, way.point) + digits.substr(1) + std::string(unit);
+    };
+    std::string csv = way.mark ? "\xEF\xBB\xBF" : "";
+    const std::string b(1, way.between);
+    csv += "D\u00e9signation" + b + "Cat\u00e9gorie" + b + "Diam\u00e8tre externe (mm)" + b + "Diam\u00e8tre interne" + b + "Longueur utile (cm)" + std::string(way.end);
+    for (int i = 0; i < 40; ++i) {
+      csv += cell("MC " + std::to_string(i)) + b + cell("Microcath\u00e9ter") + b + cell(number(600 + i, "")) + b + cell(number(15 + i % 5, " in")) + b + cell(std::to_string(130 + i)) + std::string(way.end);
+    }
+    const Import import = Taken(csv);
+    ASSERT_EQ(import.shelf.devices.size(), 40u) << (import.problems.empty() ? "" : import.problems[0].what);
+    EXPECT_EQ(import.refused, 0u);
+    for (int i = 0; i < 40; ++i) {
+      const Device& device = import.shelf.devices[static_cast<std::size_t>(i)];
+      EXPECT_EQ(device.kind, DeviceClass::kMicrocatheter);
+      EXPECT_NEAR(device.od_prox->millimetres(), 0.600 + 0.001 * i, 1e-9);
+      EXPECT_NEAR(device.lumen->millimetres(), (0.015 + 0.001 * (i % 5)) * 25.4, 1e-9);  // 25.4 mm in an inch, exactly
+      EXPECT_NEAR(device.usable->millimetres(), 10.0 * (130 + i), 1e-9);
+    }
+  }
+}
+
+// French sizes as labels print them: 1 F, Fr, Ch is 1/3 mm exactly.
+TEST(ShelfImport, FrenchAndInchSignsAreReadInAnyCell) {
+  const Import import = Taken("name,class,od_prox,lumen,usable\nA,guide,6F,0.071\",100cm\nB,guide,7 Fr,\"0,081 in\",90 cm\nC,guide,8Ch,2.29mm,1000mm\nD,guide,6.5 French,0.075 inch,100\n");
+  ASSERT_EQ(import.shelf.devices.size(), 4u) << (import.problems.empty() ? "" : import.problems[0].what);
+  const double french[] = {6, 7, 8, 6.5}, lumens[] = {0.071 * 25.4, 0.081 * 25.4, 2.29, 0.075 * 25.4}, lengths[] = {1000, 900, 1000, 1000};
+  for (std::size_t i = 0; i < 4; ++i) {
+    EXPECT_NEAR(import.shelf.devices[i].od_prox->millimetres(), french[i] / 3, 1e-9) << i;
+    EXPECT_NEAR(import.shelf.devices[i].lumen->millimetres(), lumens[i], 1e-9) << i;
+    EXPECT_NEAR(import.shelf.devices[i].usable->millimetres(), lengths[i], 1e-9) << i;
+  }
+}
+
+// A long list with faults strewn in: each is counted, the others are taken, and what a class needs and no column gives is told.
+TEST(ShelfImport, FiftyThousandLinesWithFaultsAndWithoutAColumn) {
+  std::string csv = "\xEF\xBB\xBFName;Type;Outer (mm);Count;Expires\r\n";
+  std::size_t faults = 0;
+  for (int i = 0; i < 50000; ++i) {
+    const bool bad = i % 977 == 0;
+    faults += bad ? 1 : 0;
+    csv += "D" + std::to_string(i) + (bad ? ";spoon;" : ";microcatheter;") + "0,87;2;12/2028\r\n";
+  }
+  const Import import = Taken(csv);
+  EXPECT_EQ(import.lines, 50000u);
+  EXPECT_EQ(import.refused, faults);
+  EXPECT_EQ(import.taken, 50000u - faults);
+  EXPECT_EQ(import.problems.size(), std::min(faults, kMostProblems));
+  EXPECT_NE(std::find(import.missing.begin(), import.missing.end(), "lumen"), import.missing.end());
+  EXPECT_EQ(import.shelf.devices.back().stock.at(0).expires, "2028-12-31");
 }
 
 }  // namespace

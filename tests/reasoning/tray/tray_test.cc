@@ -161,6 +161,37 @@ TEST(Tray, AChannelThatWasMeasuredTakesThePlaceOfTheUsualOne) {
   EXPECT_NEAR(measured->length.millimetres(), 52, 1e-12);
 }
 
+// Sums by hand; spreads add in quadrature.
+TEST(Tray, ThreeMeasuredWaysLeaveNothingUsual) {
+  Facts facts;
+  facts[{"occluded_vessel", ""}] = GradeOdds{{{"RCA", 1.0}}};
+  facts[{"collateral_channel", "c1"}] = GradeOdds{{{"septal", 1.0}}};
+  facts[{"donor_way_mm", "c1"}] = Number{61, 3.0};
+  facts[{"channel_length_mm", "c1"}] = Number{74, 4.0};
+  facts[{"recipient_way_mm", "c1"}] = Number{168, 12.0};
+  facts[{"antegrade_way_mm", ""}] = Number{151, 6.0};
+  const TrayQuestion question = QuestionFromFacts(facts, {"AW", "RW"}, "");
+  ASSERT_EQ(question.retrograde.size(), 3u);
+  ASSERT_EQ(question.antegrade.size(), 1u);
+  double sum = 0, squares = 0;
+  for (const Stretch& each : question.retrograde) {
+    EXPECT_FALSE(each.typical) << each.name;
+    sum += each.length.millimetres();
+    squares += each.sd.millimetres() * each.sd.millimetres();
+  }
+  EXPECT_NEAR(sum, 303, 1e-9);
+  EXPECT_NEAR(squares, 13 * 13, 1e-9);
+  EXPECT_NEAR(question.antegrade[0].length.millimetres(), 151, 1e-9);
+  EXPECT_FALSE(question.antegrade[0].typical);
+  // Only one of them measured: the others stay usual and say so; without a vessel nothing is made up.
+  facts.erase({"donor_way_mm", "c1"});
+  facts.erase({"recipient_way_mm", "c1"});
+  const TrayQuestion some = QuestionFromFacts(facts, {"RW"}, "");
+  EXPECT_EQ(std::ranges::count(some.retrograde, false, &Stretch::typical), 1);
+  EXPECT_EQ(some.retrograde.size(), UsualRetrograde("RCA", "septal").size());
+  EXPECT_TRUE(QuestionFromFacts({}, {"RW"}, "").retrograde.empty());
+}
+
 TEST(Tray, ANarrowRadialArteryIsAConflict) {
   TrayQuestion question = Asked({"AW"});
   question.radial_artery = Length::Millimetres(2.2);

@@ -3,8 +3,9 @@
 import { getJson, postJson, postTable } from "../wire/engine";
 import * as shapes from "./shapes";
 
+// Without strategies: those of the ladder, in its order.
 export const askTray = (caseId: string, strategies: readonly string[], radial: string, signal: AbortSignal) =>
-  getJson(`/api/cases/${encodeURIComponent(caseId)}/panels/tray?strategies=${strategies.join(",")}${radial === "" ? "" : `&radial_mm=${encodeURIComponent(radial)}`}`,
+  getJson(`/api/cases/${encodeURIComponent(caseId)}/panels/tray?${[strategies.length === 0 ? "" : `strategies=${strategies.join(",")}`, radial === "" ? "" : `radial_mm=${encodeURIComponent(radial)}`].filter((each) => each !== "").join("&")}`,
     shapes.trayAnswer, signal);
 export const askFit = (lumen: string, items: readonly string[], signal: AbortSignal) =>
   postJson("/api/kit/fit", shapes.fitAnswer, { lumens: [lumen], items }, signal);

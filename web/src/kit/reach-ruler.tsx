@@ -32,7 +32,7 @@ export function ReachRuler({ drawn }: { readonly drawn: RulerPicture }) {
         ))}
       </svg>
       <details class="small"><summary>The path in figures</summary>
-        <table class="items"><tbody>{drawn.spans.map((span, index) => <tr key={span.name + String(index)}><th>{span.name}{span.typical && <span class="dim"> usual</span>}</th><td class="figures">{(span.to - span.from).toFixed(1)} cm</td></tr>)}</tbody></table>
+        <table class="items"><tbody>{drawn.spans.map((span, index) => <tr key={span.name + String(index)}><th>{span.name}{span.typical ? <span class="dim"> usual, not measured</span> : ""}</th><td class="figures">{(span.to - span.from).toFixed(1)}{span.sd > 0 ? ` ± ${span.sd.toFixed(1)}` : ""} cm</td></tr>)}</tbody></table>
       </details>
     </figure>
   );

@@ -6,7 +6,7 @@ import { readLabel } from "./ask";
 import type { LabelAnswer } from "./shapes";
 
 // What the journal says of a package that was opened: all that its label tells, and our name for it.
-export const usedText = (found: LabelAnswer): string =>
+export const usedText = (found: LabelAnswer): string => found.note !== "" ? found.note :
   ["used", found.device?.name ?? "a device that the shelf does not know", found.label.human_readable,
     found.label.lot ? `lot ${found.label.lot}` : "", found.label.serial ? `serial ${found.label.serial}` : "",
     found.label.expires ? `${found.label.expired ? "EXPIRED" : "expires"} ${found.label.expires}` : ""].filter((each) => each !== "").join("; ");
@@ -46,7 +46,7 @@ export function ReadLabel() {
           <table class="items"><tbody>{label.elements.map((each) => <tr key={each.ai}><th>({each.ai}) {each.title}</th><td>{each.value}</td></tr>)}</tbody></table>
           {label.expires && <p class={label.expired ? "brick" : ""}>{label.expired ? "✕ expired" : "✓ in date until"} {label.expires}</p>}
           {label.doubts.map((each) => <p key={each} class="warn small">▲ {each}</p>)}
-          <p class="small">{found.value?.device ? `On the shelf: ${found.value.device.name}` : "No device of the shelf has this number."}</p>
+          <p class="small">{found.value?.device ? `On the shelf: ${found.value.device.name}` : "No device of the shelf has this number: a provisional item, whose sizes are not known; fit and reach with it are unknown. Add it to the shelf's list."}</p>
           {found.value && <IntoTheJournal found={found.value} />}
         </>}
       </div>

@@ -6,6 +6,7 @@ export interface Span {
   readonly name: string;
   readonly from: number;   // cm along the path
   readonly to: number;
+  readonly sd: number;
   readonly typical: boolean;
 }
 export interface LaidDevice {
@@ -32,7 +33,7 @@ export function rulerPicture(side: Guide["side"], valve: readonly Stretch[], gui
   const spans = [...valve, { name: guide?.guide?.name ?? "guide", length_cm: { value: long, sd: 0 }, typical: false }, ...segments, ...inside].map((each) => {
     const from = at;
     at += each.length_cm.value;
-    return { name: each.name, from, to: at, typical: each.typical };
+    return { name: each.name, from, to: at, sd: each.length_cm.sd, typical: each.typical };
   });
   const devices = needs.flatMap((need): LaidDevice[] => {
     const piece = need.pieces[0] ?? need.candidates[0];

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the engine answers about devices (docs/wire.md, "Kit").
+import { wayLackShape } from "../wire/lack";
 import { arrayOf, count, fallback, maybe, number, object, oneOf, text, truth, type Parsed } from "../wire/parse";
 
 const place = object({ x_mm: number, y_mm: number, diameter_mm: number });
@@ -50,8 +51,9 @@ const external = object({
   stages: arrayOf(object({ stage: text, need_cm: number, reserve_cm: maybe(number), verdict: maybe(oneOf("ok", "tight", "short")) })),
 });
 export type External = Parsed<typeof external>;
+export type TrayWay = Parsed<typeof wayLackShape>;
 export const trayAnswer = object({
-  seq: count, strategies: arrayOf(text), invented: truth, today: text, vessel_mm: maybe(number),
+  seq: count, ways: fallback(arrayOf(wayLackShape), []), strategies: arrayOf(text), invented: truth, today: text, vessel_mm: maybe(number),
   routes: object({ valve: arrayOf(stretch), antegrade: arrayOf(stretch), retrograde: arrayOf(stretch) }),
   guides: arrayOf(guide), needs: arrayOf(need), bailout: arrayOf(need), by_eye: arrayOf(text), external: maybe(external), conflicts: arrayOf(text),
   picks: arrayOf(object({ name: text, label: text, class: text, count, what_for: arrayOf(text), where: text })), caution: text,
@@ -61,11 +63,11 @@ export type Tray = Parsed<typeof trayAnswer>;
 // --- The shelf
 const shelfDevice = object({
   id: text, name: text, class: text, title: text, label: text, lumen_mm: maybe(number), od_prox_mm: maybe(number), od_dist_mm: maybe(number),
-  profile_mm: maybe(number), usable_cm: maybe(number), note: fallback(text, ""), count, expired: count,
+  profile_mm: maybe(number), usable_cm: maybe(number), note: fallback(text, ""), count, expired: count, used: fallback(count, 0), short_by: fallback(count, 0),
   stock: arrayOf(object({ lot: text, expires: text, count, place: text })),
 });
 export type ShelfDevice = Parsed<typeof shelfDevice>;
-export const shelfAnswer = object({ invented: truth, today: text, devices: arrayOf(shelfDevice) });
+export const shelfAnswer = object({ invented: truth, today: text, devices: arrayOf(shelfDevice), provisional: fallback(arrayOf(object({ gtin: text, used: count })), []) });
 export type ShelfAnswer = Parsed<typeof shelfAnswer>;
 export const importAnswer = object({
   delimiter: text, encoding: text, lines: count, taken: count, refused: count, to_look_at: count, devices_found: count,
@@ -78,7 +80,7 @@ export const labelAnswer = object({
     gtin: text, lot: maybe(text), serial: maybe(text), expires: maybe(text), expired: maybe(truth), doubts: arrayOf(text), human_readable: text,
     elements: arrayOf(object({ ai: text, title: text, value: text })),
   }),
-  device: maybe(shelfDevice),
+  device: maybe(shelfDevice), note: fallback(text, ""),
 });
 export type LabelAnswer = Parsed<typeof labelAnswer>;
 export const wiresAnswer = object({

@@ -22,7 +22,7 @@ function Row({ each }: { readonly each: ShelfDevice }) {
       <td class="figures">{size(widest(each), 2)}</td>
       <td class="figures">{size(each.lumen_mm, 2)}</td>
       <td class="figures">{size(each.usable_cm, 0)}</td>
-      <td class={each.count === 0 ? "warn" : ""}>{each.count === 0 ? "✕ none" : each.count}{each.expired > 0 && <span class="warn small"> ▲ {each.expired} expired</span>}</td>
+      <td class={each.count === 0 ? "warn" : ""}>{each.count === 0 ? "✕ none" : each.count}{each.used > 0 && <span class="dim small"> · {each.used} used{each.short_by > 0 ? `, ${each.short_by} more than the list had` : ""}</span>}{each.expired > 0 && <span class="warn small"> ▲ {each.expired} expired</span>}</td>
       <td class="small dim">{each.stock.map((one) => `${one.place} ${one.lot}${one.expires === "" ? "" : ` to ${one.expires}`}`).join("; ")}</td>
     </tr>
   );
@@ -49,6 +49,7 @@ export function ShelfList() {
           <thead><tr><th>Name</th><th>Class</th><th>Widest mm</th><th>Lumen mm</th><th>Length cm</th><th>In date</th><th>Where</th></tr></thead>
           <tbody>{devices.slice(0, kMost).map((each) => <Row key={each.id} each={each} />)}</tbody>
         </table>
+        {(found.value?.provisional ?? []).map((each) => <p key={each.gtin} class="warn small">▲ Provisional: {each.gtin} was used {each.used} {each.used === 1 ? "time" : "times"}; no device of the list has this number, so its sizes are not known.</p>)}
         {devices.length === 0 && found.value && <p class="empty">No device of the shelf satisfies this.</p>}
         {devices.length > kMost && <p class="small dim">The first {kMost} are shown: ask more narrowly.</p>}
       </div>

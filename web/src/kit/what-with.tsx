@@ -8,23 +8,50 @@ import { FitDisc } from "./disc";
 import { PickList } from "./pick-list";
 import { ReachRuler } from "./reach-ruler";
 import { rulerPicture } from "./ruler";
-import type { External, Group, Guide, Need, Tray } from "./shapes";
+import type { External, Group, Guide, Need, Tray, TrayWay } from "./shapes";
 import { reachSign, reserveWords, stateSign } from "./words";
 
-const kLadder = ["AW", "ADR", "RDR", "RW"] as const;
-export const trayStrategies = signal<readonly string[]>(kLadder);
+const kAll = ["AW", "ADR", "RDR", "RW"] as const;
+// Chosen by hand; null: as the ladder stands.
+export const trayStrategies = signal<readonly string[] | null>(null);
 const radial = signal("");
 
-function Strategies() {
-  const chosen = trayStrategies.value;
-  const turn = (each: string) => { trayStrategies.value = kLadder.filter((one) => (one === each ? !chosen.includes(one) : chosen.includes(one))); };
+function Strategies({ tray }: { readonly tray: Tray | null }) {
+  const served = trayStrategies.value ?? tray?.strategies ?? [];
+  const turn = (each: string) => {
+    const next = served.includes(each) ? served.filter((one) => one !== each) : [...served, each];
+    trayStrategies.value = next.length === 0 ? null : next;
+  };
   return (
     <div class="tray-asked">
       <div class="choice" role="group" aria-label="Strategies that the tray serves">
-        {kLadder.map((each) => <button type="button" key={each} aria-pressed={chosen.includes(each)} onClick={() => turn(each)}>{each}</button>)}
+        <button type="button" aria-pressed={trayStrategies.value === null} onClick={() => { trayStrategies.value = null; }}>As the ladder stands</button>
+        {kAll.map((each) => <button type="button" key={each} aria-pressed={served.includes(each)} onClick={() => turn(each)}>{each}</button>)}
       </div>
       <label class="small">Radial artery, mm<input inputMode="decimal" value={radial.value} placeholder="not by the wrist" onChange={(event) => { radial.value = event.currentTarget.value.trim(); }} /></label>
     </div>
+  );
+}
+
+// In the solver's order: each way with its chance and with what it lacks.
+function Ways({ ways }: { readonly ways: readonly TrayWay[] }) {
+  const planned = ways.filter((way) => way.in_plan || way.under_way);
+  const others = ways.filter((way) => !way.in_plan && !way.under_way);
+  if (ways.length === 0) return null;
+  return (
+    <section aria-label="Ways in the ladder's order">
+      <h3>In the ladder's order</h3>
+      <ol class="rungs tray-ways">
+        {planned.map((way, at) => (
+          <li class="rung" key={way.id}>
+            <p class="rung-name"><span class="rung-at">{at + 1}</span> <b>{way.id}</b> <span class="dim">{way.words}</span> <span class="figures small">{way.under_way ? "under way" : ""}{way.chance}{at > 0 && way.chance !== "" ? " of what is left" : ""}</span></p>
+            {!way.asked ? <p class="small dim">not on this tray</p> : way.missing.length === 0 ? <p class="small sure">✓ all its kit is on the shelf</p>
+              : <p class="small">{way.missing.map((each) => <span key={each.what} class={each.state === "missing" ? "warn" : "dim"}>{stateSign[each.state]} {each.what} </span>)}</p>}
+          </li>))}
+      </ol>
+      {planned.length === 0 && <p class="small">Within the limits the ladder starts no way; the tray serves all of them.</p>}
+      {others.length > 0 && <p class="small dim">Not in the ladder as the limits stand: {others.map((way) => way.id).join(", ")}.</p>}
+    </section>
   );
 }
 
@@ -92,14 +119,15 @@ export function WhatWith() {
   useEffect(() => {
     if (now === null) return;
     const asking = new AbortController();
-    askTray(now.case.id, trayStrategies.value, radial.value, asking.signal).then((found) => { tray.value = found; trouble.value = ""; })
+    askTray(now.case.id, trayStrategies.value ?? [], radial.value, asking.signal).then((found) => { tray.value = found; trouble.value = ""; })
       .catch((error: unknown) => { if (!asking.signal.aborted) trouble.value = sentence(error); });
     return () => asking.abort();
   }, [now?.case.id, now?.seq, trayStrategies.value, radial.value]);
   return (
     <section class="pane what-with" aria-label="What with?" aria-busy={tray.value === null && trouble.value === ""}>
       <h2>What with? {tray.value?.invented && <span class="invented">invented shelf</span>}</h2>
-      <Strategies />
+      <Strategies tray={tray.value} />
+      {tray.value && <Ways ways={tray.value.ways} />}
       {trouble.value !== "" && <p class="warn" role="status">▲ {trouble.value}</p>}
       {tray.value && <Shown tray={tray.value} />}
     </section>

@@ -5,7 +5,7 @@ import { niceTop, Parts, SoftBar } from "../appraise/parts";
 import { channels } from "../state/store";
 import type { Course, PairAnswer } from "../wire/pair";
 import { chance, countOf, figure, reading } from "../words/number";
-import { accept, busy, fillsOf, table } from "./pairing";
+import { accept, busy, fillsOf, table, type WayOf } from "./pairing";
 
 function Warnings({ texts }: { readonly texts: readonly string[] }) {
   if (texts.length === 0) return null;
@@ -70,15 +70,24 @@ function Fit({ answer }: { readonly answer: PairAnswer }) {
 
 function Accept({ answer }: { readonly answer: PairAnswer }) {
   const [channel, setChannel] = useState("");
+  const [way, setWay] = useState<WayOf>("");
   const path = answer.paths.some((each) => each.kind === "collateral");
+  const vessel = answer.paths.some((each) => each.kind === "vessel");
+  const ofChannel = path || way === "donor_way_mm" || way === "recipient_way_mm";
   const known = [...new Set([...channels.value, "c1"])];
   const of = channel === "" ? (known[0] ?? "c1") : channel;
-  const fills = fillsOf(answer, path ? of : "");
+  const fills = fillsOf(answer, ofChannel ? of : "", vessel ? way : "");
+  const ways = vessel && (
+    <label class="select">this vessel is, for the reach of devices,<select value={way} onChange={(event) => setWay(event.currentTarget.value as WayOf)}>
+      <option value="">no part of a route</option><option value="antegrade_way_mm">ostium to beyond the occlusion</option>
+      <option value="donor_way_mm">donor's ostium to the channel</option><option value="recipient_way_mm">channel back to the ostium</option></select></label>);
+  if (fills.length === 0 && vessel && table.value !== "unasked") return <div class="accept">{ways}</div>;
   if (fills.length === 0) return answer.occlusion ? <p class="dim small">A length that is only a least is not accepted from here: mark both caps in both views, or use the ruler.</p> : null;
   if (table.value === "unasked") return <p class="next">Say below where the table stood before this is accepted. Where nobody knows, every length may be some per cent off, which its spread then holds.</p>;
   return (
     <div class="accept">
-      {path && <label class="select">channel<select value={of} onChange={(event) => setChannel(event.currentTarget.value)}>{known.map((each) => <option key={each} value={each}>{each}</option>)}</select></label>}
+      {ways}
+      {ofChannel && <label class="select">channel<select value={of} onChange={(event) => setChannel(event.currentTarget.value)}>{known.map((each) => <option key={each} value={each}>{each}</option>)}</select></label>}
       <button type="button" class="main" disabled={busy.value} onClick={() => void accept(fills)}>Accept {fills.map((fill) => fill.label).join(" and ")}</button>
     </div>
   );

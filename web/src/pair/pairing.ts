@@ -144,7 +144,10 @@ export interface Fill {
   readonly parts: readonly { readonly name: string; readonly sd: number }[];
 }
 // The facts that this answer can fill; a length that is only a least is not one of them.
-export function fillsOf(answer: PairAnswer, channel: string): Fill[] {
+// `way`: what a vessel that was followed is of the route: empty, to beyond the lesion, to the channel, or back from it.
+export type WayOf = "" | "antegrade_way_mm" | "donor_way_mm" | "recipient_way_mm";
+const kWayLabels = { antegrade_way_mm: "way to beyond the occlusion", donor_way_mm: "way to channel", recipient_way_mm: "way back from channel" } as const;
+export function fillsOf(answer: PairAnswer, channel: string, way: WayOf = ""): Fill[] {
   const list: Fill[] = [];
   const inside = answer.occlusion;
   if (inside?.course) {
@@ -154,6 +157,11 @@ export function fillsOf(answer: PairAnswer, channel: string): Fill[] {
   }
   const path = answer.paths.find((each) => each.kind === "collateral");
   if (path && channel !== "") list.push({ fact: "channel_length_mm", of: channel, label: `length of channel ${channel}`, value: path.length_mm.value, sd: path.length_mm.sd, parts: path.length_mm.parts });
+  const vessel = answer.paths.find((each) => each.kind === "vessel");
+  if (vessel && way !== "" && (way === "antegrade_way_mm" || channel !== "")) {
+    const of = way === "antegrade_way_mm" ? "" : channel;
+    list.push({ fact: way, of, label: `${kWayLabels[way]}${of === "" ? "" : ` ${of}`}`, value: vessel.length_mm.value, sd: vessel.length_mm.sd, parts: vessel.length_mm.parts });
+  }
   return list;
 }
 

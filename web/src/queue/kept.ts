@@ -25,7 +25,7 @@ export interface Store {
 export type Verdict =
   | { readonly kind: "stored"; readonly again: boolean }
   | { readonly kind: "refused"; readonly why: string; readonly asked: boolean }
-  | { readonly kind: "away" } // no answer, or a disk that is full: try again
+  | { readonly kind: "away"; readonly why?: string } // no answer, or one that says why it could not be written: try again
   | { readonly kind: "door"; readonly why: string }; // somebody else has to come in first: no fault of the entry
 
 // What an answer of the engine means for one entry. Nothing is refused for a reason that may pass.
@@ -43,17 +43,18 @@ export function verdictOf(status: number, body: string): Verdict {
     return { kind: "away" };
   }
   if (status === 401 || status === 403) return { kind: "door", why: sentenceOf(status, body) };
+  if (status === 503) return { kind: "away", why: sentenceOf(status, body, "") }; // a disk that is full, told by the engine
   if (status === 0 || status === 408 || status === 429 || status >= 500) return { kind: "away" };
   return { kind: "refused", why: sentenceOf(status, body), asked: false };
 }
 
-function sentenceOf(status: number, body: string): string {
+function sentenceOf(status: number, body: string, otherwise = `the engine refused it with status ${status}`): string {
   try {
     const { what, where, to_do } = (JSON.parse(body) as { error: { what: string; where: string; to_do: string } }).error;
     const place = where.replace(/^entries\[0\](: |\.)?/, "");
     return [place === "" ? what : `${what} (${place})`, to_do].filter((piece) => piece !== "").join(": ");
   } catch {
-    return `the engine refused it with status ${status}`;
+    return otherwise;
   }
 }
 

@@ -11,6 +11,8 @@ export const refused = computed(() => kept.value.filter((each) => each.refused !
 
 export const held = signal(""); // why nothing is taken from this browser, though the engine answers
 
+export const unwritten = signal(""); // why the engine, which answers, cannot write: a disk that is full
+
 const kAgainMs = 1000; // between attempts while the engine is away
 const kPatienceMs = 8000; // for one answer
 
@@ -58,6 +60,7 @@ async function lead(stop: AbortSignal): Promise<void> {
   while (!stop.aborted) {
     const last = await sendAll(await theStore(), send, tell);
     held.value = last?.kind === "door" ? last.why : "";
+    unwritten.value = last?.kind === "away" ? (last.why ?? "") : "";
     if (last?.kind === "door" && (await asksForPassword())) turnedAway.value = true;
     const again = last !== null && (last.kind === "away" || last.kind === "door");
     await new Promise<void>((go) => {

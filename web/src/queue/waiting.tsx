@@ -4,7 +4,7 @@ import { typed } from "../run/typed";
 import { caseId } from "../state/store";
 import { clock, countOf } from "../words/number";
 import type { Kept } from "./kept";
-import { discard, held, kept, refused, sendAsMeant, waiting } from "./queue";
+import { discard, held, kept, refused, sendAsMeant, unwritten, waiting } from "./queue";
 
 const timeOf = (each: Kept): string => clock(new Date(each.at));
 
@@ -27,6 +27,7 @@ export function Waiting() {
     <div>
       <h2>Not in the journal</h2>
       {held.value !== "" && <p class="warn">The engine takes nothing from this browser: {held.value}</p>}
+      {unwritten.value !== "" && waiting.value.length > 0 && <p class="warn" role="status">The engine cannot write: {unwritten.value}. The entries below are safe in this browser and are sent again every second.</p>}
       <section aria-label="Refused entries">
         <h3>Refused</h3>
         {refused.value.length === 0 ? <p class="dim">None.</p> : <ul>{refused.value.map((each) => <Refused key={each.n} each={each} />)}</ul>}
@@ -47,6 +48,7 @@ export function WaitingKey({ open }: { readonly open: () => void }) {
   return (
     <button type="button" class={`waiting-key${refused.value.length > 0 || held.value !== "" ? " refused" : ""}`} onClick={open}>
       {waiting.value.length > 0 && <span>{countOf(waiting.value.length, "entry waits", "entries wait")}</span>}
+      {unwritten.value !== "" && waiting.value.length > 0 && <span role="status">{unwritten.value.startsWith("the disk is full") ? "the disk is full" : "engine cannot write"}</span>}
       {held.value !== "" && <span>not let in</span>}
       {refused.value.length > 0 && <span>{refused.value.length} refused</span>}
     </button>

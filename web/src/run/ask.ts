@@ -2,6 +2,8 @@
 // What the board asks of the engine: the run's panel, the table of the log bar, and what it makes of one line.
 import { get, post } from "../wire/engine";
 import { ladderAnswer } from "../wire/ladder";
+import { lackShape, wayLackShape } from "../wire/lack";
+import { arrayOf, count, object, truth, type Parsed } from "../wire/parse";
 import * as shapes from "../wire/shapes";
 import { grammarAnswer } from "./grammar";
 import { runAnswer } from "./panel";
@@ -17,3 +19,10 @@ export const readGrammar = () => get("/api/log/grammar", grammarAnswer);
 // Nothing is kept: a preview.
 export const readLine = (id: string, text: string, by: string, signal?: AbortSignal) =>
   post(`/api/cases/${encodeURIComponent(id)}/log`, shapes.lineAnswer, { text, by: by === "" ? "?" : by, zone_min: zoneMin() }, signal);
+
+// What the ways of the run lack of the shelf.
+const lackingAnswer = object({ seq: count, shelf_known: truth, invented: truth, bailout: arrayOf(lackShape), ways: arrayOf(wayLackShape) });
+export type LackingAnswer = Parsed<typeof lackingAnswer>;
+export type LackingWay = Parsed<typeof wayLackShape>;
+export type Lack = Parsed<typeof lackShape>;
+export const readLacking = (id: string, signal?: AbortSignal) => get(`/api/cases/${encodeURIComponent(id)}/panels/lacking`, lackingAnswer, signal);

@@ -16,7 +16,7 @@ const field = object({
 export type GrammarField = Parsed<typeof field>;
 const verb = object({
   verb: text, also: words, group: text, side: oneOf("none", "may", "must"), says: text, example: text, usage: fallback(text, ""),
-  fields: fallback(arrayOf(field), []),
+  fields: fallback(arrayOf(field), []), usual: fallback(arrayOf(text), []),
 });
 export type GrammarVerb = Parsed<typeof verb>;
 export const grammarAnswer = object({ verbs: arrayOf(verb) });
@@ -94,6 +94,30 @@ export const withUnit = (typed: string, unit: string): string => `${typed.trimEn
 export function asBefore(table: Grammar, row: GrammarVerb, history: readonly string[]): readonly string[] {
   const lines = [...history].reverse().filter((line) => verbOf(table, line)?.verb === row.verb).map((line) => line.replace(/\s*@\S+/, "").trim());
   return [...new Set(lines)].filter((line) => line.includes(" ")).slice(0, 3);
+}
+
+// The last number of a line up or down, by one or by ten in the place of its last digit: "ak 0.88" to "ak 0.89" or "ak 0.98".
+// Null where nothing stands to be changed, or nothing would be left.
+export function stepped(typed: string, by: number): string | null {
+  const found = [...typed.matchAll(/(?<![A-Za-z\d.])\d+(?:\.\d+)?/g)].at(-1);
+  if (found === undefined || typed.trim().split(/\s+/).length < 2) return null;
+  const digits = found[0].split(".")[1]?.length ?? 0;
+  const next = Number(found[0]) + by / 10 ** digits;
+  if (next <= 0) return null;
+  return `${typed.slice(0, found.index)}${next.toFixed(digits)}${typed.slice(found.index + found[0].length)}`;
+}
+
+// What a console counts goes up from what it said last: the next likely totals. Nothing but sums of the page.
+const kRises: ReadonlyMap<string, { readonly gauge: string; readonly steps: readonly number[]; readonly decimals: number }> = new Map([
+  ["ak", { gauge: "kerma", steps: [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.7, 1], decimals: 2 }],
+  ["dap", { gauge: "area", steps: [5, 10, 15, 20, 30, 40, 60], decimals: 0 }],
+]);
+export function nextTotals(verb: string, gauges: readonly { readonly id: string; readonly used: number | null; readonly unit: string }[]): readonly string[] {
+  const rise = kRises.get(verb);
+  if (rise === undefined) return [];
+  const gauge = gauges.find((each) => each.id === rise.gauge);
+  const unit = verb === "ak" ? "Gy" : "Gycm2"; // said with its unit: the room's console may count in another
+  return rise.steps.map((step) => `${verb} ${((gauge?.used ?? 0) + step).toFixed(rise.decimals)}${unit}`);
 }
 
 // A digit of the pad: joins the number that is being typed.

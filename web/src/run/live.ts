@@ -3,7 +3,7 @@
 import { effect, signal } from "@preact/signals";
 import { caseId, news, open, past, stage } from "../state/store";
 import { EngineError } from "../wire/engine";
-import { readLadder, readRun, type Then } from "./ask";
+import { readLacking, readLadder, readRun, type LackingAnswer, type Then } from "./ask";
 import type { Board } from "./board";
 import { boardClock, rehearsal, waitFor } from "./rehearsal";
 import type { LadderAnswer } from "../wire/ladder";
@@ -30,6 +30,30 @@ async function readWays(id: string, then: Then): Promise<void> {
     if (!mine.signal.aborted && !(error instanceof EngineError && error.status === 0)) ways.value = null; // the board says what it knows
   }
 }
+// What the ways lack of the shelf: asked when an attempt begins or ends, or something goes in or out; never of a past.
+export const lacking = signal<LackingAnswer | null>(null);
+const kLackRestMs = 1500; // after the last of several entries
+let askedLacking: AbortController | null = null;
+let lackAgain: ReturnType<typeof setTimeout> | undefined;
+let lackKey = "";
+const lackKeyOf = (id: string, found: Board): string => JSON.stringify([id, found.attempt?.number ?? 0, found.begun, found.lanes]);
+function lackSoon(id: string, key: string): void {
+  if (key === lackKey) return;
+  lackKey = key;
+  clearTimeout(lackAgain);
+  lackAgain = setTimeout(() => void readLack(id), lacking.value === null ? 0 : kLackRestMs);
+}
+async function readLack(id: string): Promise<void> {
+  askedLacking?.abort();
+  const mine = (askedLacking = new AbortController());
+  try {
+    const found = await readLacking(id, mine.signal);
+    if (!mine.signal.aborted) lacking.value = found;
+  } catch (error) {
+    if (!mine.signal.aborted && !(error instanceof EngineError && error.status === 0)) lacking.value = null;
+  }
+}
+
 const weighs = (found: Board | null): boolean => found !== null && found.begun !== null && found.ended === null;
 
 let asked: AbortController | null = null;
@@ -48,6 +72,8 @@ export async function readBoard(id: string): Promise<void> {
     boardFault.value = "";
     if (!weighs(found.board) || stage.value !== "run") ways.value = null;
     else if (then !== null || before?.seq !== found.board.seq || ways.value === null) void readWays(id, then);
+    if (then !== null || stage.value !== "run" || found.board.ended !== null) lacking.value = null, lackKey = "";
+    else lackSoon(id, lackKeyOf(id, found.board));
     clearTimeout(again);
     const rate = rehearsal.value?.rate ?? (past.value === null ? 1 : 0);
     const wait = waitFor(boardClock(), rate, found.holdsUntil, (open.value?.journal ?? []).map((line) => Date.parse(line.at)), rehearsal.value !== null);
@@ -65,7 +91,7 @@ export function startBoard(): () => void {
     const shows = stage.value === "run" || stage.value === "wall";
     void [news.value, past.value, rehearsal.value]; // any entry of the case, another moment, a stream opened anew
     if (!shows || id === "") return;
-    if (shown !== id) board.value = ways.value = null;
+    if (shown !== id) board.value = ways.value = lacking.value = null, lackKey = "";
     shown = id;
     now.value = boardClock();
     void readBoard(id);
@@ -76,6 +102,9 @@ export function startBoard(): () => void {
     clearTimeout(waysAgain);
     asked?.abort();
     askedWays?.abort();
+    clearTimeout(lackAgain);
+    askedLacking?.abort();
+    lackKey = "";
     follow();
   };
 }

@@ -3,7 +3,8 @@
 // same by touch with keys, chips and a pad. Trouble stands apart at the right edge.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { link } from "../state/store";
-import { asBefore, completionOf, openChips, padSigns, verbOf, withDigit, withUnit, withWord } from "./grammar";
+import { asBefore, completionOf, nextTotals, openChips, padSigns, stepped, verbOf, withDigit, withUnit, withWord, type Grammar, type GrammarVerb } from "./grammar";
+import { board } from "./live";
 import { ask, asking, commit, enter, grammar, history, preview, readTable } from "./log";
 import { openTrouble } from "./trouble";
 import { typed } from "./typed";
@@ -11,10 +12,14 @@ import { UndoKey } from "./undo";
 
 // The big keys: what is logged most often, each the beginning of a line.
 const kKeys: readonly { readonly word: string; readonly line: string }[] = [
-  { word: "ACT", line: "act " }, { word: "Heparin", line: "hep " }, { word: "Contrast +", line: "contrast +" },
-  { word: "Air kerma", line: "ak " }, { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " },
-  { word: "Space", line: "space " }, { word: "Phase", line: "phase " }, { word: "Switch", line: "switch " },
-  { word: "Crossed", line: "crossed " }, { word: "Distal proven", line: "distal proven " }, { word: "BP", line: "bp " },
+  { word: "ACT", line: "act " }, { word: "Heparin", line: "hep " }, { word: "Contrast +", line: "contrast +" }, { word: "Air kerma", line: "ak " },
+  { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " }, { word: "BP", line: "bp " },
+];
+// Every other word by its group, its usual lines beside it: key, line, Enter.
+const kGroups: readonly { readonly key: string; readonly group: string }[] = [
+  { key: "Attempt", group: "attempts" }, { key: "Kit", group: "kit" }, { key: "Treat", group: "treating" }, { key: "Find", group: "finding out" },
+  { key: "Look", group: "looking" }, { key: "Blood", group: "blood and drugs" }, { key: "Totals", group: "totals" }, { key: "Visit", group: "session" },
+  { key: "Harm", group: "trouble and gates" },
 ];
 const kPad = ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"] as const;
 
@@ -34,6 +39,8 @@ function PreviewLine() {
   }
 }
 
+const usualOf = (row: GrammarVerb): readonly string[] => [...nextTotals(row.verb, board.value?.gauges ?? []), ...row.usual];
+
 function Pad({ close }: { readonly close: () => void }) {
   const table = grammar.value;
   const row = table === null ? null : verbOf(table, typed.value);
@@ -43,12 +50,22 @@ function Pad({ close }: { readonly close: () => void }) {
   const signs = row.fields.some((field) => field.sign !== "");
   const { joins, units } = padSigns(row);
   const before = table === null ? [] : asBefore(table, row, history.value);
+  const usual = usualOf(row).filter((line) => !before.includes(line));
+  const steps = [-10, -1, 1, 10].map((by) => ({ by, line: stepped(typed.value, by) }));
   return (
     <div class="pad" role="group" aria-label={`Words of ${row.verb}`}>
       <p class="dim small pad-says">{row.says} · <code>{row.example}</code></p>
       {before.length > 0 && (
         <div class="pad-row"><span class="dim small">as before</span>
           {before.map((line) => <button type="button" key={line} onClick={() => set(line)}>{line}</button>)}</div>
+      )}
+      {usual.length > 0 && (
+        <div class="pad-row"><span class="dim small">usual</span>
+          {usual.map((line) => <button type="button" key={line} onClick={() => set(line)}>{line}</button>)}</div>
+      )}
+      {steps.some((step) => step.line !== null) && (
+        <div class="pad-row"><span class="dim small">last number</span>
+          {steps.map(({ by, line }) => <button type="button" key={by} disabled={line === null} aria-label={`${by < 0 ? "Down" : "Up"} by ${by === -1 || by === 1 ? "one" : "ten"} of its last digit`} onClick={() => line !== null && set(line)}>{by < 0 ? "−" : "+"}{Math.abs(by)}</button>)}</div>
       )}
       {groups.filter((group) => group.words.length > 0).map((group) => (
         <div class="pad-row" key={group.label}><span class="dim small">{group.label}</span>
@@ -76,6 +93,21 @@ function AllVerbs({ pick }: { readonly pick: (line: string) => void }) {
       {groups.map((group) => (
         <div class="pad-row" key={group}><span class="dim small">{group}</span>
           {table.verbs.filter((row) => row.group === group).map((row) => <button type="button" key={row.verb} title={row.says} onClick={() => pick(`${row.verb} `)}>{row.verb}</button>)}</div>
+      ))}
+    </div>
+  );
+}
+
+// The words of one group, each with its usual lines: a line touched stands in the bar, to be entered, or changed on its own pad.
+function GroupPad({ group, pick }: { readonly group: string; readonly pick: (line: string) => void }) {
+  const table = grammar.value;
+  if (table === null) return <p class="dim">The list of words comes with the engine.</p>;
+  const lines = (row: GrammarVerb, all: Grammar): readonly string[] => [...new Set([...asBefore(all, row, history.value), ...usualOf(row)])];
+  return (
+    <div class="pad" role="group" aria-label={`Usual lines: ${group}`} tabIndex={0}>
+      {table.verbs.filter((row) => row.group === group).map((row) => (
+        <div class="pad-row" key={row.verb}><button type="button" class="main" title={row.says} onClick={() => pick(`${row.verb} `)}>{row.verb}…</button>
+          {lines(row, table).map((line) => <button type="button" key={line} onClick={() => pick(line)}>{line}</button>)}</div>
       ))}
     </div>
   );
@@ -117,10 +149,15 @@ function Line({ input }: { readonly input: { current: HTMLInputElement | null } 
 }
 
 export function LogBar() {
-  const [pad, setPad] = useState<"shut" | "verb" | "all">("shut");
+  const [pad, setPad] = useState("shut"); // or "verb", "all", a group
+  const [filled, setFilled] = useState(false);
   const input = useRef<HTMLInputElement>(null);
   useEffect(() => { if (link.value.kind === "live" && grammar.value === null) void readTable(); }, [link.value.kind]);
   useEffect(() => { input.current?.focus({ preventScroll: true }); }, []);
+  useEffect(() => { // written: the pad goes with the line
+    if (typed.value !== "") return setFilled(true);
+    if (filled) { setFilled(false); setPad("shut"); }
+  }, [typed.value]);
   const pick = (line: string) => {
     set(line);
     setPad("verb");
@@ -129,11 +166,15 @@ export function LogBar() {
     <section class="log pane" aria-label="Log">
       {pad === "verb" && typed.value !== "" && <Pad close={() => setPad("shut")} />}
       {pad === "all" && <AllVerbs pick={pick} />}
+      {kGroups.filter((each) => each.group === pad).map((each) => <GroupPad key={each.group} group={each.group} pick={pick} />)}
       <div class="log-desk">
         <Line input={input} />
         <div id="log-says" role="status"><PreviewLine /></div>
         <div class="log-keys">
           {kKeys.map((key) => <button type="button" key={key.word} onClick={() => pick(key.line)}>{key.word}</button>)}
+        </div>
+        <div class="log-keys">
+          {kGroups.map((each) => <button type="button" key={each.key} aria-expanded={pad === each.group} onClick={() => setPad(pad === each.group ? "shut" : each.group)}>{each.key}</button>)}
           <button type="button" aria-expanded={pad === "all"} onClick={() => setPad(pad === "all" ? "shut" : "all")}>All words</button>
           <UndoKey />
         </div>

@@ -7,6 +7,7 @@ import { Drills } from "./drills";
 import { GateKeys } from "./gates";
 import { Gauges } from "./gauges";
 import { board, boardFault, now, startBoard, ways } from "./live";
+import { Lacking } from "./lacking";
 import { LogBar } from "./log-bar";
 import { PatiencePane } from "./patience";
 import { Replay } from "./replay";
@@ -24,15 +25,15 @@ export function Run() {
       <div class="run-board" tabIndex={-1}>
         {boardFault.value !== "" && <p class="warn" role="status">{boardFault.value}</p>}
         {shown === null ? (
-          <div class="run-rest"><p class="dim pane">The board comes with the engine. What is typed below is kept in this browser meanwhile.</p><Timeline /></div>
+          <div class="run-main"><p class="dim pane">The board comes with the engine. What is typed below is kept in this browser meanwhile.</p><Timeline /></div>
         ) : (
-          <>
-            <div class="run-top"><AttemptPane board={shown} now={now.value} /><BodyPane board={shown} /><PatiencePane board={shown} answer={ways.value} now={now.value} /></div>
-            <div class="run-rest">
-              <div class="run-left"><Gauges board={shown} now={now.value} /><WorkingViewPane /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline /></div>
-              <Cautions board={shown} now={now.value} />
+          <div class="run-two">
+            <div class="run-main">
+              <AttemptPane board={shown} now={now.value} /><Gauges board={shown} now={now.value} />
+              <PatiencePane board={shown} answer={ways.value} now={now.value} /><Lacking board={shown} /><WorkingViewPane /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline />
             </div>
-          </>
+            <div class="run-side"><BodyPane board={shown} /><Cautions board={shown} now={now.value} /></div>
+          </div>
         )}
       </div>
       <Drills board={shown} now={now.value} />

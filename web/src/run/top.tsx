@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The first row: the attempt and its phase, and what is in the body.
+import { NearestLack } from "./lacking";
 import { age, hours, minutesBetween, type Board, type Device, type Lane } from "./board";
 
 export function AttemptPane({ board, now }: { readonly board: Board; readonly now: number }) {
@@ -11,6 +12,7 @@ export function AttemptPane({ board, now }: { readonly board: Board; readonly no
       <h2>{attempt === null ? "No attempt runs" : `Attempt ${attempt.number}: ${attempt.name} (${attempt.strategy})`}</h2>
       <p class="big figures">{phase === null ? (attempt === null ? "—" : `${minutesBetween(attempt.since, now)} min`) : `${phase.word}, ${minutesBetween(phase.since, now)} min`}</p>
       <p class="dim figures">{begun}{attempt === null || phase === null ? "" : ` · attempt ${minutesBetween(attempt.since, now)} min`}</p>
+      {board.ended === null && <NearestLack />}
     </section>
   );
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Asks the engine which way, each time the case, what is supposed of its facts, or what is supposed of the session changes.
 import { effect, signal } from "@preact/signals";
-import { open, past, say, sentence } from "../state/store";
+import { open, past, say, sentence, stage } from "../state/store";
 import { factsOut, supposed } from "../state/suppose";
 import { askLadder } from "../wire/engine";
 import type { LadderAnswer } from "../wire/ladder";
@@ -63,6 +63,7 @@ export function followLadder(): void {
     const id = open.value?.case.id ?? "";
     const key = [id, open.value?.seq, past.value, supposed.value, session.value];
     clearTimeout(timer);
+    if (stage.value !== "plan") return; // Run has a question of its own; nobody looks at this one there
     if (id === "" || past.value !== null || key.length === 0) return;
     timer = window.setTimeout(() => { void ask(id, false); }, kRestMs);
   });

@@ -97,6 +97,16 @@ test("Plan's tray shows fit discs, the reach ruler, what is missing and the pick
   const tray = region("What with?");
   assert.ok((await tray.locator(".fit-disc svg.disc").count()) >= 3);
   assert.ok((await tray.locator(".ruler svg").count()) >= 1);
+  // The ways stand as the ladder beside them has them, each with its chance.
+  const ids = (place) => page.locator(`${place} li.rung b`).allTextContents();
+  const ladder = (await ids(".which-way")).filter((id) => !/^(Prepare|Stop)/.test(id));
+  assert.ok(ladder.length > 0);
+  assert.deepEqual(await ids(".tray-ways"), ladder);
+  assert.match(flat(await tray.locator(".tray-ways").textContent()), /in 10/);
+  for (const each of ["AW", "ADR", "RDR", "RW"]) { // the whole ladder by hand, whatever the limits leave of it
+    const button = tray.getByRole("button", { name: each, exact: true });
+    if ((await button.getAttribute("aria-pressed")) !== "true") await button.click();
+  }
   await tray.getByText("If a wire must come out of the other guide").waitFor();
   assert.match(flat(await tray.locator(".bail-out").textContent()), /pericardial drainage set/);
   await tray.getByRole("heading", { name: /^Pick list/ }).click();
@@ -108,10 +118,12 @@ test("Plan's tray shows fit discs, the reach ruler, what is missing and the pick
 
 test("one strategy less asks for less, by keyboard", async () => {
   const tray = region("What with?");
-  await tray.getByRole("button", { name: "RW", exact: true }).focus();
-  await page.keyboard.press("Space");
-  await tray.getByRole("button", { name: "RDR", exact: true }).focus();
-  await page.keyboard.press("Space");
+  for (const each of ["RW", "RDR"]) {
+    const button = tray.getByRole("button", { name: each, exact: true });
+    if ((await button.getAttribute("aria-pressed")) !== "true") continue; // the ladder leaves it out already
+    await button.focus();
+    await page.keyboard.press("Space");
+  }
   await page.waitForFunction(() => document.querySelector(".tray-side.retrograde") === null);
   await page.setViewportSize({ width: 1024, height: 768 });
   await tray.screenshot({ path: `${kPictures}what-with-1024.png` });
@@ -126,6 +138,24 @@ test("a package that was used goes into the journal with lot and serial; the sam
   await label.getByRole("button", { name: "Read", exact: true }).click();
   await label.getByRole("button", { name: /^Used/ }).click();
   await label.getByText("This very package is in the journal already").waitFor();
+});
+
+test("a label scanned into the log makes the stock fall, and an unknown number is a provisional item", async () => {
+  const left = () => page.evaluate(async () => { const answer = await (await fetch("/api/kit/shelf?need=coil")).json(); return { count: answer.devices.find((each) => each.name === "CO-18").count, provisional: answer.provisional.length }; });
+  const before = await left();
+  const id = await page.evaluate(async () => (await (await fetch("/api/cases")).json()).cases[0].id);
+  await page.goto(`${kOrigin}/#/case/${id}/run`);
+  const bar = page.getByLabel("Log: what happened");
+  for (const [label, says] of [["(01)09520900000715(10)INV90843", /used; CO-18/], ["(01)09521234543213(10)NOBODY", /provisional item 09521234543213, not on the shelf/]]) {
+    await bar.fill(label);
+    await page.waitForFunction(() => document.querySelector("#log-says .taken") !== null);
+    assert.match(await page.locator("#log-says").textContent(), says);
+    await bar.press("Enter");
+    await page.waitForFunction(() => document.getElementById("log-bar")?.value === "");
+    await page.waitForFunction((text) => document.querySelector(".timeline")?.textContent?.includes(text), label.slice(4, 18));
+  }
+  assert.equal((await left()).count, before.count - 1);
+  assert.equal((await left()).provisional, before.provisional + 1);
 });
 
 test("a list is previewed with the line of each fault, and kept when somebody says so", async () => {
