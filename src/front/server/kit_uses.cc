@@ -28,7 +28,7 @@ std::optional<Label> LabelWithin(std::string_view text, Instant at) {
   return std::move(*label);
 }
 
-KitUse UseOf(const Label& label) { return {label.gtin, label.lot, label.serial, {}}; }
+PackageUse UseOf(const Label& label) { return {label.gtin, label.lot, label.serial, {}}; }
 
 bool Stands(const State& state, EntryIndex index) {
   return state.status[index] == EntryStatus::kCounts || state.status[index] == EntryStatus::kAmendment;
@@ -61,7 +61,7 @@ class UseReader {
   }
 
  private:
-  void Add(KitUse use, const Entry& entry) { uses_.push_back({std::move(use), FirstRecorded(state_, entry)}); }
+  void Add(PackageUse use, const Entry& entry) { uses_.push_back({std::move(use), FirstRecorded(state_, entry)}); }
 
   void OfEvent(const RunEvent& event, const Entry& entry) {
     if (const auto label = LabelWithin(event.remark, entry.at)) return Add(UseOf(*label), entry);
@@ -98,7 +98,7 @@ Result<ShelfLeft> ShelfLeftOf(const Knowledge& lab, const std::vector<RecordedUs
   auto shelf = ShelfOf(lab);
   if (!shelf.ok()) return shelf.error();
   const KnowledgeText* list = FindKnowledge(lab, ShelfPartName(0));
-  std::vector<KitUse> after;
+  std::vector<PackageUse> after;
   for (const RecordedUse& each : uses) {
     if (list == nullptr || each.recorded.ms > list->recorded.ms) after.push_back(each.use);
   }

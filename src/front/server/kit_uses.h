@@ -17,7 +17,7 @@ namespace fairlead {
 
 // A use with the moment at which the store had it: a list of stock made later has counted it already.
 struct RecordedUse {
-  KitUse use;
+  PackageUse use;
   Instant recorded;
 };
 

@@ -26,17 +26,17 @@ Stock* BatchFor(Device& device, const std::string& lot) {
 
 }  // namespace
 
-ShelfLeft LessUses(const Shelf& shelf, std::span<const KitUse> uses) {
+ShelfLeft LessUses(const Shelf& shelf, std::span<const PackageUse> uses) {
   ShelfLeft left{shelf, {}};
   std::unordered_map<std::string, std::size_t> by_number;
-  if (std::ranges::any_of(uses, [](const KitUse& use) { return !use.gtin.empty(); })) {
+  if (std::ranges::any_of(uses, [](const PackageUse& use) { return !use.gtin.empty(); })) {
     for (std::size_t i = 0; i < shelf.devices.size(); ++i) {
       if (!shelf.devices[i].gtin.empty()) by_number.try_emplace(Gtin14(shelf.devices[i].gtin), i);
     }
   }
   std::map<std::string, int> unknown;
   std::set<std::pair<std::string, std::string>> read;
-  for (const KitUse& use : uses) {
+  for (const PackageUse& use : uses) {
     if (!use.gtin.empty() && !use.serial.empty() && !read.emplace(use.gtin, use.serial).second) continue;
     const auto numbered = by_number.find(use.gtin);
     const Device* named = numbered == by_number.end() && !use.name.empty() ? FindDevice(shelf, use.name) : nullptr;

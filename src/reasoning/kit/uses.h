@@ -12,7 +12,7 @@
 namespace fairlead {
 
 // One package that was opened. Named by the number of its label, or by the lab's name of the device where no label was read.
-struct KitUse {
+struct PackageUse {
   std::string gtin;    // 14 digits; empty: no label
   std::string lot, serial;
   std::string name;    // name or id of the shelf; empty where the shelf did not know the number
@@ -31,6 +31,6 @@ struct ShelfLeft {
 
 // A use takes from the batch of its lot, else from the one that expires first. A serial number that was read twice is one
 // package. Of what the list does not hold, the device's `short_by` is counted: the list is behind.
-ShelfLeft LessUses(const Shelf& shelf, std::span<const KitUse> uses);
+ShelfLeft LessUses(const Shelf& shelf, std::span<const PackageUse> uses);
 
 }  // namespace fairlead

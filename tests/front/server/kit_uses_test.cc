@@ -52,7 +52,7 @@ class Scanning : public ::testing::Test {
     return plan;
   }
   ShelfLeft Left() {
-    std::vector<KitUse> uses;
+    std::vector<PackageUse> uses;
     const auto read = practice_->KitUsesNow();
     for (const RecordedUse& each : *read) uses.push_back(each.use);
     return LessUses(shelf_, uses);

@@ -23,8 +23,8 @@ constexpr const char* kSlim = "09520123456788";
 int Left(const ShelfLeft& left, std::size_t device) { return CountOf(left.shelf.devices[device]); }
 
 TEST(KitUses, ALabelTakesFromItsOwnBatchElseFromTheOneThatExpiresFirst) {
-  const KitUse own{kSlim, "LATE", "", ""}, other{kSlim, "ELSEWHERE", "", ""};
-  const auto left = LessUses(Drawers(), std::vector<KitUse>{own, other, other});
+  const PackageUse own{kSlim, "LATE", "", ""}, other{kSlim, "ELSEWHERE", "", ""};
+  const auto left = LessUses(Drawers(), std::vector<PackageUse>{own, other, other});
   EXPECT_EQ(left.shelf.devices[0].stock[0].count, 0);  // LATE: its own, then the next day after SOON
   EXPECT_EQ(left.shelf.devices[0].stock[1].count, 0);  // SOON
   EXPECT_EQ(left.shelf.devices[0].stock[2].count, 1);  // no day is told: last
@@ -33,26 +33,26 @@ TEST(KitUses, ALabelTakesFromItsOwnBatchElseFromTheOneThatExpiresFirst) {
 }
 
 TEST(KitUses, ANameCountsAsALabelDoes) {
-  const auto left = LessUses(Drawers(), std::vector<KitUse>{{"", "", "", "LONG WIRE"}});
+  const auto left = LessUses(Drawers(), std::vector<PackageUse>{{"", "", "", "LONG WIRE"}});
   EXPECT_EQ(Left(left, 1), 0);
-  EXPECT_EQ(LessUses(Drawers(), std::vector<KitUse>{{"", "", "", "w-1"}}).shelf.devices[1].used, 1);
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{{"", "", "", "w-1"}}).shelf.devices[1].used, 1);
 }
 
 TEST(KitUses, ASerialReadTwiceIsOnePackageAndALotReadTwiceIsTwo) {
-  const KitUse numbered{kSlim, "LATE", "S1", ""}, lot{kSlim, "LATE", "", ""};
-  EXPECT_EQ(LessUses(Drawers(), std::vector<KitUse>{numbered, numbered}).shelf.devices[0].used, 1);
-  EXPECT_EQ(LessUses(Drawers(), std::vector<KitUse>{lot, lot}).shelf.devices[0].used, 2);
+  const PackageUse numbered{kSlim, "LATE", "S1", ""}, lot{kSlim, "LATE", "", ""};
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{numbered, numbered}).shelf.devices[0].used, 1);
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{lot, lot}).shelf.devices[0].used, 2);
 }
 
 TEST(KitUses, MoreThanTheListHoldsIsToldAndNeverBelowNothing) {
-  const auto left = LessUses(Drawers(), std::vector<KitUse>(3, KitUse{"", "", "", "w-1"}));
+  const auto left = LessUses(Drawers(), std::vector<PackageUse>(3, PackageUse{"", "", "", "w-1"}));
   EXPECT_EQ(Left(left, 1), 0);
   EXPECT_EQ(left.shelf.devices[1].used, 3);
   EXPECT_EQ(left.shelf.devices[1].short_by, 2);
 }
 
 TEST(KitUses, AnUnknownNumberIsAProvisionalItem) {
-  const auto left = LessUses(Drawers(), std::vector<KitUse>{{"09521234543213", "", "", ""}, {"09521234543213", "", "", ""}, {"", "", "", "nobody's"}});
+  const auto left = LessUses(Drawers(), std::vector<PackageUse>{{"09521234543213", "", "", ""}, {"09521234543213", "", "", ""}, {"", "", "", "nobody's"}});
   ASSERT_EQ(left.provisional.size(), 1u);
   EXPECT_EQ(left.provisional[0].gtin, "09521234543213");
   EXPECT_EQ(left.provisional[0].used, 2);

@@ -106,7 +106,7 @@ function GroupPad({ group, pick }: { readonly group: string; readonly pick: (lin
   return (
     <div class="pad" role="group" aria-label={`Usual lines: ${group}`} tabIndex={0}>
       {table.verbs.filter((row) => row.group === group).map((row) => (
-        <div class="pad-row" key={row.verb}><button type="button" class="main" title={row.says} onClick={() => pick(`${row.verb} `)}>{row.verb}…</button>
+        <div class="pad-row" key={row.verb}><button type="button" class="quiet" title={row.says} onClick={() => pick(`${row.verb} `)}>{row.verb}…</button>
           {lines(row, table).map((line) => <button type="button" key={line} onClick={() => pick(line)}>{line}</button>)}</div>
       ))}
     </div>
