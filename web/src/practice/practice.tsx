@@ -10,7 +10,7 @@ import { Devices, Learning, Leaving, Missing, Remedies } from "./habits";
 import { Learnt } from "./learning";
 import { Shared } from "./shared";
 import { Drawn, kSheet, Table } from "./sheet";
-import { percent, quartileWords, shareWords, two } from "./words";
+import { percent, quartileWords, shareWords, signalWords, two } from "./words";
 
 const audit = signal<Audit | null>(null);
 
@@ -34,7 +34,7 @@ function Cusum({ found }: { readonly found: Audit }) {
   return (
     <section class="pane"><h2>Has it changed? <span class="dim small">risk-adjusted cumulative sum</span></h2>
       <Drawn marks={cusumPicture(kSheet, series)} said={signals === 0 ? "No signal" : `${signals} signals of more failures than expected`} />
-      <p>{signals === 0 ? "No signal of more failures than expected." : `A signal at ${series.worse_signals.map((i) => `case ${i + 1}`).join(", ")}: worth a review of those cases, not a verdict.`}</p>
+      <p>{signalWords(series)}</p>
       <p class="dim">n {series.judged}. In control the upper chart signals once in about {Math.round(series.worse_threshold.run_length_cases)} cases (a wolf cried in {percent(series.false_alarm_in_50)} of stretches of 50); a doubling of the odds of failure shows within 50 cases {percent(series.seen_in_50)} of the time.</p>
       <Table name="Cumulative sums" head={["Case", "Worse", "Better"]} rows={series.cases.map((id, i) => [id, two(series.worse[i] ?? 0), two(series.better[i] ?? 0)])} />
     </section>

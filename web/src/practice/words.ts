@@ -1,11 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 // Figures of the audit in words.
-import type { Quartiles, Share } from "./audit-shape";
+import type { Quartiles, Series, Share } from "./audit-shape";
 
 export const percent = (share: number): string => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
 export const shareWords = (share: Share | null): string =>
   share === null ? "nothing to count" : `${percent(share.share)} (${percent(share.low)} to ${percent(share.high)}), ${share.events} of ${share.cases}`;
 export const two = (value: number): string => value.toFixed(2);
+// What the chart says. In a long series some signals come by chance alone: how many is said beside how many there are.
+const kSignalsNamed = 5;
+export function signalWords(series: Series): string {
+  const found = series.worse_signals;
+  if (found.length === 0) return "No signal of more failures than expected.";
+  const named = found.slice(-kSignalsNamed).map((i) => `case ${i + 1}`).join(", ");
+  if (found.length <= kSignalsNamed) return `A signal at ${named}: worth a review of those cases, not a verdict.`;
+  const chance = Math.round(series.judged / series.worse_threshold.run_length_cases);
+  return `${found.length} signals in ${series.judged} cases, where chance alone would give about ${chance}; the last at ${named}: worth a review of those cases, not a verdict.`;
+}
 const three = (value: number): string => String(Number(value.toPrecision(3)));
 export const quartileWords = (found: Quartiles | null, unit: string): string =>
   found === null ? "not known" : `${three(found.middle)} ${unit} (half within ${three(found.low)} to ${three(found.high)}; n ${found.cases})`;

@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { outboxWords } from "../../src/practice/shared";
 import { cusumPicture, funnelPicture, learningPicture, rowsPicture, storyPicture, ticks, upward, type Sheet } from "../../src/practice/draw";
+import { signalWords } from "../../src/practice/words";
 import { cellOf, csvOf } from "../../src/practice/table";
 
 const sheet: Sheet = { width: 640, height: 260 };
@@ -43,6 +44,12 @@ describe("The audit's pictures", () => {
     const dots = rowsPicture(rows, 1, String).filter((mark) => mark.kind === "dot");
     expect(dots.map((mark) => mark.y)).toEqual([20, 46]);
     expect(Number(dots[1]?.x)).toBeGreaterThan(Number(dots[0]?.x));
+  });
+  it("name a few signals, and of many say how many chance alone would give", () => {
+    expect(signalWords({ ...series, worse_signals: [] })).toMatch(/^No signal/);
+    expect(signalWords(series)).toMatch(/^A signal at case 3: worth a review/);
+    const many = signalWords({ ...series, judged: 100000, worse_signals: Array.from({ length: 199 }, (_, i) => 500 * i) });
+    expect(many).toMatch(/^199 signals in 100000 cases, where chance alone would give about 200; the last at case 97001, .*case 99001: worth/);
   });
   it("keep the order of the units as it came", () => {
     const unit = (name: string, ratio: number) => ({ name, cases: 30, failures: 4, expected: 4, ratio, limits: [0, 0.2, 2, 2.6] });
