@@ -135,6 +135,8 @@ constexpr auto kSources = std::to_array<Source>({
      kSeen, "abstract: ten steps; branches below them from memory"},
     {"gs1-general", kStandard, "GS1 General Specifications, sections 3, 7.8 and 7.12; GS1 Syntax Dictionary", "", kSeen,
      "keys, lengths and check digits read in the syntax dictionary; the rule of centuries from memory"},
+    {"haemoglobin-1978", kArticle, "J Clin Pathol 1978;31:139-143", "",
+     kMemory, "reference method for haemoglobin: relative molecular mass of the monomer, 16 114"},
     {"heparin-1975", kArticle, "Anesthesiology 1975;43:346-353", "10.1097/00000542-197509000-00012",
      kSeen, "abstract: spread between patients of sensitivity and plasma volume, error of the clotting time"},
     {"heparin-2012", kArticle, "Chest 2012;141(2 Suppl):e24S-e43S", "10.1378/chest.11-2291",

@@ -121,6 +121,19 @@ class Line {
     made->add_option("--room", arguments_.room, "the room");
     Add(*group, "list", "list the cases", "case list");
     TakeCase(Add(*group, "show", "what is known of a case", "case show"));
+    CLI::App* out = Add(*group, "export", "the whole case as a folder: journal, what the lab knew, images by hash", "case export");
+    TakeCase(out);
+    out->add_option("-o,--out", arguments_.out, "folder to make, or a file that ends in .tar")->required()->type_name("PATH");
+    out->add_flag("--deidentify", arguments_.report.deidentify, "names, numbers and typed words removed, dates moved, pictures rebuilt and masked; only pictures that somebody has looked at");
+    out->add_option("--project", arguments_.report.project, "whose key makes the stand-ins; the same key joins cases, a lost key cuts the link")->type_name("NAME")->capture_default_str();
+    out->add_option("--mask", arguments_.report.mask, "a name that must not appear; again for each")->type_name("WORD");
+    out->add_flag("--teaching", arguments_.report.teaching, "keep notes that begin with lesson:, speaker: or report:, searched for names, days and numbers");
+    CLI::App* facts = Add(*group, "facts", "age, sex, creatinine, haemoglobin, ejection fraction, weight and height from a FHIR R4 file", "case facts");
+    TakeCase(facts);
+    TakeFiles(facts, "a Bundle, Patient or Observation as JSON", 1);
+    facts->add_option("--by", arguments_.by, "initials or role of who takes them over")->type_name("NAME");
+    facts->add_flag("--preview", arguments_.report.preview, "show what would be written, and write nothing");
+    TakeFiles(Add(*group, "import", "take a case in that was exported, once every byte is verified", "case import"), "a folder or a .tar file of fairlead case export", 1);
 
     CLI::App* log = Add("log", "add an entry to a case's journal");
     TakeCase(log);
@@ -276,11 +289,12 @@ class Line {
     CLI::App* lesson = Add("lesson", "a teaching page from a case: decisions before what was done, nobody recognisable");
     TakeCase(lesson);
     lesson->add_option("-o,--out", given.out, "the page to write")->required()->type_name("FILE.html");
-    CLI::App* exchange = Add("exchange", "the visit for another system: a FHIR R4 bundle, or the report as a DICOM object");
+    CLI::App* exchange = Add("exchange", "the visit for another system: a FHIR R4 bundle, the report as a DICOM object, or rows of the registry");
     TakeCase(exchange);
     exchange->add_flag("--fhir", given.fhir, "a FHIR R4 bundle");
     exchange->add_flag("--dicom", given.dicom, "the report's PDF in a DICOM object");
-    exchange->add_option("-o,--out", given.out, "the file to write")->required()->type_name("FILE");
+    exchange->add_flag("--csv", given.csv, "a folder of CSV tables: its row of the registry, attempts, devices, troubles, and the dictionary of their columns");
+    exchange->add_option("-o,--out", given.out, "the file to write; of --csv the folder")->required()->type_name("FILE");
     exchange->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");
     lesson->add_option("--mask", given.mask, "a name or word that must not appear; again for each")->type_name("WORD");
   }

@@ -14,6 +14,7 @@
 #include "front/server/practice.h"
 #include "front/server/random.h"
 #include "front/server/report_case.h"
+#include "practice/registry/registry.h"
 #include "record/exchange/exchange.h"
 #include "record/paper/paper.h"
 
@@ -77,6 +78,19 @@ int WriteLetter(const Arguments& arguments, const State& state, const Knowledge&
   return 0;
 }
 
+// The case's rows of the registry, table by table, with the dictionary of their columns.
+int WriteRows(const Arguments& arguments, const std::string& case_id, const State& state) {
+  Registry registry;
+  AddCase(registry, case_id, state);
+  for (const WithheldCase& each : registry.withheld) return Fail(Error{"the case has no row: " + each.why, each.case_id, "complete the journal"});
+  std::error_code fault;
+  std::filesystem::create_directories(arguments.report.out, fault);
+  for (const RegistryTable& table : TablesOf(registry))
+    if (auto written = WriteBytes(arguments.report.out / (table.name + ".csv"), CsvText(table)); !written.ok()) return Fail(written.error());
+  Print(fmt::format("written: {}, {} visits; dictionary.csv says what each column means", arguments.report.out.string(), registry.visits.size()));
+  return 0;
+}
+
 }  // namespace
 
 int WriteReport(const Arguments& arguments) {
@@ -111,9 +125,10 @@ int WriteLesson(const Arguments& arguments) {
 }
 
 int WriteExchange(const Arguments& arguments) {
-  if (arguments.report.fhir == arguments.report.dicom) return Fail(Error{"one form at a time", "exchange", "add --fhir or --dicom", Fault::kUsage});
+  if (int{arguments.report.fhir} + int{arguments.report.dicom} + int{arguments.report.csv} != 1) return Fail(Error{"one form at a time", "exchange", "add --fhir, --dicom or --csv", Fault::kUsage});
   auto read = ReadEntries(arguments);
   if (!read.ok()) return Fail(read.error());
+  if (arguments.report.csv) return WriteRows(arguments, read->id, Fold(std::move(read->entries)));
   auto lab = ReadLab(arguments);
   if (!lab.ok()) return Fail(lab.error());
   const State state = Fold(std::move(read->entries));

@@ -62,6 +62,7 @@ Result<std::unique_ptr<Practice>> Practice::Open(const std::filesystem::path& fo
   auto images = OpenImageStore(folder, options.images);
   if (!images.ok()) return images.error();
   auto practice = std::unique_ptr<Practice>(new Practice());
+  practice->folder_ = folder;
   practice->journal_ = std::move(*journal);
   practice->images_ = std::move(*images);
   practice->told_ = std::move(options.told);
@@ -108,13 +109,6 @@ Result<std::string> Practice::NewCase(const std::string& title, const std::strin
   auto receipts = journal_->NewCase(case_id, {&first, 1});
   if (!receipts.ok()) return receipts.error();
   return case_id;
-}
-
-Status Practice::OpenCase(const std::string& case_id, std::span<const IncomingEntry> first) {
-  const std::lock_guard lock(mutex_);
-  auto receipts = journal_->NewCase(case_id, first);
-  if (!receipts.ok()) return receipts.error();
-  return Done{};
 }
 
 Result<std::vector<Receipt>> Practice::Append(const std::string& case_id, std::span<const IncomingEntry> entries) {

@@ -197,7 +197,7 @@ void AnswerRequest(App& app, Request request, const std::shared_ptr<Reply>& repl
 }  // namespace
 
 std::vector<std::span<const Route>> AllRoutes() {
-  return {CaseRoutes(), GapRoutes(), DoseRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), MomentRoutes(), LearningRoutes(), PairRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), ReportRoutes(), RunRoutes(), SpacesRoutes(), TraceRoutes(), ReferenceRoutes()};
+  return {CaseRoutes(), GapRoutes(), DoseRoutes(), FhirRoutes(), ImageRoutes(), KitRoutes(), LabRoutes(), LadderRoutes(), MomentRoutes(), LearningRoutes(), PairRoutes(), ParcelRoutes(), PeopleRoutes(), PracticeRoutes(), PullbackRoutes(), ReportRoutes(), RunRoutes(), SpacesRoutes(), TraceRoutes(), ReferenceRoutes()};
 }
 
 void RecordLook(App& app, const RequestHead& head, std::string_view id) {
@@ -207,9 +207,12 @@ void RecordLook(App& app, const RequestHead& head, std::string_view id) {
 }
 
 Service MakeService(App& app) {
+  static constexpr std::string_view kParcelPath = "/api/cases/import";
   Service service;
   service.admit = [&app](const RequestHead& head) { return Admit(app, head); };
-  service.sink = [&app](const RequestHead& head, Response& refusal) { return TakeUpload(app, head, refusal); };
+  service.sink = [&app](const RequestHead& head, Response& refusal) {
+    return head.path == kParcelPath ? TakeParcelUpload(app, refusal) : TakeUpload(app, head, refusal);
+  };
   service.answer = [&app](Request request, const std::shared_ptr<Reply>& reply) {
     AnswerRequest(app, std::move(request), reply);
   };

@@ -68,7 +68,8 @@ Response ShowRegistry(App& app, Asked&) {
 Response ShowRegistryTable(App& app, Asked& asked) {
   auto registry = app.practice.RegistryNow();
   if (!registry.ok()) return Refusal(registry.error());
-  const std::string_view name = QueryValue(asked.request.head, "table");
+  const std::string_view name = QueryValue(asked.request.head, "table"), only = QueryValue(asked.request.head, "case");
+  if (!only.empty()) std::erase_if(registry->visits, [&](const LabVisit& visit) { return visit.case_id != only; });
   for (const RegistryTable& table : TablesOf(*registry)) {
     if (table.name != name) continue;
     Response response = Json(CsvText(table));

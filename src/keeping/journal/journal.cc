@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "keeping/journal/carry_store.h"
 #include "keeping/journal/chain.h"
 #include "keeping/journal/folder.h"
 #include "keeping/journal/store.h"
@@ -44,7 +45,7 @@ bool SameWriting(const Entry& a, const Entry& b) {
 
 std::string Nth(std::int64_t seq) { return "entry " + std::to_string(seq); }
 
-class LocalJournal : public Journal {
+class LocalJournal : public Journal, public CarriesChains {
  public:
   LocalJournal(std::filesystem::path folder, JournalOptions options, std::unique_ptr<FolderLock> lock)
       : folder_(std::move(folder)), options_(std::move(options)), lock_(std::move(lock)),
@@ -132,7 +133,7 @@ class LocalJournal : public Journal {
     return Guarded<VerifyReport>([&]() -> Result<VerifyReport> {
       const auto stored_case = store_->Case(case_id);
       if (!stored_case) return NoSuchCase(case_id);
-      const std::vector<std::int64_t> struck = store_->StruckOutSeqs(case_id);
+      const std::vector<StruckOutRow> struck = store_->StruckOut(case_id);
       VerifyReport report;
       const auto add = [&](std::string fault) { if (report.faults.size() < kMostFaults) report.faults.push_back(std::move(fault)); };
       Instant recorded;
@@ -141,7 +142,7 @@ class LocalJournal : public Journal {
         if (!found.empty()) add(found);
         if (stored.entry.recorded < recorded) add(Nth(stored.entry.seq) + " was recorded before the one before it");
         if (!stored.data) ++report.struck_out;
-        if (!stored.data && !std::binary_search(struck.begin(), struck.end(), stored.entry.seq))
+        if (!stored.data && std::ranges::find(struck, stored.entry.seq, &StruckOutRow::seq) == struck.end())
           add(Nth(stored.entry.seq) + " has lost its data and was never struck out");
         recorded = stored.entry.recorded;
         report.head = stored.entry.hash;
@@ -152,6 +153,37 @@ class LocalJournal : public Journal {
       if (report.head != stored_case->head) add("the last hash is not the one noted beside the chain");
       return report;
     });
+  }
+
+  Result<CarriedChain> Out(const std::string& case_id) const override {
+    return Guarded<CarriedChain>([&]() -> Result<CarriedChain> {
+      if (!store_->Case(case_id)) return NoSuchCase(case_id);
+      CarriedChain chain = ReadCarried(*store_, case_id);
+      Hash prev{};
+      for (const CarriedEntry& carried : chain.entries) {
+        const std::string found = FaultOf({carried.entry, carried.data, carried.data_hash}, prev, carried.entry.seq);
+        if (!found.empty()) return Damaged(case_id, found);
+        prev = carried.entry.hash;
+      }
+      return chain;
+    });
+  }
+  Result<std::vector<CarriedIn>> In(const std::vector<const CarriedChain*>& chains, bool only_look) override {
+    const auto all = [&]() -> Result<std::vector<CarriedIn>> {
+      std::vector<CarriedIn> came;
+      for (const CarriedChain* chain : chains) {
+        if (!IsCaseId(chain->case_id)) return Error{"this is no id for a case", chain->case_id, "use 1 to 64 letters, digits, - and _"};
+        auto one = PutCarried(*store_, *chain, only_look);
+        if (!one) return one.error();
+        came.push_back(*one);
+      }
+      return came;
+    };
+    if (only_look) return Guarded<std::vector<CarriedIn>>(all);
+    auto taken = Write<std::vector<CarriedIn>>(all);
+    for (const CarriedChain* chain : chains)
+      if (taken && !chain->entries.empty()) last_recorded_ = std::max(last_recorded_, chain->entries.back().entry.recorded);
+    return taken;
   }
 
   Status StrikeOut(const std::string& case_id, std::int64_t seq, std::string_view reason) override {

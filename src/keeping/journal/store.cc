@@ -191,14 +191,22 @@ class SqliteStore : public Store {
                             "close it and strike the entry out once more", Fault::kOutside}, false);
     });
   }
-  std::vector<std::int64_t> StruckOutSeqs(const std::string& case_id) override {
+  std::vector<StruckOutRow> StruckOut(const std::string& case_id) override {
     return Try([&] {
-      std::vector<std::int64_t> seqs;
-      long long seq = 0;
-      soci::statement select = (sql_.prepare << "SELECT seq FROM struck_out WHERE case_id = :c ORDER BY seq", soci::use(case_id), soci::into(seq));
+      std::vector<StruckOutRow> rows;
+      long long seq = 0, recorded = 0;
+      std::string reason;
+      soci::statement select = (sql_.prepare << "SELECT seq, recorded, reason FROM struck_out WHERE case_id = :c ORDER BY seq", soci::use(case_id),
+                                soci::into(seq), soci::into(recorded), soci::into(reason));
       select.execute();
-      while (select.fetch()) seqs.push_back(seq);
-      return seqs;
+      while (select.fetch()) rows.push_back({seq, {recorded}, reason});
+      return rows;
+    });
+  }
+  void NoteStruckOut(const std::string& case_id, const StruckOutRow& row) override {
+    Try([&] {
+      const long long when = row.recorded.ms, place = row.seq;
+      sql_ << "INSERT INTO struck_out VALUES (:c, :seq, :r, :why)", soci::use(case_id), soci::use(place), soci::use(when), soci::use(row.reason);
     });
   }
 

@@ -39,6 +39,12 @@ struct StoredCase {
   Hash head{};  // of the last entry; zeros if there is none
 };
 
+struct StruckOutRow {
+  std::int64_t seq = 0;
+  Instant recorded;
+  std::string reason;
+};
+
 // Every call may throw StoreFailure.
 class Store {
  public:
@@ -61,7 +67,8 @@ class Store {
   virtual void StrikeOut(const std::string& case_id, std::int64_t seq, Instant recorded, const std::string& reason) = 0;
   // Moves the write-ahead log into the file and cuts it to nothing, so that erased bytes are not left in it.
   virtual void Empty() = 0;
-  virtual std::vector<std::int64_t> StruckOutSeqs(const std::string& case_id) = 0;
+  virtual std::vector<StruckOutRow> StruckOut(const std::string& case_id) = 0;  // by seq
+  virtual void NoteStruckOut(const std::string& case_id, const StruckOutRow& row) = 0;  // of an entry that came without its payload
 
   virtual void PutPerson(const std::string& case_id, const Person& person) = 0;
   virtual std::optional<Person> PersonOf(const std::string& case_id) = 0;

@@ -12,6 +12,7 @@
 #include "casebook/run/run_state.h"
 #include "reasoning/caution/gate.h"
 #include "record/lesson/clean.h"
+#include "record/report/parts.h"
 
 namespace fairlead {
 namespace {
@@ -52,7 +53,7 @@ std::vector<LessonLine> SituationOf(const RunState& run, Instant at) {
   if (const RunAttempt* active = ActiveAttempt(run))
     lines.push_back({"Under way", StrategyName(active->strategy) + " for " + Minutes(active->start, at) + " min, " + active->phases.back().phase + " for " + Minutes(active->phases.back().start, at) + " min"});
   for (const RunAttempt& attempt : run.attempts)
-    if (attempt.end) lines.push_back({"Tried", StrategyName(attempt.strategy) + ", " + Minutes(attempt.start, *attempt.end) + " min" + (attempt.reason.empty() ? "" : ", left: " + attempt.reason)});
+    if (attempt.end) lines.push_back({"Tried", StrategyName(attempt.strategy) + ", " + Minutes(attempt.start, *attempt.end) + " min" + (attempt.reason.empty() ? "" : ", left: " + ReasonText(attempt.reason))});
   for (const RunDevice* device : InBody(run)) {
     if (!device->place) continue;
     lines.push_back({"Wire " + device->tag + ", " + std::string(SideName(device->side)), device->place->space + (device->place->proof.empty() ? "" : " by " + device->place->proof)});
@@ -106,7 +107,7 @@ void AskStrategy(LessonPoint& point, const RunEvent& event, const RunState& befo
   const auto place = std::ranges::find(point.choices, done);
   point.done = place == point.choices.end() ? -1 : static_cast<int>(place - point.choices.begin());
   const std::string_view reason = WordOf(event, RunField::kReason);
-  point.what_was_done = (done.empty() ? "not said" : done) + (reason.empty() ? "" : "; because: " + std::string(reason));
+  point.what_was_done = (done.empty() ? "not said" : done) + (reason.empty() ? "" : "; because: " + ReasonText(reason));
 }
 
 void AskTrouble(LessonPoint& point, const State& state, const Decision& decision) {
@@ -179,7 +180,7 @@ std::string TitleOf(const State& state) {
 std::vector<LessonLine> OutcomeOf(const RunState& run) {
   std::vector<LessonLine> lines;
   for (const RunAttempt& attempt : run.attempts)
-    lines.push_back({StrategyName(attempt.strategy), attempt.end ? Minutes(attempt.start, *attempt.end) + " min, " + (attempt.ended == AttemptEnd::kCrossed ? "crossed" : "left" + (attempt.reason.empty() ? "" : ": " + attempt.reason)) : "not ended in the log"});
+    lines.push_back({StrategyName(attempt.strategy), attempt.end ? Minutes(attempt.start, *attempt.end) + " min, " + (attempt.ended == AttemptEnd::kCrossed ? "crossed" : "left" + (attempt.reason.empty() ? "" : ": " + ReasonText(attempt.reason))) : "not ended in the log"});
   lines.push_back({"Result", run.result ? std::string(WordOf(run.result->value, RunField::kOutcome)) : "not recorded"});
   lines.push_back({"Residual stenosis", run.residual ? fmt::format("{:g} %", run.residual->value) : "not recorded"});
   const auto flow = run.flows.find("");

@@ -17,20 +17,31 @@ constexpr std::string_view kStyle =
     ".choices{display:grid;gap:.5rem;margin:.8rem 0}.choices button[aria-pressed=true]{border-color:#58b6a6;box-shadow:inset 4px 0 #58b6a6}.choices button.done::after{content:' \\2190 done then';color:#d9b36c}"
     ".then{border-left:4px solid #58b6a6;padding:.1rem 1rem;margin:1rem 0}pre{white-space:pre-wrap;font:inherit;font-size:.9rem;background:#18211f;padding:.6rem;margin:.3rem 0;max-height:22rem;overflow:auto}"
     ".speaker{background:#2b2410;border-left:4px solid #d9b36c;padding:.3rem 1rem;margin:1rem 0}nav{position:fixed;bottom:0;left:0;right:0;background:#18211f;border-top:1px solid #2b3835;display:flex;flex-wrap:wrap;gap:.6rem;align-items:center;padding:.5rem 1.5rem}"
-    "nav p{margin:0;color:#9db0aa;font-size:.85rem}button:focus-visible,pre:focus-visible{outline:3px solid #8fb8dc;outline-offset:2px}"
+    "nav p{margin:0;color:#9db0aa;font-size:.85rem}nav button[aria-pressed=true]{border-color:#58b6a6}button[aria-disabled=true]{opacity:.55}.clip{margin:1rem 0}.clip img{display:block;max-width:100%;width:min(100%,40rem);background:#000}.clip img[hidden]{display:none}.clip div{display:flex;gap:.6rem;align-items:center;margin-top:.4rem}.clip input{flex:1;max-width:28rem;min-height:44px}figcaption{color:#9db0aa;font-size:.9rem}button:focus-visible,pre:focus-visible{outline:3px solid #8fb8dc;outline-offset:2px}"
     "@media print{body{background:#fff;color:#000}nav{display:none}section[hidden],.then[hidden]{display:block!important}}";
 
-// Keys: right, space and page down go on; left back; digits choose; N shows the speaker's notes.
+// Keys: right, space and page down go on; left back; digits choose; N shows the speaker's notes; V changes the view. In a lecture
+// the room may choose again and again; in self-study the first choice stands, nothing goes on before it, and it is counted.
 constexpr std::string_view kScript =
-    "(()=>{const pages=[...document.querySelectorAll('main>section')];let at=0;const say=document.getElementById('where');"
-    "const show=(n)=>{at=Math.max(0,Math.min(pages.length-1,n));pages.forEach((p,i)=>{p.hidden=i!==at});say.textContent=(at+1)+' of '+pages.length;pages[at].querySelector('h1,h2').focus();scrollTo(0,0)};"
-    "const open=(button)=>{const page=button.closest('section');page.querySelectorAll('.choices button').forEach((b)=>{b.setAttribute('aria-pressed',String(b===button));if(b.dataset.done==='1')b.classList.add('done')});page.querySelector('.then').hidden=false};"
-    "document.querySelectorAll('.then,.speaker').forEach((e)=>{e.hidden=true});document.querySelectorAll('.choices button').forEach((b)=>b.addEventListener('click',()=>open(b)));"
-    "const notes=()=>document.querySelectorAll('.speaker').forEach((e)=>{e.hidden=!e.hidden});"
-    "document.getElementById('on').addEventListener('click',()=>show(at+1));document.getElementById('back').addEventListener('click',()=>show(at-1));document.getElementById('notes').addEventListener('click',notes);"
-    "addEventListener('keydown',(e)=>{if(e.ctrlKey||e.altKey||e.metaKey)return;const k=e.key;if(k===' '&&e.target.tagName==='BUTTON')return;"
+    "(()=>{const all=(s,e=document)=>[...e.querySelectorAll(s)],by=(i)=>document.getElementById(i);const pages=all('main>section');let at=0,alone=false;const say=by('where');"
+    "const open_=(p)=>p.querySelector('.choices')&&!p.dataset.chosen;"
+    "const tell=()=>{const asked=pages.filter((p)=>p.querySelector('[data-done=\"1\"]')),chosen=asked.filter((p)=>p.dataset.chosen),same=chosen.filter((p)=>p.dataset.chosen==='1').length;"
+    "const score=same+' of '+chosen.length+' as it was done then'+(chosen.length<asked.length?', '+(asked.length-chosen.length)+' to come':'');"
+    "say.textContent=(at+1)+' of '+pages.length+(alone?'. '+score:'');all('.score').forEach((e)=>{e.hidden=!alone;e.firstElementChild.textContent=score});"
+    "by('on').setAttribute('aria-disabled',String(alone&&!!open_(pages[at])));by('notes').hidden=alone;by('teach').setAttribute('aria-pressed',String(!alone));by('study').setAttribute('aria-pressed',String(alone))};"
+    "const show=(n)=>{if(n>at&&alone&&open_(pages[at])){say.textContent='Choose first: keys 1 to 9';return}at=Math.max(0,Math.min(pages.length-1,n));pages.forEach((p,i)=>{p.hidden=i!==at});pages[at].querySelector('h1,h2').focus();scrollTo(0,0);tell()};"
+    "const pick=(button)=>{const page=button.closest('section');if(alone&&page.dataset.chosen)return;page.dataset.chosen=button.dataset.done==='1'?'1':'0';all('.choices button',page).forEach((b)=>{b.setAttribute('aria-pressed',String(b===button));if(b.dataset.done==='1')b.classList.add('done')});page.querySelector('.then').hidden=false;tell()};"
+    "const view=(study)=>{alone=study;pages.forEach((p)=>{delete p.dataset.chosen});all('.choices button').forEach((b)=>{b.setAttribute('aria-pressed','false');b.classList.remove('done')});all('.then,.speaker').forEach((e)=>{e.hidden=true});show(0)};"
+    "all('.choices button').forEach((b)=>b.addEventListener('click',()=>pick(b)));const notes=()=>{if(!alone)all('.speaker').forEach((e)=>{e.hidden=!e.hidden})};"
+    "by('on').addEventListener('click',()=>show(at+1));by('back').addEventListener('click',()=>show(at-1));by('notes').addEventListener('click',notes);by('teach').addEventListener('click',()=>view(false));by('study').addEventListener('click',()=>view(true));"
+    "const play=(c)=>{const box=c.closest('figure'),frames=all('img',box),ms=Number(box.dataset.ms);const go=box.dataset.going!=='1';box.dataset.going=go?'1':'0';c.textContent=go?'Pause':'Play';if(!go)return;"
+    "const step=()=>{if(box.dataset.going!=='1')return;const n=(Number(box.dataset.at||0)+1)%frames.length;put(box,n);setTimeout(step,ms)};setTimeout(step,ms)};"
+    "const put=(box,n)=>{const frames=all('img',box);box.dataset.at=n;frames.forEach((f,i)=>{f.hidden=i!==n});const r=box.querySelector('input');r.value=n;r.setAttribute('aria-valuetext','frame '+(n+1)+' of '+frames.length)};"
+    "all('figure.clip').forEach((box)=>{const r=box.querySelector('input'),b=box.querySelector('button');if(!b)return;put(box,0);b.addEventListener('click',()=>play(b));r.addEventListener('input',()=>put(box,Number(r.value)))});"
+    "addEventListener('keydown',(e)=>{if(e.ctrlKey||e.altKey||e.metaKey)return;const k=e.key,t=e.target.tagName;if((k===' '&&t==='BUTTON')||(t==='INPUT'&&k.startsWith('Arrow')))return;"
     "if(k==='ArrowRight'||k==='PageDown'||k===' '){e.preventDefault();show(at+1)}else if(k==='ArrowLeft'||k==='PageUp'){e.preventDefault();show(at-1)}"
-    "else if(k==='n'||k==='N')notes();else if(k==='Home')show(0);else if(k==='End')show(pages.length-1);else if(k>='1'&&k<='9'){const b=pages[at].querySelectorAll('.choices button')[Number(k)-1];if(b)open(b)}});show(0)})();";
+    "else if(k==='n'||k==='N')notes();else if(k==='v'||k==='V')view(!alone);else if(k==='p'||k==='P'){const b=pages[at].querySelector('figure.clip button');if(b)play(b)}else if(k==='Home')show(0);else if(k==='End')show(alone&&open_(pages[at])?at+1:alone?Math.max(at,pages.findIndex(open_)<0?pages.length-1:pages.findIndex(open_)):pages.length-1);"
+    "else if(k>='1'&&k<='9'){const b=all('.choices button',pages[at])[Number(k)-1];if(b)pick(b)}});view(false)})();";
 
 void AddLines(std::string& html, const char* heading, const std::vector<LessonLine>& lines) {
   if (lines.empty()) return;
@@ -81,12 +92,14 @@ std::string LessonHtml(const Lesson& lesson) {
   html += "</section>";
   for (const LessonPoint& point : lesson.points) AddPoint(html, point);
   html += "<section><h2 tabindex=\"-1\">What came of it</h2>";
+  html += "<p class=\"score\" hidden><strong></strong>: how often your first choice was what was done. It says nothing of which was better.</p>";
   AddLines(html, "The visit", lesson.outcome);
   AddTexts(html, "Lessons, in the operator's words", lesson.lessons);
   AddSpeaker(html, lesson.speaker);
   html += "<p>Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</p></section></main>";
   html += "<nav aria-label=\"Pages\"><button type=\"button\" id=\"back\">Back</button><button type=\"button\" id=\"on\">On</button><button type=\"button\" id=\"notes\">Speaker's notes (N)</button>"
-          "<p id=\"where\" role=\"status\"></p><p>Keys: ← → pages, 1 to 9 choose, N notes</p></nav><script>" + std::string(kScript) + "</script></body></html>\n";
+          "<button type=\"button\" id=\"teach\" aria-pressed=\"true\">Lecture</button><button type=\"button\" id=\"study\" aria-pressed=\"false\">Self-study</button>"
+          "<p id=\"where\" role=\"status\"></p><p>Keys: ← → pages, 1 to 9 choose, N notes, P clip, V lecture or self-study</p></nav><script>" + std::string(kScript) + "</script></body></html>\n";
   return html;
 }
 

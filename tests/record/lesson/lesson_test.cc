@@ -21,7 +21,7 @@ TEST(Lesson, ItsDecisionsAreThoseOfTheLogCountedFromTheFirstPuncture) {
   EXPECT_EQ(change.choices.front(), "go on: antegrade wiring (AW)");
   ASSERT_GE(change.done, 0);
   EXPECT_EQ(change.choices[static_cast<std::size_t>(change.done)], "antegrade dissection and re-entry (ADR)");
-  EXPECT_NE(change.what_was_done.find("outside-plaque"), std::string::npos);
+  EXPECT_NE(change.what_was_done.find("wire outside the plaque"), std::string::npos);
   EXPECT_EQ(lesson.points[0].question, "How do you begin?");
 }
 

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+// A case made ready to leave without telling who it is about: journal rewritten, pictures rebuilt and masked, a list of what went.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "casebook/entry.h"
+#include "keeping/images/images.h"
+#include "keeping/parcel/parcel.h"
+#include "measure/result.h"
+#include "record/deidentify/image.h"
+
+namespace fairlead {
+
+struct DeidSettings {
+  std::string project = "default";  // small letters, digits and -; its key is kept in DATA/projects
+  std::vector<std::string> mask;    // names that must not appear in teaching notes
+  bool keep_teaching = false;
+};
+
+struct DeidCase {
+  ParcelContents contents;                 // its images are files that live as long as `files`
+  std::vector<TemporaryFile> files;
+  std::size_t images_left_out = 0;         // nobody has looked at them, or they cannot be rewritten
+};
+
+// `entries` of a case as they stand in the journal. Makes the project's key where there is none. Errors: the project's name; the
+// disk; what the image store says of a picture that leaves.
+Result<DeidCase> DeidentifyCase(const std::vector<Entry>& entries, ImageStore& images, const std::filesystem::path& data, const DeidSettings& settings, const std::string& program);
+
+// Where somebody should look before a run leaves: {"images": [{hash, label, frames, looked, boxes, suspect, why}]}.
+std::string LookJson(const std::vector<Entry>& entries, ImageStore& images);
+
+}  // namespace fairlead

@@ -1,0 +1,252 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
+"""exchange_test.py PROGRAM   a whole case out and in again, and facts from another system, as a person does it.
+
+Archives are looked at with Python's tarfile, files with its hashlib, pictures with pydicom: implementations from outside the project."""
+import base64
+import hashlib
+import json
+import pathlib
+import signal
+import tarfile
+import time
+import unittest
+import zlib
+
+import pydicom
+from program import Base, Browser, run, served
+
+LOINC, UCUM = "http://loinc.org", "http://unitsofmeasure.org"
+
+
+def observed(code, value, unit, when="2026-09-10"):
+    return {"resourceType": "Observation", "status": "final", "code": {"coding": [{"system": LOINC, "code": code}]},
+            "effectiveDateTime": when, "valueQuantity": {"value": value, "system": UCUM, "code": unit}}
+
+
+class Carried(Base):
+    def made(self):
+        """A case with facts, a note, an amendment, a run's entries and one image."""
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+        run("phantom", "xa", "-o", scratch / "xa", "--seed", 8)
+        image = sorted((scratch / "xa").glob("*.dcm"))[0]
+        self.assertEqual(run("image", "import", case, image, "--data", self.folder).returncode, 0)
+        for text in ("fact length_angio_mm 19.2 ± 1.4 mm", "fact stump_angio blunt", "note seen twice", "timeout", "access a femoral 7F",
+                     "start AW", "contrast +40", "act 285"):
+            done = run("log", case, text, "--data", self.folder, "--confirm")
+            self.assertEqual(done.returncode, 0, (text, done.stderr))
+        return case, image
+
+    def answers(self, folder, case):
+        report = run("report", case, "--data", folder)
+        assess = run("assess", case, "--data", folder, "--json")
+        verify = run("verify", case, "--data", folder, "--json")
+        journal = run("journal", case, "--data", folder, "--json")
+        return [each.stdout for each in (assess, report, verify, journal)]
+
+    def test_another_folder_gives_the_same_bytes(self):
+        case, image = self.made()
+        scratch = pathlib.Path(self.scratch.name)
+        for out in (scratch / "out", scratch / "out.tar"):
+            done = run("case", "export", case[:20], "-o", out, "--data", self.folder)
+            self.assertEqual(done.returncode, 0, done.stderr)
+        with tarfile.open(scratch / "out.tar") as archive:
+            names = {member.name for member in archive.getmembers()}
+            manifest = json.load(archive.extractfile("manifest.json"))
+            for file in manifest["files"]:
+                data = archive.extractfile(file["path"]).read()
+                self.assertEqual((len(data), hashlib.sha256(data).hexdigest()), (file["bytes"], file["sha256"]))
+                self.assertEqual(data, (scratch / "out" / file["path"]).read_bytes())
+        digest = hashlib.sha256(image.read_bytes()).hexdigest()
+        self.assertEqual(names, {"journal.jsonl", f"images/{digest}.dcm", "README.txt", "manifest.json"})
+        for number, parcel in enumerate((scratch / "out", scratch / "out.tar")):
+            other = scratch / f"other{number}"
+            done = run("case", "import", parcel, "--data", other)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertEqual(self.answers(other, case), self.answers(self.folder, case))
+            shown = json.loads(run("case", "show", case, "--data", other, "--json").stdout)
+            self.assertEqual([one["hash"] for one in shown["images"]], [digest])
+            self.assertIn("was here already", run("case", "import", parcel, "--data", other).stdout)
+        self.refused(run("case", "export", case, "-o", scratch / "out", "--data", self.folder), 1, "something of this name")
+
+    def test_a_running_program_gives_and_takes_cases(self):
+        case, _ = self.made()
+        scratch = pathlib.Path(self.scratch.name)
+        with served(self.folder) as (_, address):
+            browser = Browser(address)
+            reply, archive = browser.ask("GET", f"/api/cases/{case}/case.tar")
+            self.assertEqual(reply.status, 200)
+            self.assertEqual(browser.ask("GET", "/api/cases/01NONE/case.tar")[0].status, 404)
+        (scratch / "page.tar").write_bytes(archive)
+        run("case", "export", case, "-o", scratch / "out", "--data", self.folder)
+        other = scratch / "other"
+        run("case", "new", "--title", "another", "--data", other)
+        with served(other) as (_, address):
+            browser = Browser(address)
+            reply, answer = browser.ask("POST", "/api/cases/import", archive, "application/octet-stream")
+            taken = json.loads(answer)
+            self.assertEqual((reply.status, taken["case"], taken["came"], taken["images_new"]), (200, case, "new", 1), answer)
+            self.assertEqual(self.answers(other, case), self.answers(self.folder, case))
+            self.assertIn("was here already", run("case", "import", scratch / "out", "--data", other).stdout)
+            broken = bytearray(archive)
+            broken[len(broken) // 2] ^= 1
+            reply, answer = browser.ask("POST", "/api/cases/import", bytes(broken), "application/octet-stream")
+            self.assertEqual(reply.status, 422, answer)
+            # It goes on there, and the sender's later export is then another version.
+            self.assertEqual(run("log", case, "note on this side", "--data", other).returncode, 0)
+        run("log", case, "note on that side", "--data", self.folder)
+        run("case", "export", case, "-o", scratch / "later", "--data", self.folder)
+        self.refused(run("case", "import", scratch / "later", "--data", other), 1, "here already with other entries")
+
+    def test_a_changed_folder_is_refused_and_nothing_is_left(self):
+        case, _ = self.made()
+        scratch = pathlib.Path(self.scratch.name)
+        out, other = scratch / "out", scratch / "other"
+        run("case", "export", case, "-o", out, "--data", self.folder)
+        text = (out / "journal.jsonl").read_text()
+        (out / "journal.jsonl").write_text(text.replace("19.2", "29.2"))
+        self.refused(run("case", "import", out, "--data", other), 1, "not those that were exported", "journal.jsonl")
+        self.assertEqual(json.loads(run("case", "list", "--data", other, "--json").stdout)["cases"], [])
+        self.assertEqual([p for p in (other / "images").rglob("*") if p.is_file()], [])
+        self.refused(run("case", "import", __file__, "--data", other), 1, "no archive of a case")
+        self.refused(run("case", "import", scratch / "none", "--data", other), 1, "no such folder")
+
+
+class Leaving(Base):
+    PLANTED = ["Quillfeather", "Vantongeren", "Oxbow", "88123477", "19510307", "1951-03-07", "20260917", "1.2.840.99999", "SN-4711-22", "0151-555-0199"]
+
+    def planted_image(self, scratch):
+        """A synthetic run with identifiers where a station would put them, and where it should not."""
+        run("phantom", "xa", "-o", scratch / "xa", "--seed", 8)
+        data = pydicom.dcmread(sorted((scratch / "xa").glob("*.dcm"))[0])
+        data.PatientName, data.PatientID, data.PatientBirthDate = "Quillfeather^Z", "88123477", "19510307"
+        data.StudyDate = data.SeriesDate = "20260917"
+        data.StudyInstanceUID, data.SeriesInstanceUID = "1.2.840.99999.1", "1.2.840.99999.2"
+        data.InstitutionName, data.OperatorsName, data.DeviceSerialNumber = "Oxbow General", "Vantongeren^A", "SN-4711-22"
+        data.StudyDescription, data.ImageComments = "CTO of Quillfeather", "call 0151-555-0199"
+        block = data.private_block(0x0019, "OXBOW STATION", create=True)
+        block.add_new(0x01, "LO", "Quillfeather private")
+        block.add_new(0x02, "OB", zlib.compress(b"Quillfeather" * 20))
+        inner = pydicom.Dataset()
+        inner.ReferencedSOPClassUID, inner.ReferencedSOPInstanceUID = data.SOPClassUID, "1.2.840.99999.3"
+        inner.PatientName = "Quillfeather^Nested"
+        inner.add_new(0x00211001, "LO", "Vantongeren nested private")
+        data.ReferencedImageSequence = [inner]
+        data.RequestAttributesSequence = [inner]
+        file = scratch / "Quillfeather_88123477.dcm"
+        data.save_as(file)
+        return file, data
+
+    def hunt(self, files, known):
+        for name, data in files:
+            texts = [data]
+            if data[:2] in (b"\x1f\x8b", b"\x78\x9c"):
+                texts.append(zlib.decompress(data, 47))
+            for text in texts:
+                low = text.lower()
+                for planted in known:
+                    forms = [planted.encode(), planted.lower().encode(), planted.encode("utf-16-le"), planted.encode("utf-16-be")]
+                    forms += [base64.b64encode(b"x" * skip + planted.encode())[4:-4] for skip in range(3)]
+                    for form in forms:
+                        self.assertNotIn(form, text, (name, planted))
+                    self.assertNotIn(planted.lower().encode(), low, (name, planted))
+
+    def test_no_planted_identifier_leaves(self):
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+        image, planted = self.planted_image(scratch)
+        run("image", "import", case, image, "--data", self.folder)
+        for text in ("note Quillfeather, born 1951-03-07, call 0151-555-0199", "fact age_years 93", "timeout; with Vantongeren",
+                     "access a femoral 7F; Quillfeather", "start AW", "contrast +40; record 88123477",
+                     "note lesson: told Quillfeather on 1951-03-07 that record 88123477 was right"):
+            done = run("log", case, text, "--by", "Vantongeren", "--data", self.folder, "--confirm")
+            self.assertEqual(done.returncode, 0, (text, done.stderr))
+        digest = hashlib.sha256(image.read_bytes()).hexdigest()
+        unseen = json.loads(run("case", "export", case, "-o", scratch / "unseen", "--deidentify", "--data", self.folder, "--json").stdout)
+        self.assertEqual((unseen["images"], unseen["left_out"]), (0, 1), "nobody has looked at it")
+        run("log", case, f"note mask: {digest[:16]} 0,0,100,20", "--data", self.folder, "--confirm")
+        words = ["--deidentify", "--teaching", "--mask", "Quillfeather", "--data", self.folder, "--json"]
+        for name in ("out", "out.tar"):
+            done = run("case", "export", case, "-o", scratch / name, *words)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            told = json.loads(done.stdout)
+            self.assertEqual((told["images"], told["left_out"], told["deidentified"]), (1, 0, True))
+        known = self.PLANTED + [case, digest, planted.SOPInstanceUID]
+        files = [(file.relative_to(scratch / "out").as_posix(), file.read_bytes()) for file in (scratch / "out").rglob("*") if file.is_file()]
+        self.hunt(files + [(name, name.encode()) for name, _ in files] + [("tar", (scratch / "out.tar").read_bytes())], known)
+        run("lesson", case, "-o", scratch / "lesson.html", "--mask", "Quillfeather", "--mask", "Vantongeren", "--data", self.folder)
+        self.hunt([("lesson", (scratch / "lesson.html").read_bytes())], known)
+        # The picture: read by another program, masked, otherwise as it was; its day moved, its identity gone.
+        left = pydicom.dcmread(next((scratch / "out" / "images").iterdir()))
+        self.assertEqual((left.PatientIdentityRemoved, left.BurnedInAnnotation, left.LongitudinalTemporalInformationModified), ("YES", "NO", "MODIFIED"))
+        self.assertEqual([code.CodeValue for code in left.DeidentificationMethodCodeSequence], ["113100", "113101", "113103", "113105", "113107", "113108"])
+        self.assertNotEqual(left.StudyDate, "20260917")
+        self.assertEqual(float(left.PositionerPrimaryAngle), float(planted.PositionerPrimaryAngle))
+        self.assertTrue((left.pixel_array[:, :20, :100] == 0).all())
+        self.assertTrue((left.pixel_array[:, 20:, :] == planted.pixel_array[:, 20:, :]).all())
+        removed = (scratch / "out" / "removed.txt").read_text()
+        for line in ("(0010,0010) PN", "(0008,0080) LO", "private elements", "in (0008,1140)", "remark of a run entry", "age above 89 years"):
+            self.assertIn(line, removed)
+        # Another lab takes it in like any case, and the same project's key gives the same stand-ins.
+        other = scratch / "other"
+        done = run("case", "import", scratch / "out.tar", "--data", other, "--json")
+        self.assertEqual(done.returncode, 0, done.stderr)
+        taken = json.loads(done.stdout)
+        self.assertTrue(taken["deidentified"])
+        self.assertEqual(run("verify", taken["case"], "--data", other).returncode, 0)
+        shown = json.loads(run("case", "show", taken["case"], "--data", other, "--json").stdout)
+        self.assertEqual({one["name"]: one["value"] for one in shown["facts"]}["age_years"], 90)
+        self.assertEqual(len(shown["images"]), 1)
+        with tarfile.open(scratch / "out.tar") as archive:
+            self.assertEqual(archive.extractfile("journal.jsonl").read(), (scratch / "out" / "journal.jsonl").read_bytes())
+        self.refused(run("case", "export", case, "-o", scratch / "x", "--deidentify", "--project", "../x", "--data", self.folder), 1, "no name for a project")
+
+
+class Known(Base):
+    BUNDLE = {"resourceType": "Bundle", "type": "collection", "entry": [{"resource": one} for one in (
+        {"resourceType": "Patient", "name": [{"family": "Quillfeather"}], "gender": "male", "birthDate": "1950-01-02"},
+        observed("2160-0", 97.2, "umol/L"), observed("718-7", 131, "g/L"), observed("10230-1", 45, "%"), observed("29463-7", 80, "kg"),
+        observed("2160-0", 5, "mmol/mol"))]}
+
+    def test_facts_of_another_system_are_not_typed_again(self):
+        case = self.new_case()
+        file = pathlib.Path(self.scratch.name) / "bundle.json"
+        file.write_text(json.dumps(self.BUNDLE))
+        looked = json.loads(run("case", "facts", case, file, "--preview", "--data", self.folder, "--json").stdout)
+        self.assertEqual((looked["kept"], len(looked["facts"])), (0, 6))
+        self.assertEqual(json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)["facts"], [])
+        done = run("case", "facts", case, file, "--by", "AB", "--data", self.folder)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertIn('the unit "mmol/mol" is none of this quantity', done.stdout)
+        shown = json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)
+        facts = {one["name"]: one for one in shown["facts"]}
+        self.assertAlmostEqual(facts["creatinine"]["value"], 1.0995, places=3)  # 97.2 umol/L: 88.4 umol/L in 1 mg/dL
+        self.assertEqual((facts["haemoglobin"]["value"], facts["weight_kg"]["value"], facts["sex"]["value"]), (13.1, 80, "male"))
+        self.assertEqual(facts["lvef_pct"]["mark"], "read")
+        journal = run("journal", case, "--data", self.folder, "--json").stdout
+        self.assertNotIn("Quillfeather", journal)
+        self.assertNotIn("1950-01", journal)
+        again = json.loads(run("case", "facts", case, file, "--data", self.folder, "--json").stdout)
+        self.assertEqual(again["kept"], 0)
+
+    def test_the_page_looks_first_and_keeps_then(self):
+        case = self.new_case()
+        with served(self.folder) as (_, address):
+            browser = Browser(address)
+            path = f"/api/cases/{case}/fhir"
+            reply, answer = browser.ask("POST", path, json.dumps(self.BUNDLE), "text/plain")
+            self.assertEqual((reply.status, json.loads(answer)["kept"]), (200, 0), answer)
+            reply, answer = browser.ask("POST", path + "?keep=1&by=AB", json.dumps(self.BUNDLE), "text/plain")
+            self.assertEqual((reply.status, json.loads(answer)["kept"]), (200, 6), answer)
+            self.assertEqual(browser.ask("POST", path + "?keep=1", "{}", "text/plain")[0].status, 400)
+            self.assertEqual(browser.ask("POST", path, "[1]", "text/plain")[0].status, 422)
+            # What the program writes for another system it reads itself.
+            reply, bundle = browser.ask("GET", f"/api/cases/{case}/fhir.json")
+            reply, answer = browser.ask("POST", path, bundle, "text/plain")
+            self.assertEqual(reply.status, 200, answer)
+            self.assertTrue(all(one["known"] for one in json.loads(answer)["facts"]), answer)
+
+
+if __name__ == "__main__":
+    unittest.main()
