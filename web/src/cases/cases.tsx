@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 import { signal } from "@preact/signals";
-import { cases, open, say, sentence } from "../state/store";
-import { openCase } from "../wire/engine";
+import { cases, open, refreshCases, say, sentence } from "../state/store";
+import { openCase, postFile } from "../wire/engine";
+import { object, text } from "../wire/parse";
 import type { CaseSummary } from "../wire/shapes";
 import { countOf, moment } from "../words/number";
 
@@ -42,6 +43,29 @@ function CaseLine({ each }: { readonly each: CaseSummary }) {
   );
 }
 
+const takenAnswer = object({ case: text, says: text });
+
+// A case that another Fairlead exported: every byte is verified by the engine before anything is written.
+function TakeIn() {
+  const take = async (file: File | undefined) => {
+    if (file === undefined) return;
+    try {
+      const taken = await postFile("/api/cases/import", takenAnswer, file);
+      say("done", taken.says);
+      await refreshCases();
+      location.hash = `#/case/${taken.case}/record`;
+    } catch (error) {
+      say("trouble", sentence(error));
+    }
+  };
+  return (
+    <section class="new-case" aria-labelledby="take-in-head">
+      <h2 id="take-in-head">A case from elsewhere</h2>
+      <label>One file, as Record gives it (.tar)<input type="file" accept=".tar" onChange={(event) => { void take(event.currentTarget.files?.[0]); event.currentTarget.value = ""; }} /></label>
+    </section>
+  );
+}
+
 export function Cases() {
   return (
     <>
@@ -51,7 +75,7 @@ export function Cases() {
           {cases.value.map((each) => <CaseLine key={each.id} each={each} />)}
           {cases.value.length === 0 && <li class="empty">No case in this folder yet. Open the first one beside this.</li>}
         </ul>
-        <NewCase />
+        <div><NewCase /><TakeIn /></div>
       </div>
     </>
   );

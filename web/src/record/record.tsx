@@ -8,6 +8,8 @@ import { getJson, postJson } from "../wire/engine";
 import { anything } from "../wire/parse";
 import { countOf, moment } from "../words/number";
 import { missingOf, reportAnswer, type Line, type Missing, type ReportAnswer, type Section, type Sheet, type Words } from "./report-shape";
+import { LookPane } from "./look";
+import { TakeFacts, WholeCase } from "./moving";
 import "./record.css";
 
 const report = signal<ReportAnswer | null>(null);
@@ -107,6 +109,8 @@ function Take({ id }: { readonly id: string }) {
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/lesson.html`} download>Lesson</a>
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/fhir.json?zone_min=${zone()}`} download>FHIR bundle</a>
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/report.dcm?zone_min=${zone()}`} download>DICOM object</a>
+        <a class="key" href={`/api/practice/registry.csv?table=visits&case=${encodeURIComponent(id)}`} download="registry-row.csv">Registry row, CSV</a>
+        <a class="key" href="/api/practice/registry.csv?table=dictionary" download="registry-dictionary.csv">What its columns mean</a>
       </div>
       <p class="dim small">The lesson shows nobody: no names, days, clock times or ids. Words for it are notes that begin with <code>lesson:</code> or <code>speaker:</code>. Read every word of it before it is shown.</p>
     </section>
@@ -185,6 +189,9 @@ export function Record() {
         <section class="pane" aria-labelledby="gaps-head"><h2 id="gaps-head">{gaps.length === 0 ? "Complete" : `${countOf(gaps.length, "item", "items")} not recorded`}</h2><Gaps gaps={gaps} /></section>
         <SignPane shown={shown} id={id} />
         <Take id={id} />
+        <TakeFacts key={`facts ${id}`} id={id} />
+        <WholeCase key={`whole ${id}`} id={id} />
+        <LookPane key={`look ${id}`} id={id} heard={heard} />
       </div>
     </div>
   );

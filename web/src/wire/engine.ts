@@ -61,6 +61,8 @@ export const getJson = get;
 export const postJson = post;
 export const postTable = <T>(path: string, parser: Parser<T>, table: Blob): Promise<T> =>
   answer(path, parser, { method: "POST", headers: { "content-type": "text/csv" }, body: table });
+export const postFile = <T>(path: string, parser: Parser<T>, file: Blob): Promise<T> =>
+  answer(path, parser, { method: "POST", headers: { "content-type": "application/octet-stream" }, body: file });
 
 export const readVersion = () => get("/api/version", shapes.versionAnswer);
 export const readMe = (signal?: AbortSignal) => get("/api/me", shapes.meAnswer, signal);
