@@ -124,15 +124,17 @@ class Line {
     CLI::App* out = Add(*group, "export", "the whole case as a folder: journal, what the lab knew, images by hash", "case export");
     TakeCase(out);
     out->add_option("-o,--out", arguments_.out, "folder to make, or a file that ends in .tar")->required()->type_name("PATH");
-    out->add_flag("--deidentify", arguments_.report.deidentify, "names, numbers and typed words removed, dates moved, pictures rebuilt and masked; only pictures that somebody has looked at");
-    out->add_option("--project", arguments_.report.project, "whose key makes the stand-ins; the same key joins cases, a lost key cuts the link")->type_name("NAME")->capture_default_str();
-    out->add_option("--mask", arguments_.report.mask, "a name that must not appear; again for each")->type_name("WORD");
-    out->add_flag("--teaching", arguments_.report.teaching, "keep notes that begin with lesson:, speaker: or report:, searched for names, days and numbers");
+    CLI::App* bare = Add(*group, "deidentify", "the case as a folder without names: typed words removed, dates moved, pictures rebuilt and masked; only pictures that somebody has looked at", "case deidentify");
+    TakeCase(bare);
+    bare->add_option("-o,--out", arguments_.out, "folder to make, or a file that ends in .tar")->required()->type_name("PATH");
+    bare->add_option("--project", arguments_.name, "whose key makes the stand-ins (default): the same key joins cases, a lost key cuts the link")->type_name("NAME");
+    bare->add_option("--mask", arguments_.report.mask, "a name that must not appear; again for each")->type_name("WORD");
+    bare->add_option("--keep", arguments_.only, "teaching: notes that begin with lesson:, speaker: or report:, searched for names, days and numbers")->check(CLI::IsMember({"teaching"}));
     CLI::App* facts = Add(*group, "facts", "age, sex, creatinine, haemoglobin, ejection fraction, weight and height from a FHIR R4 file", "case facts");
     TakeCase(facts);
     TakeFiles(facts, "a Bundle, Patient or Observation as JSON", 1);
     facts->add_option("--by", arguments_.by, "initials or role of who takes them over")->type_name("NAME");
-    facts->add_flag("--preview", arguments_.report.preview, "show what would be written, and write nothing");
+    facts->add_flag("--preview", arguments_.proposal, "show what would be written, and write nothing");
     TakeFiles(Add(*group, "import", "take a case in that was exported, once every byte is verified", "case import"), "a folder or a .tar file of fairlead case export", 1);
 
     CLI::App* log = Add("log", "add an entry to a case's journal");
@@ -293,7 +295,7 @@ class Line {
     TakeCase(exchange);
     exchange->add_flag("--fhir", given.fhir, "a FHIR R4 bundle");
     exchange->add_flag("--dicom", given.dicom, "the report's PDF in a DICOM object");
-    exchange->add_flag("--csv", given.csv, "a folder of CSV tables: its row of the registry, attempts, devices, troubles, and the dictionary of their columns");
+    exchange->add_flag_callback("--csv", [this] { arguments_.only = "csv"; }, "a folder of CSV tables: its row of the registry, attempts, devices, troubles, and the dictionary of their columns");
     exchange->add_option("-o,--out", given.out, "the file to write; of --csv the folder")->required()->type_name("FILE");
     exchange->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");
     lesson->add_option("--mask", given.mask, "a name or word that must not appear; again for each")->type_name("WORD");

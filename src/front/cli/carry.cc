@@ -2,7 +2,7 @@
 // case export, case import.
 #include <fmt/core.h>
 
-#include "front/cli/commands.h"
+#include "front/cli/carry.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
 #include "front/server/body.h"
@@ -10,7 +10,7 @@
 #include "front/server/deid_case.h"
 #include "front/server/json_text.h"
 #include "front/server/parcel_json.h"
-#include "front/server/practice.h"
+#include "front/server/practice_carry.h"
 #include "front/server/random.h"
 
 namespace fairlead {
@@ -40,9 +40,16 @@ Result<std::string> ThroughServer(Client& client, ParcelSource& source, const fs
     if (!read.ok()) return read.error();
     auto made = TemporaryFile::Make(data / "images" / "incoming");
     if (!made.ok()) return made.error();
-    ParcelContents contents{std::move(read->chain), std::move(read->lab), {}, read->manifest.absent, read->manifest.program, read->manifest.deidentified, {}};
+    ParcelContents contents;
+    contents.chain = std::move(read->chain), contents.lab = std::move(read->lab), contents.absent = read->manifest.absent;
+    contents.program = read->manifest.program, contents.deidentified = read->manifest.deidentified;
     for (const ParcelFile& each : read->manifest.files)
-      if (IsImageName(each.path)) contents.images.push_back({each.path, given / each.path});
+      if (IsImageName(each.path)) {
+        contents.images.push_back({each.path, given / each.path});
+      } else if (each.path == "removed.txt") {
+        const auto add = [&contents](std::span<const std::uint8_t> bytes) -> Status { contents.removed.append(bytes.begin(), bytes.end()); return Done{}; };
+        if (auto list = source.Read(each.path, add); !list.ok()) return list.error();
+      }
     if (auto done = PackArchive(contents, *made); !done.ok()) return done.error();
     file = fs::read_symlink("/proc/self/fd/" + std::to_string(made->fd()), fault);
     packed.emplace(std::move(*made));
@@ -63,6 +70,8 @@ std::string SaysIn(std::string_view json) {
 
 Result<Packed> Pack(const ParcelContents& contents, const fs::path& out) { return out.extension() == ".tar" ? PackFile(contents, out) : PackFolder(contents, out); }
 
+}  // namespace
+
 int ExportDeidentified(const Arguments& arguments) {
   if (Connect(arguments.data) != nullptr) return Fail(Error{"the program is running on this folder", arguments.data.string(), "take the de-identified case from the page (Record), or end the program first"});
   auto practice = Practice::Open(arguments.data, {});
@@ -71,7 +80,7 @@ int ExportDeidentified(const Arguments& arguments) {
   if (!id.ok()) return Fail(id.error());
   auto entries = (*practice)->journal().Entries(*id);
   if (!entries.ok()) return Fail(entries.error());
-  auto leaving = DeidentifyCase(*entries, (*practice)->images(), arguments.data, {arguments.report.project, arguments.report.mask, arguments.report.teaching}, kVersion);
+  auto leaving = DeidentifyCase(*entries, (*practice)->images(), arguments.data, {arguments.name.empty() ? "default" : arguments.name, arguments.report.mask, arguments.only == "teaching"}, kVersion);
   if (!leaving.ok()) return Fail(leaving.error());
   auto packed = Pack(leaving->contents, arguments.out);
   if (!packed.ok()) return Fail(packed.error());
@@ -86,10 +95,7 @@ int ExportDeidentified(const Arguments& arguments) {
   return 0;
 }
 
-}  // namespace
-
 int ExportCase(const Arguments& arguments) {
-  if (arguments.report.deidentify) return ExportDeidentified(arguments);
   auto journal = ReadJournal(arguments);
   if (!journal.ok()) return Fail(journal.error());
   auto id = WholeId(**journal, arguments);
@@ -120,7 +126,7 @@ int ImportCase(const Arguments& arguments) {
   } else {
     auto practice = Practice::Open(arguments.data, {});
     if (!practice.ok()) return Fail(practice.error());
-    const auto carry_in = [&practice](const std::vector<const CarriedChain*>& chains, bool only_look) { return (*practice)->Carry(chains, only_look); };
+    const auto carry_in = [&practice](const std::vector<const CarriedChain*>& chains, bool only_look) { return Carry(**practice, chains, only_look); };
     auto taken = TakeParcel(**source, carry_in, arguments.data, Now());
     if (!taken.ok()) return Fail(taken.error());
     answer = TakenJson(*taken);

@@ -5,7 +5,7 @@
 #include <fstream>
 #include <iterator>
 
-#include "front/cli/commands.h"
+#include "front/cli/carry.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
 #include "front/cli/writing.h"
@@ -25,7 +25,7 @@ int TakeCaseFacts(const Arguments& arguments) {
   if (!read.ok()) return Fail(read.error());
   auto offer = OfferFhir(Fold(std::move(read->entries)), json, arguments.by.empty() ? "operator" : arguments.by, "command line", Now());
   if (!offer.ok()) return Fail(Within(arguments.files.front().string(), offer.error()));
-  const std::size_t kept = arguments.report.preview ? 0 : offer->entries.size();
+  const std::size_t kept = arguments.proposal ? 0 : offer->entries.size();
   if (kept > 0)
     if (auto written = AppendEntries(arguments, read->id, offer->entries); !written.ok()) return Fail(written.error());
   if (arguments.json) {

@@ -4,6 +4,7 @@
 #include <exception>
 #include <string_view>
 
+#include "front/cli/carry.h"
 #include "front/cli/commands.h"
 #include "front/cli/terminal.h"
 #include "imaging/child/decode.h"
@@ -30,6 +31,7 @@ constexpr Command kCommands[] = {
     {"case list", ListCases},
     {"case show", ShowCase},
     {"case export", ExportCase},
+    {"case deidentify", ExportDeidentified},
     {"case import", ImportCase},
     {"case facts", TakeCaseFacts},
     {"log", WriteLog},

@@ -125,10 +125,10 @@ int WriteLesson(const Arguments& arguments) {
 }
 
 int WriteExchange(const Arguments& arguments) {
-  if (int{arguments.report.fhir} + int{arguments.report.dicom} + int{arguments.report.csv} != 1) return Fail(Error{"one form at a time", "exchange", "add --fhir, --dicom or --csv", Fault::kUsage});
+  if (int{arguments.report.fhir} + int{arguments.report.dicom} + int{arguments.only == "csv"} != 1) return Fail(Error{"one form at a time", "exchange", "add --fhir, --dicom or --csv", Fault::kUsage});
   auto read = ReadEntries(arguments);
   if (!read.ok()) return Fail(read.error());
-  if (arguments.report.csv) return WriteRows(arguments, read->id, Fold(std::move(read->entries)));
+  if (arguments.only == "csv") return WriteRows(arguments, read->id, Fold(std::move(read->entries)));
   auto lab = ReadLab(arguments);
   if (!lab.ok()) return Fail(lab.error());
   const State state = Fold(std::move(read->entries));

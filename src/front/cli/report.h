@@ -14,10 +14,7 @@ struct ReportArguments {
   std::string paper = "a4";
   int zone_min = 0;
   bool sign = false;
-  bool fhir = false, dicom = false, csv = false;  // of the exchange
-  bool deidentify = false, teaching = false;  // of case export
-  std::string project = "default";
-  bool preview = false;              // of facts from another system: write nothing
+  bool fhir = false, dicom = false;  // of the exchange
   std::vector<std::string> mask;  // of the lesson: words that must not appear
 };
 

@@ -62,7 +62,6 @@ Result<std::unique_ptr<Practice>> Practice::Open(const std::filesystem::path& fo
   auto images = OpenImageStore(folder, options.images);
   if (!images.ok()) return images.error();
   auto practice = std::unique_ptr<Practice>(new Practice());
-  practice->folder_ = folder;
   practice->journal_ = std::move(*journal);
   practice->images_ = std::move(*images);
   practice->told_ = std::move(options.told);

@@ -19,9 +19,7 @@
 #include "front/server/case_json.h"
 #include "front/server/kit_uses.h"
 #include "keeping/images/images.h"
-#include "keeping/journal/carry.h"
 #include "keeping/journal/journal.h"
-#include "keeping/parcel/parcel.h"
 #include "measure/result.h"
 #include "practice/registry/registry.h"
 
@@ -53,7 +51,6 @@ class Practice {
 
   Journal& journal() { return *journal_; }
   ImageStore& images() { return *images_; }
-  const std::filesystem::path& folder() const { return folder_; }
 
   // Everything that follows takes the lock of the practice.
   Result<bool> Has(const std::string& case_id);
@@ -79,10 +76,6 @@ class Practice {
   Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
   Result<std::string> AssessJson(const std::string& case_id, const Facts& patch);
-  // Whole chains into the journal (all or none, or only looked at); what was held of them is read anew.
-  Result<std::vector<CarriedIn>> Carry(const std::vector<const CarriedChain*>& chains, bool only_look);
-  // A case as it leaves this folder.
-  Result<ParcelContents> Gather(const std::string& case_id, const std::string& program);
   // What the registry holds: every closed visit of every case. A case is derived again only after an entry of its own.
   Result<Registry> RegistryNow();
   // Packages that the journals of all cases say were opened. A case is read again only after an entry of its own.
@@ -128,7 +121,6 @@ class Practice {
   Result<std::shared_ptr<const Knowledge>> LabHeld();  // under the lock
   std::map<std::string, std::string> ImagesOf(const std::vector<std::string>& hashes);
 
-  std::filesystem::path folder_;
   std::mutex mutex_;
   std::unique_ptr<Journal> journal_;
   std::unique_ptr<ImageStore> images_;

@@ -4,7 +4,7 @@
 #include <array>
 
 #include "casebook/ulid.h"
-#include "front/server/practice.h"
+#include "front/server/practice_carry.h"
 #include "front/server/run_shown.h"
 #include "keeping/images/digest.h"
 
@@ -58,20 +58,36 @@ Status Practice::OpenCase(const std::string& case_id, std::span<const IncomingEn
   return Done{};
 }
 
-Result<std::vector<CarriedIn>> Practice::Carry(const std::vector<const CarriedChain*>& chains, bool only_look) {
-  const std::lock_guard lock(mutex_);
-  auto came = CarryIn(*journal_, chains, only_look);
+std::filesystem::path DataOf(Practice& practice) { return FolderOf(practice.journal()); }
+
+// AppendPlanned runs what it is given under the practice's lock; of nothing planned nothing is written.
+Result<std::vector<CarriedIn>> Carry(Practice& practice, const std::vector<const CarriedChain*>& chains, bool only_look) {
+  Result<std::vector<CarriedIn>> came = std::vector<CarriedIn>{};
+  auto locked = practice.AppendPlanned(std::string(kLabCase), [&](const State&) -> Result<std::vector<IncomingEntry>> {
+    came = CarryIn(practice.journal(), chains, only_look);
+    return std::vector<IncomingEntry>{};
+  });
+  if (!locked.ok()) return locked.error();
   if (!came.ok() || only_look) return came;
   for (const CarriedChain* chain : chains) {
-    cases_.erase(chain->case_id);
-    if (told_ && !chain->entries.empty()) told_({chain->case_id, chain->entries.back().entry.seq, chain->entries.back().entry.recorded});
+    // Its first entry once more is acknowledged and not written; on the way everything that is new is read, and told.
+    if (chain->entries.empty() || !chain->entries.front().data) continue;
+    IncomingEntry first{chain->entries.front().entry, *chain->entries.front().data};
+    first.entry.data = ReadEntryData(first.entry.kind, first.entry.v, first.data);
+    if (!StepOf(first.entry.data).empty() || first.entry.kind == "fact") continue;  // the screens would speak anew
+    if (auto read = practice.Append(chain->case_id, {&first, 1}); !read.ok()) return read.error();
   }
   return came;
 }
 
-Result<ParcelContents> Practice::Gather(const std::string& case_id, const std::string& program) {
-  const std::lock_guard lock(mutex_);
-  return GatherCase(*journal_, folder_, case_id, program);
+Result<ParcelContents> Gather(Practice& practice, const std::string& case_id, const std::string& program) {
+  Result<ParcelContents> contents = ParcelContents{};
+  auto locked = practice.AppendPlanned(std::string(kLabCase), [&](const State&) -> Result<std::vector<IncomingEntry>> {
+    contents = GatherCase(practice.journal(), FolderOf(practice.journal()), case_id, program);
+    return std::vector<IncomingEntry>{};
+  });
+  if (!locked.ok()) return locked.error();
+  return contents;
 }
 
 }  // namespace fairlead

@@ -11,6 +11,7 @@
 #include "front/server/case_dose.h"
 #include "front/server/random.h"
 #include "front/server/target.h"
+#include "front/server/routes_parcel.h"
 
 namespace fairlead {
 namespace {

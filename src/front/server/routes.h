@@ -65,7 +65,6 @@ struct Route {
 };
 
 std::span<const Route> CaseRoutes();
-std::span<const Route> FhirRoutes();       // facts from another system
 std::span<const Route> ImageRoutes();
 std::span<const Route> KitRoutes();        // devices: fit, reach, shelf, tray
 std::span<const Route> LabRoutes();
@@ -77,7 +76,6 @@ std::span<const Route> PullbackRoutes();   // ultrasound
 std::span<const Route> PairRoutes();       // two views measured together
 std::span<const Route> RunRoutes();        // the log bar and the run
 std::span<const Route> ReportRoutes();     // the report of a visit
-std::span<const Route> ParcelRoutes();     // a whole case in or out
 std::span<const Route> PeopleRoutes();
 std::span<const Route> GapRoutes();        // an occlusion between two caps in one pose
 std::span<const Route> MomentRoutes();     // contrast and motion over the frames of a run
@@ -96,9 +94,6 @@ std::string SchemaHash();
 
 // Takes the file of POST /api/images.
 std::unique_ptr<BodySink> TakeUpload(App& app, const RequestHead& head, Response& refusal);
-
-// Takes the file of POST /api/cases/import.
-std::unique_ptr<BodySink> TakeParcelUpload(App& app, Response& refusal);
 
 // Writes into the access record that somebody looks at this case or image, the first time in a session.
 void RecordLook(App& app, const RequestHead& head, std::string_view id);

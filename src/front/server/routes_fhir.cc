@@ -5,7 +5,7 @@
 #include "front/server/answer.h"
 #include "front/server/fhir_case.h"
 #include "front/server/random.h"
-#include "front/server/routes.h"
+#include "front/server/routes_parcel.h"
 
 namespace fairlead {
 namespace {

@@ -5,13 +5,14 @@
 #include "front/server/answer.h"
 #include "front/server/deid_case.h"
 #include "front/server/parcel_json.h"
+#include "front/server/practice_carry.h"
 #include "front/server/random.h"
-#include "front/server/routes.h"
+#include "front/server/routes_parcel.h"
 
 namespace fairlead {
 namespace {
 
-std::filesystem::path Incoming(App& app) { return app.practice.folder() / "images" / "incoming"; }
+std::filesystem::path Incoming(App& app) { return DataOf(app.practice) / "images" / "incoming"; }
 
 class ParcelSink : public BodySink {
  public:
@@ -51,7 +52,7 @@ Response PackedAnswer(App& app, const ParcelContents& contents, const std::strin
 
 Response GiveCase(App& app, Asked& asked) {
   if (auto none = NoSuchParcel(app, asked)) return std::move(*none);
-  auto contents = app.practice.Gather(asked.given[0], app.version);
+  auto contents = Gather(app.practice, asked.given[0], app.version);
   return contents.ok() ? PackedAnswer(app, *contents, "case-" + asked.given[0] + ".tar") : Refusal(contents.error());
 }
 
@@ -66,7 +67,7 @@ Response GiveDeidentified(App& app, Asked& asked) {
   settings.keep_teaching = QueryValue(head, "teaching") == "1";
   for (const auto& [name, value] : head.query)
     if (name == "mask" && settings.mask.size() < 64) settings.mask.push_back(value);
-  auto leaving = DeidentifyCase(state->entries, app.practice.images(), app.practice.folder(), settings, app.version);
+  auto leaving = DeidentifyCase(state->entries, app.practice.images(), DataOf(app.practice), settings, app.version);
   return leaving.ok() ? PackedAnswer(app, leaving->contents, "case-deidentified.tar") : Refusal(leaving.error());
 }
 
@@ -85,8 +86,8 @@ Response TakeCaseIn(App& app, Asked& asked) {
   const auto bytes = (*mapped)->bytes();
   auto source = OpenArchive(*mapped, bytes);
   if (!source.ok()) return Refusal(422, source.error());
-  const auto carry_in = [&app](const std::vector<const CarriedChain*>& chains, bool only_look) { return app.practice.Carry(chains, only_look); };
-  auto taken = TakeParcel(**source, carry_in, app.practice.folder(), Now());
+  const auto carry_in = [&app](const std::vector<const CarriedChain*>& chains, bool only_look) { return Carry(app.practice, chains, only_look); };
+  auto taken = TakeParcel(**source, carry_in, DataOf(app.practice), Now());
   if (!taken.ok()) return Refusal(taken.error().fault == Fault::kOutside ? 503 : 422, taken.error());
   return Json(TakenJson(*taken));
 }

@@ -71,6 +71,11 @@ Status CheckCarried(const CarriedChain& chain, Instant now) {
   return Done{};
 }
 
+std::filesystem::path FolderOf(const Journal& journal) {
+  const auto* carries = dynamic_cast<const CarriesChains*>(&journal);
+  return carries == nullptr ? std::filesystem::path() : carries->Folder();
+}
+
 Result<CarriedChain> CarryOut(const Journal& journal, const std::string& case_id) {
   const auto* carries = dynamic_cast<const CarriesChains*>(&journal);
   if (carries == nullptr) return Error{"this journal cannot be carried", "", "", Fault::kOutside};

@@ -3,6 +3,7 @@
 // anything is written; one transaction.
 #pragma once
 
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -44,10 +45,14 @@ enum class CarriedIn { kNew, kLonger, kThere };  // `kLonger`: this journal had 
 // Errors: the case is here with other entries; an entry's id is in another case; what Append says of the disk.
 Result<std::vector<CarriedIn>> CarryIn(Journal& journal, const std::vector<const CarriedChain*>& chains, bool only_look);
 
+// The data folder of a journal; empty if it has none.
+std::filesystem::path FolderOf(const Journal& journal);
+
 // What a journal can do beside its own calls; carry.cc asks for it.
 class CarriesChains {
  public:
   virtual ~CarriesChains() = default;
+  virtual const std::filesystem::path& Folder() const = 0;
   virtual Result<CarriedChain> Out(const std::string& case_id) const = 0;
   virtual Result<std::vector<CarriedIn>> In(const std::vector<const CarriedChain*>& chains, bool only_look) = 0;
 };

@@ -155,6 +155,7 @@ class LocalJournal : public Journal, public CarriesChains {
     });
   }
 
+  const std::filesystem::path& Folder() const override { return folder_; }
   Result<CarriedChain> Out(const std::string& case_id) const override {
     return Guarded<CarriedChain>([&]() -> Result<CarriedChain> {
       if (!store_->Case(case_id)) return NoSuchCase(case_id);

@@ -163,12 +163,12 @@ class Leaving(Base):
             done = run("log", case, text, "--by", "Vantongeren", "--data", self.folder, "--confirm")
             self.assertEqual(done.returncode, 0, (text, done.stderr))
         digest = hashlib.sha256(image.read_bytes()).hexdigest()
-        unseen = json.loads(run("case", "export", case, "-o", scratch / "unseen", "--deidentify", "--data", self.folder, "--json").stdout)
+        unseen = json.loads(run("case", "deidentify", case, "-o", scratch / "unseen", "--data", self.folder, "--json").stdout)
         self.assertEqual((unseen["images"], unseen["left_out"]), (0, 1), "nobody has looked at it")
         run("log", case, f"note mask: {digest[:16]} 0,0,100,20", "--data", self.folder, "--confirm")
-        words = ["--deidentify", "--teaching", "--mask", "Quillfeather", "--data", self.folder, "--json"]
+        words = ["--keep", "teaching", "--mask", "Quillfeather", "--data", self.folder, "--json"]
         for name in ("out", "out.tar"):
-            done = run("case", "export", case, "-o", scratch / name, *words)
+            done = run("case", "deidentify", case, "-o", scratch / name, *words)
             self.assertEqual(done.returncode, 0, done.stderr)
             told = json.loads(done.stdout)
             self.assertEqual((told["images"], told["left_out"], told["deidentified"]), (1, 0, True))
@@ -200,7 +200,7 @@ class Leaving(Base):
         self.assertEqual(len(shown["images"]), 1)
         with tarfile.open(scratch / "out.tar") as archive:
             self.assertEqual(archive.extractfile("journal.jsonl").read(), (scratch / "out" / "journal.jsonl").read_bytes())
-        self.refused(run("case", "export", case, "-o", scratch / "x", "--deidentify", "--project", "../x", "--data", self.folder), 1, "no name for a project")
+        self.refused(run("case", "deidentify", case, "-o", scratch / "x", "--project", "../x", "--data", self.folder), 1, "no name for a project")
 
 
 class Known(Base):

@@ -3,9 +3,9 @@
 // run of case 4, whose entries are known.
 import assert from "node:assert/strict";
 import { existsSync } from "node:fs";
-import { mkdir, readFile } from "node:fs/promises";
+import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
@@ -96,6 +96,72 @@ test("the bundle is valid by the official R4 schema, and a spoilt one is not", a
   for (const reference of JSON.stringify(bundle).matchAll(/"reference":"([^"]+)"/g)) assert.ok(addresses.has(reference[1]), reference[1]);
   bundle.entry[0].resource.gender = "sometimes";
   assert.notDeepEqual(faultsOf(bundle), [], "the validator looks into the entries, and can say no");
+});
+
+test("what another system knows is shown first, and taken over with where it came from", async () => {
+  await page.goto(`${kOrigin}/#/case/${kCase}/record`);
+  const observation = { resourceType: "Observation", status: "final", code: { coding: [{ system: "http://loinc.org", code: "10230-1" }] }, effectiveDateTime: "2026-09-10",
+    valueQuantity: { value: 45, system: "http://unitsofmeasure.org", code: "%" } };
+  await page.getByLabel(/^A FHIR R4 file/).setInputFiles({ name: "known.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(observation)) });
+  const take = page.getByRole("button", { name: "Take over 1 fact", exact: true });
+  await take.waitFor();
+  const lvef = () => page.evaluate(async (id) => (await (await fetch(`/api/cases/${id}`)).json()).facts.find((each) => each.name === "lvef_pct")?.value ?? null, kCase);
+  assert.equal(await lvef(), null, "nothing is written before it is asked for");
+  await take.click();
+  await becomes(lvef, 45);
+  await noFault();
+});
+
+test("a picture leaves without names only once somebody has looked at it", async () => {
+  const tar = () => page.evaluate(async (id) => {
+    const bytes = new Uint8Array(await (await fetch(`/api/cases/${id}/deidentified.tar`)).arrayBuffer());
+    const text = new TextDecoder("latin1").decode(bytes);
+    return { pictures: text.split("images/").length - 1, named: text.includes(id), list: text.includes("nobody has looked") };
+  }, kCase);
+  const before = await tar();
+  assert.deepEqual(before, { pictures: 0, named: false, list: true });
+  await page.getByRole("button", { name: "Look for writing in the pictures", exact: true }).click();
+  await page.getByText(/of 1 not looked at yet/).waitFor();
+  await page.getByRole("button", { name: /^run 1/ }).click();
+  await page.getByLabel("A box by keyboard: column, row, width, height", { exact: true }).fill("0,0,40,20");
+  await page.getByRole("button", { name: "Add this box", exact: true }).click();
+  await noFault();
+  await page.screenshot({ path: pictureFile("record-look-dark-1920.png") });
+  await page.getByRole("button", { name: "I looked: paint 1 box", exact: true }).click();
+  await page.getByText("All were looked at.", { exact: true }).waitFor();
+  const after = await tar();
+  assert.ok(after.pictures > 0 && !after.named && !after.list);
+});
+
+test("the lesson works from a disk with the network off, in a lecture and alone", async () => {
+  const html = await page.evaluate(async (id) => (await fetch(`/api/cases/${id}/lesson.html`)).text(), kCase);
+  const file = fileURLToPath(new URL("../../test-results/lesson.html", import.meta.url));
+  await writeFile(file, html);
+  const alone = await browser.context.newPage();
+  await browser.context.setOffline(true);
+  try {
+    await alone.goto(pathToFileURL(file).href);
+    const where = () => alone.locator("#where").textContent();
+    await becomes(where, `1 of ${(html.match(/<section>/g) ?? []).length}`);
+    await alone.keyboard.press("ArrowRight");
+    await alone.keyboard.press("1");
+    await becomes(() => alone.locator("main>section:not([hidden]) .then").isVisible(), true, "what was done shows after a choice");
+    assert.ok((await alone.locator("main>section:not([hidden]) pre").textContent()).length > 40, "what the screens said then is there");
+    await alone.keyboard.press("v");
+    await alone.keyboard.press("ArrowRight");
+    await alone.keyboard.press("ArrowRight");
+    await becomes(where, "Choose first: keys 1 to 9", "alone nothing goes on before a choice");
+    await alone.keyboard.press("2");
+    await alone.keyboard.press("3");
+    await becomes(async () => /^2 of \d+\. [01] of 1 as it was done then, \d+ to come$/.test(await where()), true, "the first choice stands and is counted");
+    await alone.evaluate(kAxe);
+    const found = await alone.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa"] }));
+    assert.deepEqual(found.violations.map((each) => `${each.id}: ${each.nodes[0]?.html}`), []);
+    await alone.screenshot({ path: kPictures + "lesson-alone.png" });
+  } finally {
+    await browser.context.setOffline(false);
+    await alone.close();
+  }
 });
 
 test("works on a small light screen by keyboard", async () => {
