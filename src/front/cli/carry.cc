@@ -54,7 +54,7 @@ Result<std::string> ThroughServer(Client& client, ParcelSource& source, const fs
     file = fs::read_symlink("/proc/self/fd/" + std::to_string(made->fd()), fault);
     packed.emplace(std::move(*made));
   }
-  auto answer = client.PostFile("/api/cases/import", file, {}, {});
+  auto answer = client.PostFile("/api/cases/import", file, {}, [](std::uint64_t, std::uint64_t) {});
   if (!answer.ok()) return answer.error();
   if (answer->status != 200) return ParseErrorAnswer(answer->status, answer->body);
   return std::move(answer->body);

@@ -40,7 +40,7 @@ class Carried(Base):
 
     def answers(self, folder, case):
         report = run("report", case, "--data", folder)
-        assess = run("assess", case, "--data", folder, "--json")
+        assess = run("assess", case, "--at", "2027-06-01T00:00:00Z", "--data", folder, "--json")  # of one moment
         verify = run("verify", case, "--data", folder, "--json")
         journal = run("journal", case, "--data", folder, "--json")
         return [each.stdout for each in (assess, report, verify, journal)]
@@ -148,7 +148,7 @@ class Leaving(Base):
                 for planted in known:
                     forms = [planted.encode(), planted.lower().encode(), planted.encode("utf-16-le"), planted.encode("utf-16-be")]
                     forms += [base64.b64encode(b"x" * skip + planted.encode())[4:-4] for skip in range(3)]
-                    for form in forms:
+                    for form in (each for each in forms if len(each) > 4):
                         self.assertNotIn(form, text, (name, planted))
                     self.assertNotIn(planted.lower().encode(), low, (name, planted))
 
