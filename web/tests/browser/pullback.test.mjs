@@ -164,7 +164,27 @@ test("a border is dragged, neighbours follow, and the engine reads again", async
   await page.keyboard.press("ArrowUp");
   await bench().getByRole("button", { name: "Clear 2 marks" }).waitFor();
   await settled();
-  await bench().getByRole("button", { name: "Clear 2 marks" }).click();
+  await bench().getByText("Points kept beside the run, version 2, by AB", { exact: true }).waitFor();
+});
+
+test("points survive a reload, another screen sees them and takes one back, and this one follows", async () => {
+  await page.reload();
+  await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  await tool("Vessel").click();
+  await bench().getByRole("button", { name: "Clear 2 marks" }).waitFor();
+  const other = await browser.context.newPage();
+  await other.goto(`${kOrigin}/#/case/${id}/appraise`);
+  const there = other.getByRole("region", { name: "Pullback, read", exact: true });
+  await there.getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  await other.getByRole("toolbar", { name: "Tools" }).getByRole("button", { name: "Vessel", exact: true }).click();
+  await there.getByRole("button", { name: "Clear 2 marks" }).waitFor();
+  await there.getByRole("button", { name: "Undo last" }).click();
+  await there.getByRole("button", { name: "Clear 1 mark" }).waitFor();
+  await bench().getByRole("button", { name: "Clear 1 mark" }).waitFor();
+  await other.close();
+  await page.bringToFront();
+  await settled();
+  await bench().getByRole("button", { name: "Clear 1 mark" }).click();
   await bench().getByRole("button", { name: /^Clear/ }).waitFor({ state: "detached" });
   await settled();
   await tool("Hand").click();
@@ -184,7 +204,7 @@ test("a reading that takes long says how far it is and can be cancelled", async 
   await settled();
   ended = true;
   await page.unroute("**/api/pullback");
-  await page.evaluate(() => sessionStorage.clear());
+  await bench().getByText("Points kept beside the run", { exact: false }).waitFor();
   await page.reload();
   await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
   browser.faults.splice(0, browser.faults.length, ...browser.faults.filter((fault) => !/ERR_FAILED|net::/.test(fault)));
