@@ -6,6 +6,7 @@
 #include <numbers>
 #include <thread>
 
+#include "imaging/pullback/blank.h"
 #include "imaging/pullback/circle_path.h"
 #include "measure/normal.h"
 
@@ -56,6 +57,8 @@ class Finder {
     }
     FindSpill();
     Unspill();
+    out_.blank = BlankFrames(polar_, out_.blind_mm);
+    HideBlank();
     return std::move(out_);
   }
 
@@ -66,6 +69,7 @@ class Finder {
       if (!Sweep(sweep, stop, {})) return Error{"stopped", "", "", Fault::kInput};
     }
     Unspill();
+    HideBlank();
     return std::move(out_);
   }
 
@@ -375,6 +379,13 @@ class Finder {
       for (std::size_t k = 0; k < kAngles; ++k) {
         frame.lumen[k] = std::min(frame.lumen[k] + static_cast<float>(out_.spill_mm), std::max(frame.lumen[k], frame.eem[k] - static_cast<float>(kMedia)));
       }
+    }
+  }
+
+  void HideBlank() {
+    for (int f = from_; f <= last_; ++f) {
+      if (!out_.blank[static_cast<std::size_t>(f)]) continue;
+      out_.frames[static_cast<std::size_t>(f)].lumen_seen.fill(0), out_.frames[static_cast<std::size_t>(f)].eem_seen.fill(0);
     }
   }
 

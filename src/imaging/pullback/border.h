@@ -49,6 +49,7 @@ struct Borders {
   };
   std::array<Learnt, kSweeps> learnt{};
   std::vector<BorderFrame> frames;
+  std::vector<bool> blank;                       // one a frame: there is nothing to see; no ray of it counts as seen
 };
 
 // Without anybody's points. `one_more` is called after each frame of each sweep, from two threads. Errors: stopped.

@@ -25,9 +25,14 @@ double Steady(const std::vector<TissueReading>& tissue, int frame) {
 
 void Remark(const PullbackQuestion& question, PullbackReading& reading) {
   if (!question.mm_per_frame) reading.remarks.emplace_back("The speed of the pullback is not known: frames have an order, but no distances.");
+  const auto blank = std::ranges::count(reading.borders.blank, true);
+  if (blank > 0) {
+    reading.remarks.push_back("In " + std::to_string(blank) + " of " + std::to_string(reading.borders.blank.size()) +
+                              " frames there is nothing to see: no rings round the catheter, or nothing in common with the frames beside them. Lines drawn there mean nothing.");
+  }
   const auto& last = reading.sections;
   const auto hidden = std::ranges::count_if(last, [](const PullbackSection& s) { return !s.eem.has_value(); });
-  if (hidden > 0) {
+  if (hidden > blank) {
     reading.remarks.push_back("In " + std::to_string(hidden) + " of " + std::to_string(last.size()) +
                               " frames more than 90 degrees of the vessel are not seen; its size is not measured there.");
   }

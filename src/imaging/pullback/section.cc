@@ -36,6 +36,7 @@ double AreaSd(const Border& border, const std::array<std::uint8_t, kAngles>& see
     else hidden += edge * kHiddenSd;
   }
   const double size = 2.0 * kSizeSd * AreaOf(border);
+  if (std::ranges::none_of(seen, [](std::uint8_t ray) { return ray != 0; })) hidden = std::max(hidden, AreaOf(border));  // nothing is known
   return std::sqrt(square + hidden * hidden + size * size);
 }
 

@@ -244,7 +244,7 @@ std::optional<StentReading> FindStent(const Polar& polar, const Borders& borders
   for (std::size_t f = 0; f < struts.size(); ++f) {
     std::vector<int> at;
     if (f < wires.riding.frames.size()) at.push_back(RayOf(wires.riding.frames[f].angle_deg));
-    struts[f] = StrutsIn(scores[f], at);
+    if (!borders.blank[f]) struts[f] = StrutsIn(scores[f], at);
   }
   const auto span = Span(struts, points);
   if (!span) return std::nullopt;

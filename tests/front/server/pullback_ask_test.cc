@@ -97,7 +97,7 @@ TEST(PullbackAsk, AnswersAPointWithTheFramesThatItChanged) {
   PullbackOrder order;
   order.scene = "open", order.grade = Grade::kClean, order.seed = 4, order.frames = 60, order.size = 200;
   const auto made = InventPullback(order);
-  const Run run = RunOf(*made);
+  const auto run = RunOf(*made);
   PullbackAsk ask;
   ask.pixel_mm = order.pixel.millimetres();
   std::shared_ptr<const PullbackStudy> study;

@@ -102,7 +102,7 @@ function Pairs() {
     <>
       <form class="pair-new" onSubmit={(event) => { event.preventDefault(); vessel.pairHere(name); setName(""); }}>
         <label>What shows in both<input value={name} maxLength={40} onInput={(event) => setName(event.currentTarget.value)} placeholder="first diagonal" /></label>
-        <button type="submit" disabled={spot === null}>{spot === null ? "Click the place on the vessel first" : `Frame ${desk.frame.value + 1} lies at ${figure(spot, 1)} mm`}</button>
+        <button type="submit" disabled={spot === null}>{spot === null ? "Click the place on the vessel first" : `Frame ${desk.beside.value + 1} lies at ${figure(spot, 1)} mm`}</button>
       </form>
       {pairs.length > 0 && (
         <ul class="pairs" aria-label="Places named in both">

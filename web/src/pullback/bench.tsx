@@ -75,12 +75,12 @@ function Row({ words, value, unit, none }: { readonly words: string; readonly va
 }
 
 function Here() {
-  const section = desk.section.value;
+  const section = desk.sectionBeside.value;
   if (section === null) return null;
   const arcs = section.not_seen.filter((each) => each.why !== "wire");
   return (
     <section class="here" aria-label="This frame">
-      <h3>{desk.placeWords(view.frame.value)}</h3>
+      <h3>{desk.placeWords(desk.beside.value)}</h3>
       <table>
         <tbody>
           <Row words="Lumen or channel" value={section.lumen_area_mm2} unit="mm²" none="" />
@@ -231,7 +231,7 @@ function Offers() {
   return (
     <section aria-label="Into the facts">
       <h3>Into the facts</h3>
-      <ul class="offers">{offers(reading, view.frame.value).map((offer) => <OfferLine key={offer.fact} offer={offer} />)}</ul>
+      <ul class="offers">{offers(reading, desk.beside.value).map((offer) => <OfferLine key={offer.fact} offer={offer} />)}</ul>
     </section>
   );
 }

@@ -45,7 +45,20 @@ export const round = computed<Round | null>(() => {
   return { ...axisOf(image), row_mm: size ?? own?.[0] ?? 0, column_mm: size ?? own?.[1] ?? 0 };
 });
 export const section = computed<Section | null>(() => reading.value?.sections[frame.value] ?? null);
-export const range = computed<Range | null>(() => reading.value?.ranges.find((each) => frame.value >= each.first && frame.value <= each.last) ?? null);
+// The frame for words and tables beside the picture: while frames run past it follows ten times a second, not at each one.
+const kBesideMs = 100;
+export const beside = signal(0);
+let besideAt = 0;
+let besideTimer = 0;
+function followBeside(at: number): void {
+  clearTimeout(besideTimer);
+  const set = () => { besideAt = performance.now(); beside.value = at; };
+  const left = besideAt + kBesideMs - performance.now();
+  if (left <= 0) set();
+  else besideTimer = window.setTimeout(set, left);
+}
+export const sectionBeside = computed<Section | null>(() => reading.value?.sections[beside.value] ?? null);
+export const range = computed<Range | null>(() => reading.value?.ranges.find((each) => beside.value >= each.first && beside.value <= each.last) ?? null);
 export const ownSpeed = computed<number | null>(() => reading.value?.speed_mm_s ?? null);
 
 // The borders of the frame that stands, pulled to the point in the hand until the engine has read again.
@@ -292,6 +305,7 @@ export function attend(): () => void {
       const of = hash.value;
       if (of !== "") untracked(() => openPullback(of));
     }),
+    effect(() => followBeside(frame.value)),
     effect(() => {
       const now = hand.value; // also set by a key
       if ((now === "look" || now === "window") && tool.peek() !== now) untracked(() => take(now));
@@ -318,6 +332,7 @@ export function attend(): () => void {
     cancel();
     raysNow?.abort();
     clearTimeout(later);
+    clearTimeout(besideTimer);
     joiningNow?.abort();
     closeMarks();
     take("look");

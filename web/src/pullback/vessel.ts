@@ -39,7 +39,7 @@ export const aligned = signal<Aligned | null>(null);
 export const trouble = signal("");
 export const spot = signal<number | null>(null); // mm along the vessel that was clicked
 export const length = computed(() => trace.value?.along_mm?.at(-1) ?? 0);
-export const here = computed(() => aligned.value?.places[desk.frame.value] ?? null);
+export const here = computed(() => aligned.value?.places[desk.beside.value] ?? null);
 
 export function choose(entry: string): void {
   change((now) => ({ ...now, vessel: entry === "" ? null : entry, pairs: [] }));
