@@ -123,7 +123,7 @@ TEST(PullbackMarks, AreWrittenAsTheyAreRead) {
   EXPECT_EQ(body->after, 3);
   EXPECT_EQ(PullbackMarksJson(body->marks),
             R"({"pixel_mm":0.02,"speed_mm_s":null,"corrections":[{"border":"media","frame":3,"angle_deg":90,"distance_mm":1.9},{"border":"stent","frame":4,"angle_deg":10,"distance_mm":1.2}],"wires":[{"wire":"second","frame":8,"angle_deg":77}],"pairs":[{"frame":5,"along_mm":31.5,"name":"first diagonal"}],"vessel":"01J"})");
-  for (const char* wrong : {"{}", R"({"after": -1, "by": "AB", "marks": {}})", R"({"after": 0, "marks": {}})", R"({"after": 0, "by": "AB"})", R"({"after": 0, "by": "AB", "marks": {"image": 3}})"}) {
+  for (const char* wrong : {"{}", R"({"after": -1, "by": "AB", "marks": {}})", R"({"after": 0, "marks": {}})", R"({"after": 0, "by": "AB"})", R"({"after": 0, "by": "AB", "marks": {"images": 3}})"}) {
     EXPECT_FALSE(ParsePullbackMarks(wrong).ok()) << wrong;
   }
 }

@@ -67,6 +67,7 @@ export function pairHere(name: string): void {
   const words = name.trim();
   const pair: ask.Pair = { frame, along_mm: Math.round(along * 100) / 100, ...(words === "" ? {} : { name: words }) };
   change((now) => ({ ...now, pairs: [...now.pairs.filter((each) => each.frame !== frame), pair] }));
+  spot.value = null;
 }
 export function takeBack(pair: ask.Pair): void {
   change((now) => ({ ...now, pairs: now.pairs.filter((each) => each.frame !== pair.frame) }));
