@@ -25,6 +25,8 @@ double RingSpread(const Polar& polar, int frame, int first, int last) {
 
 }  // namespace
 
+bool CatheterSeen(const Borders& borders) { return borders.catheter_mm >= kSmallestCatheter || borders.blind_mm >= kSmallestCatheter; }
+
 std::vector<bool> BlankFrames(const Polar& polar, double from_mm) {
   const int first = std::min(polar.depth - 2, static_cast<int>(from_mm / polar.step_mm) + 2), last = std::min(polar.depth - 1, static_cast<int>(kReach / polar.step_mm));
   const std::vector<double> unrest = Unrest(polar, from_mm, kReach);

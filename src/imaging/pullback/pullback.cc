@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "imaging/pullback/blank.h"
+
 namespace fairlead {
 namespace {
 
@@ -25,6 +27,9 @@ double Steady(const std::vector<TissueReading>& tissue, int frame) {
 
 void Remark(const PullbackQuestion& question, PullbackReading& reading) {
   if (!question.mm_per_frame) reading.remarks.emplace_back("The speed of the pullback is not known: frames have an order, but no distances.");
+  if (!CatheterSeen(reading.borders)) {
+    reading.remarks.emplace_back("No catheter is seen in the middle of the picture: is this a pullback, and is a pixel as large as given? Nothing is told of the spaces.");
+  }
   const auto blank = std::ranges::count(reading.borders.blank, true);
   if (blank > 0) {
     reading.remarks.push_back("In " + std::to_string(blank) + " of " + std::to_string(reading.borders.blank.size()) +

@@ -5,7 +5,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <random>
+#include <vector>
 
 #include "tests/imaging/pullback/scene.h"
 
@@ -58,6 +60,25 @@ TEST(Blank, NoFrameOfAnyGradeIsTakenForBlankAtAnySpeed) {
       EXPECT_EQ(std::ranges::count(BlankFrames(*polar, 0.7), true), 0) << GradeName(grade) << " " << speed;
     }
   }
+}
+
+// A picture from elsewhere: speckle with slow waves, still from frame to frame, and no catheter in its middle.
+TEST(Blank, WithoutACatheterInTheMiddleNoSpaceIsTold) {
+  InventedPullback made = Small();
+  std::mt19937 random(2);
+  std::vector<std::uint8_t> frame(made.pixels.size() / 20);
+  for (std::size_t i = 0; i < frame.size(); ++i) {
+    const double wave = 110.0 + 60.0 * std::sin(static_cast<double>(i % 240) / 17.0) * std::cos(static_cast<double>(i / 240) / 23.0);
+    frame[i] = static_cast<std::uint8_t>(wave + static_cast<double>(random() % 40));
+  }
+  for (std::size_t i = 0; i < made.pixels.size(); ++i) made.pixels[i] = static_cast<std::uint8_t>(frame[i % frame.size()] + random() % 8);
+  const auto reading = ReadPullback(QuestionOf(made), {});
+  EXPECT_FALSE(CatheterSeen(reading->borders));
+  for (const SpaceRange& range : reading->ranges) {
+    EXPECT_GT(range.catheter_inside, 0.2);
+    EXPECT_LT(range.catheter_inside, 0.8);
+  }
+  EXPECT_TRUE(std::ranges::any_of(reading->remarks, [](const std::string& text) { return text.starts_with("No catheter is seen"); }));
 }
 
 // The connector was loose for a while: only those frames are lost.
