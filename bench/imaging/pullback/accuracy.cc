@@ -128,6 +128,48 @@ void Print(Grade grade, int pullbacks, const Tally& t) {
   t.wire.Print("second wire inside");
 }
 
+// Pullbacks with a stent of their own: 60 frames at 2 mm/s, a stent along their middle half.
+struct StentTally {
+  Spread area, smallest, end_mm, expansion;
+  int found = 0, missed = 0, claimed = 0, without = 0;
+};
+
+// Minimal area over the mean lumen 1 mm beside both ends: from the truth, where the reading takes the largest lumen.
+void AddStent(const InventedPullback& made, const PullbackReading& reading, StentTally& tally) {
+  int first = -1, last = -1;
+  double least = 1e9;
+  for (std::size_t f = 0; f < made.truth.size(); ++f) {
+    if (!made.truth[f].stent) continue;
+    if (first < 0) first = static_cast<int>(f);
+    last = static_cast<int>(f);
+    least = std::min(least, AreaInside(*made.truth[f].stent));
+  }
+  if (!reading.stent) {
+    ++tally.missed;
+    return;
+  }
+  ++tally.found;
+  const StentReading& stent = *reading.stent;
+  const double each = made.order.speed_mm_s * made.order.frame_time.seconds();
+  tally.end_mm.Add(each * (stent.first - first), 0.0), tally.end_mm.Add(each * (stent.last - last), 0.0);
+  for (const StentFrame& frame : stent.frames) {
+    const SectionTruth& truth = made.truth[static_cast<std::size_t>(frame.frame)];
+    if (truth.stent) tally.area.Add(frame.area.value / AreaInside(*truth.stent) - 1.0, frame.area.sd / AreaInside(*truth.stent));
+  }
+  tally.smallest.Add(stent.smallest_area.value / least - 1.0, stent.smallest_area.sd / least);
+  if (!stent.reference_before || !stent.reference_after || stent.expansion.empty()) return;
+  const auto lumen = [&](int at) { return AreaInside(made.truth[static_cast<std::size_t>(at)].lumen); };
+  tally.expansion.Add(stent.expansion.front().value - least / (0.5 * (lumen(*stent.reference_before) + lumen(*stent.reference_after))), stent.expansion.front().sd);
+}
+
+void PrintStents(const StentTally& t) {
+  std::printf("  stent                        found in %d of %d pullbacks with one, claimed in %d of %d without\n", t.found, t.found + t.missed, t.claimed, t.without);
+  Row("  area of a frame, relative", t.area, "", true);
+  Row("  smallest area, relative", t.smallest, "", true);
+  Row("  its ends", t.end_mm, "mm", false);
+  Row("  expansion (mean of both)", t.expansion, "", true);
+}
+
 }  // namespace
 }  // namespace fairlead
 
@@ -137,6 +179,7 @@ int main(int count, char** words) {
   const unsigned first = count > 2 ? static_cast<unsigned>(std::atoi(words[2])) : 1;
   for (const Grade grade : {Grade::kClean, Grade::kTypical, Grade::kPoor}) {
     Tally tally;
+    StentTally stents;
     for (int i = 0; i < pullbacks; ++i) {
       const auto& scene = PullbackScenes()[static_cast<std::size_t>(i) % PullbackScenes().size()];
       const auto made = InventPullback(OrderOf(scene.data(), grade, first + static_cast<unsigned>(i), 40, 400));
@@ -146,7 +189,18 @@ int main(int count, char** words) {
       AddBorders(*made, *reading, tally);
       AddWires(*made, *reading, tally);
       AddSpaces(*made, *reading, tally);
+      ++stents.without, stents.claimed += reading->stent.has_value();
+    }
+    for (int i = 0; i < pullbacks; ++i) {
+      PullbackOrder order = OrderOf("open", grade, first + static_cast<unsigned>(i), 60, 400);
+      order.stent = true, order.speed_mm_s = 2.0;
+      const auto made = InventPullback(order);
+      if (!made) return 1;
+      const auto reading = ReadPullback(QuestionOf(*made), {});
+      if (!reading) return 1;
+      AddStent(*made, *reading, stents);
     }
     Print(grade, pullbacks, tally);
+    PrintStents(stents);
   }
 }

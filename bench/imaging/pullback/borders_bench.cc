@@ -24,7 +24,7 @@ void BothBorders(benchmark::State& state) {
   const PullbackQuestion question = QuestionOf(Pullback());
   for (auto _ : state) {
     auto polar = ToPolar(question.stack, {});
-    benchmark::DoNotOptimize(FindBorders(*polar, {}, {}));
+    benchmark::DoNotOptimize(FindBorders(*polar, {}));
   }
   state.counters["ms_a_frame"] = benchmark::Counter(0.3, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
 }

@@ -208,6 +208,7 @@ class Line {
     pullback->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
     pullback->add_option("--frames", arguments_.ivus.frames, "number of frames")->check(CLI::Range(1, 4000))->capture_default_str();
     pullback->add_flag("--backwards", arguments_.ivus.backwards, "the catheter goes forward instead of back");
+    pullback->add_flag("--stent", arguments_.ivus.stent, "with a stent, in scene open");
     pullback->add_flag("--saturated", arguments_.ivus.saturated, "every second frame far too bright");
     pullback->add_flag("--uncalibrated", arguments_.ivus.uncalibrated, "the file does not say how large a pixel is");
     CLI::App* dose = Add(*phantom, "rdsr", "an invented dose report, with truth.json beside it", "phantom rdsr");

@@ -88,6 +88,15 @@ void PrintSections(const PullbackReading& reading) {
   Print(Table(rows));
 }
 
+void PrintStent(const StentReading& stent) {
+  Print(fmt::format("stent in frames {} to {}{}: smallest area {:.2f} ± {:.2f} mm2 at frame {}", stent.first, stent.last, stent.by_reader ? " (with points by hand)" : "",
+                    stent.smallest_area.value, stent.smallest_area.sd, stent.smallest));
+  for (const StentRatio& ratio : stent.expansion) {
+    Print(fmt::format("  {:.0f} ± {:.0f} % of {} ({})", 100.0 * ratio.value, 100.0 * ratio.sd, ratio.against, ratio.source.id));
+  }
+  if (stent.expansion.empty()) Print("  no reference beside the stent is in this pullback: its expansion is not known");
+}
+
 void PrintReading(const PullbackReading& reading, const PullbackScale& scale, int frame) {
   Print(fmt::format("pixel {:.4f} x {:.4f} mm ({}); pullback {} ({})", scale.row_mm, scale.column_mm, scale.pixel_from,
                     scale.speed_mm_s ? fmt::format("{:g} mm/s", *scale.speed_mm_s) : "without speed", scale.speed_from));
@@ -98,6 +107,7 @@ void PrintReading(const PullbackReading& reading, const PullbackScale& scale, in
     Print(fmt::format("frames {} to {}: media round the catheter in {:.0f} % of what is seen; chance that the catheter lies inside {:.2f}", range.first,
                       range.last, 100.0 * range.media_share, range.catheter_inside));
   }
+  if (reading.stent) PrintStent(*reading.stent);
   for (const std::string& remark : reading.remarks) Print("note: " + remark);
 }
 
@@ -145,6 +155,7 @@ int MakePullback(const Arguments& arguments) {
   order.frames = arguments.ivus.frames;
   order.backwards = arguments.ivus.backwards;
   order.saturated = arguments.ivus.saturated;
+  order.stent = arguments.ivus.stent;
   order.calibrated = !arguments.ivus.uncalibrated;
   auto written = WritePullbackPhantom(arguments.out, order);
   if (!written.ok()) return Fail(written.error());

@@ -20,7 +20,7 @@ struct IvusArguments {
   std::string pixel, speed;            // of a file that does not say: "0.02mm", "0.5mm/s"
   // Of a synthetic pullback.
   int frames = 120;
-  bool backwards = false, saturated = false, uncalibrated = false;
+  bool backwards = false, saturated = false, uncalibrated = false, stent = false;
 };
 
 }  // namespace fairlead

@@ -49,6 +49,14 @@ void Events::TellTime(const std::string& case_id, Instant at) {
   }
 }
 
+void Events::TellMarks(const std::string& image, int version) {
+  JsonText json;
+  json.Open('{').Member("image", image).Member("version", version).Close('}');
+  const auto text = std::make_shared<const std::string>("event: marks\ndata: " + json.Take() + "\n\n");
+  const std::lock_guard lock(mutex_);
+  for (const Follower& follower : followers_) follower.stream->Send(text);
+}
+
 std::set<std::string> Events::Followed() const {
   std::set<std::string> cases;
   const std::lock_guard lock(mutex_);

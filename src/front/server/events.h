@@ -33,6 +33,8 @@ class Events {
   void Tell(const Appended& appended);
   // `event: time`: the cautions of that case changed at `at` although nobody wrote.
   void TellTime(const std::string& case_id, Instant at);
+  // `event: marks`: somebody set marks on that run; to every follower, which looks whether it shows the run.
+  void TellMarks(const std::string& image, int version);
   std::set<std::string> Followed() const;  // cases that somebody follows
   // `event: beat` with the server's clock, to every follower; those that are gone are forgotten.
   void Beat();

@@ -64,6 +64,7 @@ Result<std::unique_ptr<Practice>> Practice::Open(const std::filesystem::path& fo
   auto practice = std::unique_ptr<Practice>(new Practice());
   practice->journal_ = std::move(*journal);
   practice->images_ = std::move(*images);
+  practice->marks_ = std::make_unique<MarksStore>(folder);
   practice->told_ = std::move(options.told);
   return practice;
 }

@@ -19,6 +19,7 @@
 #include "front/server/case_json.h"
 #include "front/server/kit_uses.h"
 #include "keeping/images/images.h"
+#include "keeping/images/marks.h"
 #include "keeping/journal/journal.h"
 #include "measure/result.h"
 #include "practice/registry/registry.h"
@@ -51,6 +52,7 @@ class Practice {
 
   Journal& journal() { return *journal_; }
   ImageStore& images() { return *images_; }
+  MarksStore& marks() { return *marks_; }
 
   // Everything that follows takes the lock of the practice.
   Result<bool> Has(const std::string& case_id);
@@ -124,6 +126,7 @@ class Practice {
   std::mutex mutex_;
   std::unique_ptr<Journal> journal_;
   std::unique_ptr<ImageStore> images_;
+  std::unique_ptr<MarksStore> marks_;
   std::function<void(const Appended&)> told_;
   std::map<std::string, Held> cases_;             // guarded by mutex_
   std::shared_ptr<const Knowledge> lab_;          // guarded by mutex_; older than the lab's journal: to be made

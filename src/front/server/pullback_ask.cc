@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "front/server/pullback_ask.h"
 
+#include <fmt/core.h>
+
 #include <array>
 #include <cmath>
+#include <random>
 #include <utility>
 
+#include "front/server/json_text.h"
 #include "front/server/pair_members.h"
 #include "front/server/spaces_json.h"
 
@@ -37,19 +41,43 @@ Result<bool> IsSecond(const JsonMembers& members, std::string_view name, std::st
   return Bad("this is neither \"" + std::string(first) + "\" nor \"" + std::string(second) + "\"", std::string(name));
 }
 
-Result<BorderPoint> CorrectionFrom(std::string_view json) {
+struct HandPoint {
+  std::string border;  // "lumen", "media" or "stent"
+  int frame = 0;
+  double angle_deg = 0.0, distance_mm = 0.0;
+};
+
+Result<HandPoint> CorrectionFrom(std::string_view json) {
   constexpr std::array<std::string_view, 4> kMembers = {"border", "frame", "angle_deg", "distance_mm"};
   auto members = Known(json, kMembers);
   if (!members.ok()) return members.error();
-  auto media = IsSecond(*members, "border", "lumen", "media");
-  if (!media.ok()) return media.error();
+  auto border = Word(*members, "border");
+  if (!border.ok()) return border.error();
+  if (*border != "lumen" && *border != "media" && *border != "stent") return Bad("this is none of \"lumen\", \"media\" and \"stent\"", "border");
   auto frame = FrameIn(*members);
   if (!frame.ok()) return frame.error();
   auto angle = Needed(*members, "angle_deg");
   if (!angle.ok()) return angle.error();
   auto distance = Needed(*members, "distance_mm");
   if (!distance.ok()) return distance.error();
-  return BorderPoint{*frame, *angle, *distance, *media};
+  return HandPoint{*border, *frame, *angle, *distance};
+}
+
+Result<PlacePair> PairFrom(std::string_view json) {
+  constexpr std::array<std::string_view, 3> kMembers = {"frame", "along_mm", "name"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  auto frame = FrameIn(*members);
+  if (!frame.ok()) return frame.error();
+  auto along = Needed(*members, "along_mm");
+  if (!along.ok()) return along.error();
+  PlacePair pair{*frame, *along, {}};
+  if (Find(*members, "name") != nullptr) {
+    auto name = Word(*members, "name");
+    if (!name.ok()) return name.error();
+    pair.name = *name;
+  }
+  return pair;
 }
 
 Result<WireClick> ClickFrom(std::string_view json) {
@@ -98,6 +126,12 @@ Status TakeSpace(const JsonMembers& members, std::string_view name, std::optiona
   return Done{};
 }
 
+void WritePair(JsonText& json, const PlacePair& pair) {
+  json.Open('{').Member("frame", pair.frame).Member("along_mm", pair.along_mm);
+  if (!pair.name.empty()) json.Member("name", pair.name);
+  json.Close('}');
+}
+
 Result<PullbackScale> ScaleOf(const PullbackAsk& ask, const Run& run) {
   PullbackScale scale;
   if (ask.pixel_mm) {
@@ -130,6 +164,7 @@ Result<PullbackQuestion> QuestionOf(const PullbackAsk& ask, const Run& run, std:
   if (scale.speed_mm_s && timed) question.mm_per_frame = *scale.speed_mm_s * run.frame_ms.back() / 1000.0 / (run.frames - 1);
   if (timed) question.frame_ms = run.frame_ms.back() / (run.frames - 1);
   question.corrections = ask.corrections;
+  question.stent_points = ask.stent_points;
   question.clicks = ask.clicks;
   return question;
 }
@@ -147,7 +182,7 @@ PictureStack StackOf(const Run& run, std::span<const std::uint8_t> frames, const
 }
 
 Result<PullbackAsk> ParsePullbackAsk(std::string_view json, bool with_image) {
-  constexpr std::array<std::string_view, 8> kMembers = {"image", "pixel_mm", "speed_mm_s", "near", "far", "corrections", "wires", "borders"};
+  constexpr std::array<std::string_view, 11> kMembers = {"image", "pixel_mm", "speed_mm_s", "near", "far", "corrections", "wires", "borders", "after", "pairs", "vessel"};
   auto members = Known(json, kMembers);
   if (!members.ok()) return members.error();
   PullbackAsk ask;
@@ -160,18 +195,125 @@ Result<PullbackAsk> ParsePullbackAsk(std::string_view json, bool with_image) {
   if (Status taken = TakeSize(*members, "speed_mm_s", ask.speed_mm_s); !taken) return taken.error();
   if (Status taken = TakeSpace(*members, "near", ask.near_wire); !taken) return taken.error();
   if (Status taken = TakeSpace(*members, "far", ask.far_wire); !taken) return taken.error();
-  if (Status taken = TakeList(*members, "corrections", CorrectionFrom, ask.corrections); !taken) return taken.error();
+  std::vector<HandPoint> points;
+  if (Status taken = TakeList(*members, "corrections", CorrectionFrom, points); !taken) return taken.error();
+  for (const HandPoint& point : points) {
+    if (point.border == "stent") ask.stent_points.push_back({point.frame, point.angle_deg, point.distance_mm});
+    else ask.corrections.push_back({point.frame, point.angle_deg, point.distance_mm, point.border == "media"});
+  }
   if (Status taken = TakeList(*members, "wires", ClickFrom, ask.clicks); !taken) return taken.error();
   if (const auto* borders = Find(*members, "borders")) {
     if (*borders != "true" && *borders != "false") return Bad("this is neither true nor false", "borders");
     ask.borders = *borders == "true";
   }
+  if (Status taken = TakeList(*members, "pairs", PairFrom, ask.pairs); !taken) return taken.error();
+  if (Find(*members, "vessel") != nullptr) {
+    auto vessel = Word(*members, "vessel");
+    if (!vessel.ok()) return vessel.error();
+    ask.vessel = *vessel;
+  }
+  auto after = Figure(*members, "after");
+  if (!after.ok()) return after.error();
+  if (*after) {
+    if (**after < 0.0 || **after > 9e15 || **after != std::floor(**after)) return Bad("this is no reading's number", "after");
+    ask.after = static_cast<std::int64_t>(**after);
+  }
   return ask;
 }
 
+std::string PullbackMarksJson(const PullbackAsk& marks) {
+  JsonText json;
+  json.Open('{').Key("pixel_mm");
+  marks.pixel_mm ? json.Number(*marks.pixel_mm) : json.Null();
+  json.Key("speed_mm_s");
+  marks.speed_mm_s ? json.Number(*marks.speed_mm_s) : json.Null();
+  json.Key("corrections").Open('[');
+  for (const BorderPoint& point : marks.corrections) {
+    json.Open('{').Member("border", point.media ? "media" : "lumen").Member("frame", point.frame);
+    json.Member("angle_deg", point.angle_deg).Member("distance_mm", point.distance_mm).Close('}');
+  }
+  for (const StentPoint& point : marks.stent_points) {
+    json.Open('{').Member("border", "stent").Member("frame", point.frame).Member("angle_deg", point.angle_deg).Member("distance_mm", point.distance_mm).Close('}');
+  }
+  json.Close(']').Key("wires").Open('[');
+  for (const WireClick& click : marks.clicks) {
+    json.Open('{').Member("wire", click.second ? "second" : "catheter").Member("frame", click.frame).Member("angle_deg", click.angle_deg).Close('}');
+  }
+  json.Close(']').Key("pairs").Open('[');
+  for (const PlacePair& pair : marks.pairs) WritePair(json, pair);
+  json.Close(']').Key("vessel");
+  marks.vessel.empty() ? json.Null() : json.Text(marks.vessel);
+  json.Close('}');
+  return json.Take();
+}
+
+Result<AlignQuestion> ParsePullbackAlign(std::string_view json) {
+  constexpr std::array<std::string_view, 5> kMembers = {"frames", "mm_per_frame", "vessel_mm", "pairs", "grows"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  AlignQuestion question;
+  auto frames = Needed(*members, "frames");
+  if (!frames.ok()) return frames.error();
+  if (*frames < 1.0 || *frames > 1e5 || *frames != std::floor(*frames)) return Bad("this is no number of frames", "frames", "give 1 to 100000");
+  question.frames = static_cast<int>(*frames);
+  if (Status taken = TakeSize(*members, "mm_per_frame", question.mm_per_frame); !taken) return taken.error();
+  auto vessel = Needed(*members, "vessel_mm");
+  if (!vessel.ok()) return vessel.error();
+  if (!(*vessel > 0.0 && *vessel <= 1000.0)) return Bad("this is no length of a vessel", "vessel_mm", "give millimetres above 0");
+  question.vessel_mm = *vessel;
+  if (Status taken = TakeList(*members, "pairs", PairFrom, question.pairs); !taken) return taken.error();
+  if (const auto* grows = Find(*members, "grows")) {
+    if (*grows != "true" && *grows != "false") return Bad("this is neither true nor false", "grows");
+    question.grows = *grows == "true";
+  }
+  return question;
+}
+
+std::string PullbackAlignJson(const Alignment& alignment) {
+  JsonText json;
+  json.Open('{').Key("pairs").Open('[');
+  for (const PlacePair& pair : alignment.pairs) WritePair(json, pair);
+  json.Close(']').Key("places").Open('[');
+  for (const AlignedPlace& place : alignment.places) {
+    json.Open('{').Member("along_mm", std::round(place.along_mm * 1e3) / 1e3).Member("sd_mm", std::round(place.sd_mm * 1e3) / 1e3).Member("beyond", place.beyond).Close('}');
+  }
+  json.Close(']').Key("remarks").Open('[');
+  for (const std::string& remark : alignment.remarks) json.Text(remark);
+  json.Close(']').Close('}');
+  return json.Take();
+}
+
+Result<PullbackMarksBody> ParsePullbackMarks(std::string_view json) {
+  constexpr std::array<std::string_view, 3> kMembers = {"after", "by", "marks"};
+  auto members = Known(json, kMembers);
+  if (!members.ok()) return members.error();
+  PullbackMarksBody body;
+  auto after = Needed(*members, "after");
+  if (!after.ok()) return after.error();
+  if (*after < 0.0 || *after > 1e9 || *after != std::floor(*after)) return Bad("this is no version of the marks", "after", "send the version that yours rest on, 0 for the first");
+  body.after = static_cast<int>(*after);
+  auto by = Word(*members, "by");
+  if (!by.ok()) return by.error();
+  body.by = *by;
+  const auto* marks = Find(*members, "marks");
+  if (marks == nullptr) return Bad("a member is missing", "marks");
+  auto parsed = ParsePullbackAsk(*marks, false);
+  if (!parsed.ok()) return Within("marks", parsed.error());
+  body.marks = std::move(*parsed);
+  return body;
+}
+
+std::string StudyKey(const PullbackAsk& ask, const Run& run) {
+  if (ask.pixel_mm) return fmt::format("{} {:.9g}", run.hash, *ask.pixel_mm);
+  return run.hash;
+}
+
 Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, std::stop_token stop,
-                                      std::atomic<float>* share) {
+                                      std::atomic<float>* share, std::shared_ptr<const PullbackStudy>& study) {
+  // Numbers of another run of the program are other numbers.
+  static std::atomic<std::int64_t> last{static_cast<std::int64_t>(std::random_device{}()) << 16};
   PullbackAnswer answer;
+  answer.number = ++last;
   auto scale = ScaleOf(ask, run);
   if (!scale.ok()) return scale.error();
   answer.scale = *scale;
@@ -179,7 +321,13 @@ Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, st
   if (!question.ok()) return question.error();
   question->share = share;
   answer.mm_per_frame = question->mm_per_frame;
-  auto reading = ReadPullback(*question, std::move(stop));
+  if (study == nullptr) {
+    if (Status good = CheckPullbackMarks(*question); !good.ok()) return good.error();
+    auto made = StudyPullback(*question, stop);
+    if (!made.ok()) return made.error();
+    study = std::make_shared<const PullbackStudy>(std::move(*made));
+  }
+  auto reading = ReadStudied(*study, *question, std::move(stop));
   if (!reading.ok()) return reading.error();
   answer.reading = std::move(*reading);
   answer.frame = FrameOfInterest(answer.reading);
@@ -191,8 +339,19 @@ Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, st
   return answer;
 }
 
-std::string PullbackAnswerJson(const PullbackAnswer& answer, bool borders) {
-  return PullbackJson(answer.reading, answer.scale, borders, answer.two_wires ? JoiningJson(answer.question, answer.joining) : std::string());
+Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, std::stop_token stop, std::atomic<float>* share) {
+  std::shared_ptr<const PullbackStudy> study;
+  return AnswerPullback(ask, run, frames, std::move(stop), share, study);
+}
+
+std::string PullbackAnswerJson(const PullbackAnswer& answer, bool borders, const PullbackAnswer* before) {
+  PullbackParts parts;
+  parts.number = answer.number, parts.borders = borders;
+  if (before != nullptr && before->reading.sections.size() == answer.reading.sections.size() && before->scale.row_mm == answer.scale.row_mm && before->scale.column_mm == answer.scale.column_mm) {
+    parts.after = before->number;
+    parts.frames = FramesThatDiffer(before->reading, answer.reading);
+  }
+  return PullbackJson(answer.reading, answer.scale, parts, answer.two_wires ? JoiningJson(answer.question, answer.joining) : std::string());
 }
 
 }  // namespace fairlead

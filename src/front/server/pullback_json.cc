@@ -65,6 +65,11 @@ void WriteWire(JsonText& json, std::string_view name, const WireTrack& track, st
   json.Member("seen", place.seen).Close('}');
 }
 
+const StentFrame* StentAt(const PullbackReading& reading, int frame) {
+  if (!reading.stent || frame < reading.stent->first || frame > reading.stent->last) return nullptr;
+  return &reading.stent->frames[static_cast<std::size_t>(frame - reading.stent->first)];
+}
+
 void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f, bool borders) {
   const PullbackSection& s = reading.sections[f];
   json.Open('{').Member("frame", s.frame).Key("z_mm");
@@ -86,6 +91,13 @@ void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f,
   WriteWire(json, "second_wire", reading.wires.second, f);
   if (f < reading.tissue.size() && reading.tissue[f].seen) WriteReading(json, "tissue_mm", reading.tissue[f].thickness_mm, reading.tissue[f].sd_mm);
   else json.Key("tissue_mm").Null();
+  if (const StentFrame* stent = StentAt(reading, static_cast<int>(f))) {
+    WriteReading(json, "stent_area_mm2", stent->area.value, stent->area.sd);
+    json.Member("struts", stent->struts);
+    if (borders) WriteBorder(json, "stent_mm", stent->contour);
+  } else {
+    json.Key("stent_area_mm2").Null();
+  }
   if (borders) {
     WriteLumenHidden(json, reading.borders, f);
     WriteBorder(json, "lumen_mm", reading.borders.frames[f].lumen);
@@ -124,6 +136,25 @@ void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
 void WriteFrame(JsonText& json, std::string_view name, const std::optional<int>& frame) {
   json.Key(name);
   frame ? json.Whole(*frame) : json.Null();
+}
+
+void WriteStent(JsonText& json, const std::optional<StentReading>& stent) {
+  json.Key("stent");
+  if (!stent) {
+    json.Null();
+    return;
+  }
+  json.Open('{').Member("first", stent->first).Member("last", stent->last).Member("by_reader", stent->by_reader).Member("smallest", stent->smallest);
+  WriteReading(json, "smallest_area_mm2", stent->smallest_area.value, stent->smallest_area.sd);
+  WriteFrame(json, "reference_before", stent->reference_before);
+  WriteFrame(json, "reference_after", stent->reference_after);
+  json.Key("expansion").Open('[');
+  for (const StentRatio& ratio : stent->expansion) {
+    json.Open('{').Member("against", ratio.against).Member("value", Rounded(ratio.value, 1e3)).Member("sd", Rounded(ratio.sd, 1e3)).Member("source", ratio.source.id).Close('}');
+  }
+  json.Close(']').Key("sources").Open('[');
+  for (const SourceId source : {kStentReferenceSource, kStentExpansionSource, kStentDistalSource}) json.Text(source.id);
+  json.Close(']').Close('}');
 }
 
 void WriteGate(JsonText& json, const std::optional<HeartGate>& gate) {
@@ -190,9 +221,11 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
   return question;
 }
 
-std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, bool borders, const std::string& joining) {
+std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, const PullbackParts& parts, const std::string& joining) {
   JsonText json;
-  json.Open('{').Member("frames", reading.sections.size()).Key("pixel_mm").Open('[').Number(scale.row_mm).Number(scale.column_mm).Close(']');
+  json.Open('{').Member("number", parts.number).Key("after");
+  parts.after ? json.Whole(*parts.after) : json.Null();
+  json.Member("frames", reading.sections.size()).Key("pixel_mm").Open('[').Number(scale.row_mm).Number(scale.column_mm).Close(']');
   json.Member("pixel_from", scale.pixel_from).Key("speed_mm_s");
   scale.speed_mm_s ? json.Number(*scale.speed_mm_s) : json.Null();
   json.Member("speed_from", scale.speed_from).Member("angles", "clockwise from the picture's right").Member("rays", kAngles);
@@ -203,10 +236,15 @@ std::string PullbackJson(const PullbackReading& reading, const PullbackScale& sc
   WriteFrame(json, "last_reference", reading.summary.last_reference);
   WriteFrame(json, "thinnest", reading.thinnest);
   json.Key("sections").Open('[');
-  for (std::size_t f = 0; f < reading.sections.size(); ++f) WriteSection(json, reading, f, borders);
+  if (parts.after) {
+    for (const int f : parts.frames) WriteSection(json, reading, static_cast<std::size_t>(f), parts.borders);
+  } else {
+    for (std::size_t f = 0; f < reading.sections.size(); ++f) WriteSection(json, reading, f, parts.borders);
+  }
   json.Close(']');
   WriteRanges(json, reading.ranges);
   WriteGate(json, reading.gate);
+  WriteStent(json, reading.stent);
   json.Key("remarks").Open('[');
   for (const std::string& remark : reading.remarks) json.Text(remark);
   json.Close(']').Key("joining");

@@ -2,8 +2,10 @@
 // A pullback's reading as JSON, and what it says of two wires that will not meet.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "imaging/pullback/pullback.h"
 #include "reasoning/spaces/matrix.h"
@@ -27,7 +29,13 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
 // The frame that is shown first: the thinnest tissue, or else the smallest lumen.
 int FrameOfInterest(const PullbackReading& reading);
 
-// `borders`: with both borders of each frame, kAngles distances each.
-std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, bool borders, const std::string& joining);
+// What of a reading is written.
+struct PullbackParts {
+  std::int64_t number = 0;                 // of the reading
+  bool borders = true;                     // with both borders of each frame, kAngles distances each
+  std::optional<std::int64_t> after;       // of the reading that the asker has; then `frames` alone are written
+  std::vector<int> frames;
+};
+std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, const PullbackParts& parts, const std::string& joining);
 
 }  // namespace fairlead

@@ -16,6 +16,7 @@ namespace {
 using points::Bad, points::Figure, points::Find, points::Known, points::Word;
 
 constexpr std::size_t kKept = 4;  // some megabytes each
+constexpr std::size_t kStudied = 150'000'000;  // bytes of rays; 3,000 frames are 98 MB
 
 Status TakeMark(const JsonMembers& members, std::string_view name, std::optional<SpaceOdds>& into) {
   if (Find(members, name) == nullptr) return Done{};
@@ -82,6 +83,25 @@ std::shared_ptr<const PullbackAnswer> Pullbacks::Find(const std::string& image) 
   const std::lock_guard lock(guard_);
   const auto found = std::ranges::find_if(kept_, [&](const auto& each) { return each.first == image; });
   return found == kept_.end() ? nullptr : found->second;
+}
+
+void Pullbacks::KeepStudy(const std::string& key, std::shared_ptr<const PullbackStudy> study) {
+  const std::lock_guard lock(guard_);
+  std::erase_if(studies_, [&](const auto& each) { return each.first == key; });
+  studies_.emplace_front(key, std::move(study));
+  std::size_t bytes = 0, keep = 0;
+  for (const auto& [name, each] : studies_) {
+    bytes += each->polar.grey.size();
+    if (keep > 0 && bytes > kStudied) break;
+    ++keep;
+  }
+  studies_.resize(keep);
+}
+
+std::shared_ptr<const PullbackStudy> Pullbacks::FindStudy(const std::string& key) {
+  const std::lock_guard lock(guard_);
+  const auto found = std::ranges::find_if(studies_, [&](const auto& each) { return each.first == key; });
+  return found == studies_.end() ? nullptr : found->second;
 }
 
 Result<PullbackJoiningAsk> ParsePullbackJoining(std::string_view json) {

@@ -32,10 +32,16 @@ class Pullbacks {
   void Keep(const std::string& image, std::shared_ptr<const PullbackAnswer> answer);
   std::shared_ptr<const PullbackAnswer> Find(const std::string& image);
 
+  // What rests on the pictures alone, so that a person's point is worked in at once: the newest, and older ones as long
+  // as all together stay within some 150 MB.
+  void KeepStudy(const std::string& key, std::shared_ptr<const PullbackStudy> study);
+  std::shared_ptr<const PullbackStudy> FindStudy(const std::string& key);
+
  private:
   std::mutex guard_;
   std::map<std::string, std::shared_ptr<std::atomic<float>>> going_;
   std::deque<std::pair<std::string, std::shared_ptr<const PullbackAnswer>>> kept_;  // newest first
+  std::deque<std::pair<std::string, std::shared_ptr<const PullbackStudy>>> studies_;  // newest first
 };
 
 // What follows at a frame of a pullback that was read.

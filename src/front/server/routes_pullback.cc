@@ -9,6 +9,7 @@
 #include "front/server/json_text.h"
 #include "front/server/pullback_ask.h"
 #include "front/server/pullbacks.h"
+#include "front/server/random.h"
 #include "front/server/routes.h"
 #include "imaging/pullback/by_hand.h"
 #include "imaging/pullback/cut.h"
@@ -42,13 +43,55 @@ Response Read(App& app, Asked& asked) {
   if (!image.ok()) return NoImage(image.error());
   const Run& run = (*image)->run;
   Watched watched(*app.pullbacks, run.hash);
-  auto frames = app.practice.images().Frames(run.hash, 0, run.frames - 1);
-  if (!frames.ok()) return NoImage(frames.error());
-  auto answer = AnswerPullback(*ask, run, frames->bytes, asked.request.gone, watched.share());
+  const std::string key = StudyKey(*ask, run);
+  std::shared_ptr<const PullbackStudy> study = app.pullbacks->FindStudy(key);
+  const bool fresh = study == nullptr;
+  FramesView frames;
+  if (fresh) {
+    auto all = app.practice.images().Frames(run.hash, 0, run.frames - 1);
+    if (!all.ok()) return NoImage(all.error());
+    frames = std::move(*all);
+  }
+  auto answer = AnswerPullback(*ask, run, frames.bytes, asked.request.gone, watched.share(), study);
   if (!answer.ok()) return Refusal(answer.error());
+  if (fresh) app.pullbacks->KeepStudy(key, study);
+  const auto before = app.pullbacks->Find(run.hash);
   const auto kept = std::make_shared<const PullbackAnswer>(std::move(*answer));
   app.pullbacks->Keep(run.hash, kept);
-  return Json(PullbackAnswerJson(*kept, ask->borders));
+  return Json(PullbackAnswerJson(*kept, ask->borders, before != nullptr && ask->after == before->number ? before.get() : nullptr));
+}
+
+Response MarksAnswer(const KeptMarks& marks) {
+  JsonText json;
+  json.Open('{').Member("version", marks.version).Key("recorded");
+  marks.version > 0 ? json.Text(ToIso(marks.recorded)) : json.Null();
+  json.Member("by", marks.by).Member("device", marks.device).Key("marks").Raw(marks.version > 0 ? marks.text : PullbackMarksJson({})).Close('}');
+  return Json(json.Take());
+}
+
+Response ShowMarks(App& app, Asked& asked) {
+  auto image = app.practice.ImageOf(asked.given[0]);
+  if (!image.ok()) return NoImage(image.error());
+  const auto marks = app.practice.marks().Latest((*image)->run.hash);
+  return marks.ok() ? MarksAnswer(*marks) : Refusal(marks.error());
+}
+
+Response SetMarks(App& app, Asked& asked) {
+  const auto body = ParsePullbackMarks(asked.request.body);
+  if (!body.ok()) return Refusal(body.error());
+  auto image = app.practice.ImageOf(asked.given[0]);
+  if (!image.ok()) return NoImage(image.error());
+  const Run& run = (*image)->run;
+  if (run.kind != RunKind::kUltrasound) return Refusal(Error{"this is no ultrasound", "Modality", "choose an ultrasound pullback"});
+  PullbackQuestion question;
+  question.stack.frames = run.frames, question.corrections = body->marks.corrections, question.clicks = body->marks.clicks, question.stent_points = body->marks.stent_points;
+  if (Status good = CheckPullbackMarks(question); !good.ok()) return Refusal(good.error());
+  KeptMarks marks;
+  marks.recorded = Now(), marks.by = body->by, marks.device = asked.request.head.local ? "command line" : "page", marks.text = PullbackMarksJson(body->marks);
+  const auto kept = app.practice.marks().Add(run.hash, body->after, marks);
+  if (!kept.ok()) return Outdated(kept.error()) ? Refusal(409, kept.error()) : Refusal(kept.error());
+  app.events.TellMarks(run.hash, kept->version);
+  return MarksAnswer(*kept);
 }
 
 Response Join(App& app, Asked& asked) {
@@ -58,6 +101,13 @@ Response Join(App& app, Asked& asked) {
   if (kept == nullptr) return Refusal(409, Error{"this pullback has not been read since the program started", "image", "read it first (POST /api/pullback)"});
   const auto answer = PullbackJoiningJson(*ask, *kept);
   return answer.ok() ? Json(*answer) : Refusal(answer.error());
+}
+
+Response Align(App&, Asked& asked) {
+  const auto question = ParsePullbackAlign(asked.request.body);
+  if (!question.ok()) return Refusal(question.error());
+  const auto alignment = AlignPullback(*question);
+  return alignment.ok() ? Json(PullbackAlignJson(*alignment)) : Refusal(alignment.error());
 }
 
 Response MeasureHand(App& app, Asked& asked) {
@@ -115,11 +165,14 @@ Response ShowRays(App& app, Asked& asked) {
   return response;
 }
 
-constexpr std::array<Route, 5> kRoutes = {{
+constexpr std::array<Route, 8> kRoutes = {{
     {.method = "POST", .path = "/api/pullback", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = Read},
     {.method = "POST", .path = "/api/pullback/joining", .body = Route::Body::kJson, .needs = Role::kReader, .answer = Join},
+    {.method = "POST", .path = "/api/pullback/align", .body = Route::Body::kJson, .needs = Role::kReader, .answer = Align},
     {.method = "POST", .path = "/api/pullback/measure", .body = Route::Body::kJson, .needs = Role::kReader, .answer = MeasureHand},
     {.method = "GET", .path = "/api/pullback/{hash}/share", .answer = ShowShare},
+    {.method = "GET", .path = "/api/pullback/{hash}/marks", .answer = ShowMarks},
+    {.method = "POST", .path = "/api/pullback/{hash}/marks", .body = Route::Body::kJson, .answer = SetMarks},
     {.method = "GET", .path = "/api/images/{hash}/rays/{range}", .answer = ShowRays},
 }};
 

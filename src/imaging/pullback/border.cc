@@ -6,6 +6,7 @@
 #include <numbers>
 #include <thread>
 
+#include "imaging/pullback/blank.h"
 #include "imaging/pullback/circle_path.h"
 #include "measure/normal.h"
 
@@ -33,39 +34,68 @@ double Middle(std::vector<float> values, double share) {
 
 class Finder {
  public:
-  Finder(const Polar& polar, const std::vector<BorderPoint>& corrections) : polar_(polar), corrections_(corrections) {
+  explicit Finder(const Polar& polar) : polar_(polar), last_(polar.frames - 1) {
     out_.step_mm = polar.step_mm;
     out_.frames.resize(static_cast<std::size_t>(polar.frames));
     media_ = std::max(2, static_cast<int>(kMedia / polar.step_mm + 0.5));
     FindCatheter();
+  }
+  // Over frames `from` to `last` only, with what was learnt from all of them.
+  Finder(const Polar& polar, const Borders& found, const std::vector<BorderPoint>& corrections, int from, int last)
+      : polar_(polar), corrections_(corrections), out_(found), from_(from), last_(last) {
+    media_ = std::max(2, static_cast<int>(kMedia / polar.step_mm + 0.5));
+    first_ = FirstSample(static_cast<int>(std::lround(out_.blind_mm / polar_.step_mm)));
   }
 
   Result<Borders> Run(const std::stop_token& stop, const std::function<void()>& one_more) {
     out_.levels = FirstLevels();
     blood_still_ = static_cast<float>(out_.levels.blood - 25.0 * static_cast<double>(kFlicker));
     for (int sweep = 0; sweep < kSweeps; ++sweep) {
-      before_ = out_.frames;
-      sweep_ = sweep;
-      if (sweep > 0) AllShadows(stop);
-      const auto work = [&](int first) {
-        Scratch scratch(polar_.depth);
-        for (int frame = first; frame < polar_.frames && !stop.stop_requested(); frame += 2) {
-          OneFrame(frame, scratch);
-          if (one_more) one_more();
-        }
-      };
-      std::jthread other(work, 1);
-      work(0);
-      other.join();
-      if (stop.stop_requested()) return Error{"stopped", "", "", Fault::kInput};
-      Smooth();
+      out_.learnt[static_cast<std::size_t>(sweep)] = {out_.levels, blood_still_};
+      if (!Sweep(sweep, stop, one_more)) return Error{"stopped", "", "", Fault::kInput};
       if (sweep + 1 < kSweeps) out_.levels = LevelsNow();
     }
+    FindSpill();
     Unspill();
+    out_.blank = BlankFrames(polar_, out_.blind_mm);
+    HideBlank();
+    return std::move(out_);
+  }
+
+  Result<Borders> Again(const std::stop_token& stop) {
+    for (int sweep = 0; sweep < kSweeps; ++sweep) {
+      const Borders::Learnt& learnt = out_.learnt[static_cast<std::size_t>(sweep)];
+      out_.levels = learnt.levels, blood_still_ = learnt.blood_still;
+      if (!Sweep(sweep, stop, {})) return Error{"stopped", "", "", Fault::kInput};
+    }
+    Unspill();
+    HideBlank();
     return std::move(out_);
   }
 
  private:
+  static int FirstSample(int still) { return std::max(2, still + 1); }
+
+  // False: stopped.
+  bool Sweep(int sweep, const std::stop_token& stop, const std::function<void()>& one_more) {
+    before_ = out_.frames;
+    sweep_ = sweep;
+    if (sweep > 0) AllShadows(stop);
+    const auto work = [&](int first) {
+      Scratch scratch(polar_.depth);
+      for (int frame = from_ + first; frame <= last_ && !stop.stop_requested(); frame += 2) {
+        OneFrame(frame, scratch);
+        if (one_more) one_more();
+      }
+    };
+    std::jthread other(work, 1);
+    work(0);
+    other.join();
+    if (stop.stop_requested()) return false;
+    Smooth();
+    return true;
+  }
+
   struct Scratch {
     explicit Scratch(int depth) : mean(static_cast<std::size_t>(kAngles) * static_cast<std::size_t>(depth)), still(mean.size()), lumen(mean.size()), eem(mean.size()),
           sum_mean(mean.size() + kAngles), sum_still(sum_mean.size()) {}
@@ -102,16 +132,20 @@ class Finder {
     if (still == most) still = edge;
     out_.catheter_mm = edge * polar_.step_mm;
     out_.blind_mm = still * polar_.step_mm;
-    first_ = std::max(2, still + 1);
+    first_ = FirstSample(still);
   }
 
   void AllShadows(const std::stop_token& stop) {
-    std::vector<float> mean(static_cast<std::size_t>(kAngles) * static_cast<std::size_t>(polar_.depth));
-    for (int frame = 0; frame < polar_.frames && !stop.stop_requested(); ++frame) {
-      Average(frame, mean);
-      FindShadows(mean, before_[static_cast<std::size_t>(frame)]);
-      out_.frames[static_cast<std::size_t>(frame)] = before_[static_cast<std::size_t>(frame)];
-    }
+    const auto work = [&](int first) {
+      std::vector<float> mean(static_cast<std::size_t>(kAngles) * static_cast<std::size_t>(polar_.depth));
+      for (int frame = from_ + first; frame <= last_ && !stop.stop_requested(); frame += 2) {
+        Average(frame, mean);
+        FindShadows(mean, before_[static_cast<std::size_t>(frame)]);
+        out_.frames[static_cast<std::size_t>(frame)] = before_[static_cast<std::size_t>(frame)];
+      }
+    };
+    std::jthread other(work, 1);
+    work(0);
   }
 
   void Average(int frame, std::vector<float>& mean) const {
@@ -241,7 +275,7 @@ class Finder {
     const auto k = static_cast<std::size_t>(ray);
     float sum = 0.0f;
     int count = 0;
-    for (int f = std::max(0, frame - 3); f <= std::min(polar_.frames - 1, frame + 3); ++f) {
+    for (int f = std::max(from_, frame - 3); f <= std::min(last_, frame + 3); ++f) {
       if (f == frame) continue;
       const BorderFrame& other = before_[static_cast<std::size_t>(f)];
       if ((media ? other.eem_seen[k] : other.lumen_seen[k]) == 0) continue;
@@ -257,15 +291,15 @@ class Finder {
     }
   }
 
-  // Corrections hold in their frame and fade over five frames and about 25 degrees.
+  // Corrections hold in their frame and fade over `kPinned` frames and about 25 degrees.
   void Pin(int frame, Scratch& s) const {
     for (const BorderPoint& point : corrections_) {
       const int away = std::abs(point.frame - frame);
-      if (away > 5) continue;
+      if (away > kPinned) continue;
       const double ray = point.angle_deg / 360.0 * kAngles;
       for (int offset = -8; offset <= 8; ++offset) {
         const int k = ((static_cast<int>(std::lround(ray)) + offset) % kAngles + kAngles) % kAngles;
-        const double weight = 4.0 * (1.0 - away / 6.0) * std::exp(-offset * offset / 18.0);
+        const double weight = 4.0 * (1.0 - away / (kPinned + 1.0)) * std::exp(-offset * offset / 18.0);
         float* cost = &(point.media ? s.eem : s.lumen)[Index(k, 0, polar_.depth)];
         for (int i = 0; i < polar_.depth; ++i) {
           const double d = i - point.distance_mm / polar_.step_mm;
@@ -304,11 +338,11 @@ class Finder {
   // Averages over neighbouring frames and rays: the borders are smoother than the speckle.
   void Smooth() {
     const std::vector<BorderFrame> raw = out_.frames;
-    for (int frame = 0; frame < polar_.frames; ++frame) {
+    for (int frame = from_; frame <= last_; ++frame) {
       for (int ray = 0; ray < kAngles; ++ray) {
         float lumen = 0, eem = 0;
         float count = 0;
-        for (int f = std::max(0, frame - 1); f <= std::min(polar_.frames - 1, frame + 1); ++f) {
+        for (int f = std::max(from_, frame - 1); f <= std::min(last_, frame + 1); ++f) {
           for (int offset = -1; offset <= 1; ++offset) {
             const auto k = static_cast<std::size_t>((ray + offset + kAngles) % kAngles);
             lumen += raw[static_cast<std::size_t>(f)].lumen[k], eem += raw[static_cast<std::size_t>(f)].eem[k];
@@ -325,7 +359,7 @@ class Finder {
   // In a logarithmic picture the bright side of an edge spills over the dark side. The spread of the pulse is read off
   // the speckle itself: how far along a ray it stays alike, and how much it varies (5.57 dB for full speckle), which
   // also tells decibels from grey levels.
-  void Unspill() {
+  void FindSpill() {
     const Speckle speckle = SpeckleBehindTheWall();
     if (speckle.sd < 4.0 || speckle.half_mm <= 0.0) return;
     const double decibels = std::clamp((out_.levels.plaque - out_.levels.blood) * kSpeckleDecibels / speckle.sd, 0.0, 40.0);
@@ -337,10 +371,21 @@ class Finder {
       (NormalCdf(middle, 0.0, 1.0) < share ? low : high) = middle;
     }
     out_.spill_mm = -low * power;
-    for (BorderFrame& frame : out_.frames) {
+  }
+
+  void Unspill() {
+    for (int f = from_; f <= last_; ++f) {
+      BorderFrame& frame = out_.frames[static_cast<std::size_t>(f)];
       for (std::size_t k = 0; k < kAngles; ++k) {
         frame.lumen[k] = std::min(frame.lumen[k] + static_cast<float>(out_.spill_mm), std::max(frame.lumen[k], frame.eem[k] - static_cast<float>(kMedia)));
       }
+    }
+  }
+
+  void HideBlank() {
+    for (int f = from_; f <= last_; ++f) {
+      if (!out_.blank[static_cast<std::size_t>(f)]) continue;
+      out_.frames[static_cast<std::size_t>(f)].lumen_seen.fill(0), out_.frames[static_cast<std::size_t>(f)].eem_seen.fill(0);
     }
   }
 
@@ -416,18 +461,37 @@ class Finder {
 
   static constexpr float kFar = 1e9f;
   const Polar& polar_;
-  const std::vector<BorderPoint>& corrections_;
+  std::vector<BorderPoint> corrections_;
   Borders out_;
   std::vector<BorderFrame> before_;
   float blood_still_ = 0.0f;
   int media_ = 6, first_ = 2, sweep_ = 0;
+  int from_ = 0, last_ = 0;                     // frames that are gone through
 };
 
 }  // namespace
 
-Result<Borders> FindBorders(const Polar& polar, const std::vector<BorderPoint>& corrections, std::stop_token stop,
-                            const std::function<void()>& one_more) {
-  return Finder(polar, corrections).Run(stop, one_more);
+Result<Borders> FindBorders(const Polar& polar, std::stop_token stop, const std::function<void()>& one_more) {
+  return Finder(polar).Run(stop, one_more);
+}
+
+Result<Borders> CorrectBorders(const Polar& polar, const Borders& found, const std::vector<BorderPoint>& corrections, std::stop_token stop, int margin) {
+  std::vector<int> at;
+  for (const BorderPoint& point : corrections) {
+    if (point.frame >= 0 && point.frame < polar.frames) at.push_back(point.frame);
+  }
+  std::ranges::sort(at);
+  Borders out = found;
+  for (std::size_t i = 0; i < at.size();) {
+    std::size_t end = i + 1;  // points whose windows touch are gone through together
+    while (end < at.size() && at[end] - at[end - 1] <= 2 * (kFollowing + margin)) ++end;
+    const int first = std::max(0, at[i] - kFollowing), last = std::min(polar.frames - 1, at[end - 1] + kFollowing);
+    auto again = Finder(polar, found, corrections, std::max(0, first - margin), std::min(polar.frames - 1, last + margin)).Again(stop);
+    if (!again.ok()) return again.error();
+    for (int f = first; f <= last; ++f) out.frames[static_cast<std::size_t>(f)] = again->frames[static_cast<std::size_t>(f)];
+    i = end;
+  }
+  return out;
 }
 
 }  // namespace fairlead

@@ -26,11 +26,15 @@ struct BorderPoint {
 struct BorderFrame {
   std::array<float, kAngles> lumen{}, eem{};     // mm from the catheter's axis
   std::array<std::uint8_t, kAngles> lumen_seen{}, eem_seen{};  // 0: shadow, ring-down or the picture's edge; interpolated
+  friend bool operator==(const BorderFrame&, const BorderFrame&) = default;
 };
 
 struct GreyLevels {
   double blood = 0, plaque = 0, media = 0, adventitia = 0;
 };
+
+// How often each frame is gone through.
+inline constexpr int kSweeps = 3;
 
 struct Borders {
   double step_mm = 0.0;
@@ -38,14 +42,26 @@ struct Borders {
   double blind_mm = 0.0;                         // nearer than this ring-down hides everything
   double spill_mm = 0.0;                         // by which the lumen was widened: bright spills over dark
   GreyLevels levels;                             // of the whole pullback
+  // What each sweep went by: its levels, and what blood is worth where it is still. A person's points change neither.
+  struct Learnt {
+    GreyLevels levels;
+    float blood_still = 0.0f;
+  };
+  std::array<Learnt, kSweeps> learnt{};
   std::vector<BorderFrame> frames;
+  std::vector<bool> blank;                       // one a frame: there is nothing to see; no ray of it counts as seen
 };
 
-// How often each frame is gone through.
-inline constexpr int kSweeps = 3;
+// Without anybody's points. `one_more` is called after each frame of each sweep, from two threads. Errors: stopped.
+Result<Borders> FindBorders(const Polar& polar, std::stop_token stop, const std::function<void()>& one_more = {});
 
-// `one_more` is called after each frame of each sweep, from two threads. Errors: stopped.
-Result<Borders> FindBorders(const Polar& polar, const std::vector<BorderPoint>& corrections, std::stop_token stop,
-                            const std::function<void()>& one_more = {});
+// A point holds in its frame and pulls `kPinned` frames on both sides; through smoothing and the pull of neighbours it
+// changes `kFollowing`, no more. To work these out as in a reading of the whole pullback, `kMargin` more are gone through.
+inline constexpr int kPinned = 5, kFollowing = kPinned + 1 + 2 * 4, kMargin = 9;
+
+// `found` with a person's points worked in: only frames that a point can change are gone through again. What the answer
+// is depends on the pullback and the points alone, not on the order in which they came. Errors: stopped.
+Result<Borders> CorrectBorders(const Polar& polar, const Borders& found, const std::vector<BorderPoint>& corrections,
+                               std::stop_token stop, int margin = kMargin);
 
 }  // namespace fairlead

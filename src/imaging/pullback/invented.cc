@@ -43,11 +43,16 @@ std::string SectionJson(const SectionTruth& section) {
   out += "], \"guidewire\": " + WireJson(section.guidewire) + "}, \"far_wire\": ";
   if (section.far_wire) out += WireJson(*section.far_wire) + ", \"space\": \"" + (section.far_wire->in_plaque ? "plaque" : "outside") + "\"}";
   else out += "null";
+  out += ", \"stent_area_mm2\": " + (section.stent ? Num(AreaInside(*section.stent)) : std::string("null"));
+  if (section.stent) out += ",\n   \"stent_mm\": " + BorderJson(*section.stent);
   return out + "}";
 }
 
 Status CheckOrder(const PullbackOrder& order) {
   const bool sizes = order.size >= 64 && order.size <= 1024 && order.frames >= 1 && order.frames <= 4000;
+  if (order.stent && order.scene != "open") {
+    return Error{"a stent is invented in an open lumen only", "--stent with --scene " + order.scene.substr(0, 40), "choose --scene open", Fault::kUsage};
+  }
   const double pixel = order.pixel.millimetres();
   const bool lengths = pixel >= 0.005 && pixel <= 0.2 && order.speed_mm_s >= 0.0 && order.speed_mm_s <= 20.0;
   if (sizes && lengths && order.frame_time.milliseconds() >= 1.0) return Done{};
@@ -107,8 +112,8 @@ Result<std::vector<std::uint8_t>> PullbackFile(const InventedPullback& pullback)
   file.frame_time = order.frame_time;
   file.pullback_mm_s = order.speed_mm_s;
   file.calibrated = order.calibrated;
-  file.title = order.scene + ", " + std::string(GradeName(order.grade));
-  file.set = "pullback-" + order.scene + "-" + std::to_string(order.seed);
+  file.title = order.scene + (order.stent ? " with a stent, " : ", ") + std::string(GradeName(order.grade));
+  file.set = "pullback-" + order.scene + (order.stent ? "-stent" : "") + "-" + std::to_string(order.seed);
   return UltrasoundFile(file);
 }
 

@@ -40,6 +40,7 @@ struct PullbackOrder {
   bool backwards = false;                       // the catheter is pushed forward instead
   bool saturated = false;                       // every second frame far too bright
   bool calibrated = true;                       // the file says how large a pixel is
+  bool stent = false;                           // of scene "open": a stent along the middle half, narrower in its middle
 };
 
 struct WireTruth {
@@ -60,6 +61,8 @@ struct SectionTruth {
   WireTruth guidewire;                          // on which the catheter rides
   std::optional<WireTruth> far_wire;
   double vessel_min_mm = 0.0, vessel_max_mm = 0.0;  // diameters from media to media
+  std::optional<std::array<float, kRays>> stent;    // through the near sides of its struts, mm
+  std::vector<double> struts_deg;
 };
 
 // Area inside a border given at kRays angles, mm2.

@@ -131,6 +131,21 @@ void InventedPicture::AddWire(const WireTruth& wire, double decibels) {
   }
 }
 
+// Struts: bright, some 4 degrees wide, with a shadow of that width.
+void InventedPicture::AddStent(const SectionTruth& section) {
+  if (!section.stent) return;
+  const auto strong = static_cast<float>(AmplitudeOf(10.0));
+  for (const double degrees : section.struts_deg) {
+    const int middle = RayNear(degrees);
+    for (int offset = -1; offset <= 1; ++offset) {
+      const int ray = Wrapped(middle + offset);
+      const int sample = static_cast<int>(static_cast<double>((*section.stent)[static_cast<std::size_t>(ray)]) / step_);
+      for (int i = std::max(0, sample); i < std::min(depth_, sample + 4); ++i) bright_[At(ray, i, depth_)] = strong;
+      if (sample + 4 < depth_) opaque_[At(ray, sample + 4, depth_)] = 1;
+    }
+  }
+}
+
 // What stands behind something opaque gives no echo; the beam also weakens by 1 dB a millimetre beyond the gain.
 void InventedPicture::Shade() {
   const auto fade = static_cast<float>(AmplitudeOf(-1.0 * step_));
@@ -155,6 +170,7 @@ void InventedPicture::FillTissue(const InventedVessel& vessel, const SectionTrut
   AddCalcium(vessel, section);
   AddWire(section.guidewire, 12.0);
   if (section.far_wire) AddWire(*section.far_wire, 14.0);
+  AddStent(section);
   Shade();
 }
 

@@ -32,6 +32,7 @@ class InventedPicture {
   void FillRay(int ray, const SectionTruth& section, const RayCrossing& crossing);
   void AddCalcium(const InventedVessel& vessel, const SectionTruth& section);
   void AddWire(const WireTruth& wire, double decibels);
+  void AddStent(const SectionTruth& section);
   void Shade();
   void Scatter();
   void Blur(std::vector<float>& field);

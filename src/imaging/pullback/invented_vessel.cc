@@ -51,11 +51,29 @@ Ellipse RingAt(const InventedVessel& vessel, double z) {
   return ring;
 }
 
+// A stent that was opened less in its middle.
+double PinchAt(const InventedVessel& vessel, double z) {
+  if (z < vessel.stent_from || z > vessel.stent_to) return 1.0;
+  const double share = (z - vessel.stent_from) / (vessel.stent_to - vessel.stent_from);
+  return 1.0 - (1.0 - vessel.least) * Turned(180.0 * share).sine;
+}
+
+void FillStent(const InventedVessel& vessel, double z, SectionTruth& section) {
+  if (z < vessel.stent_from || z > vessel.stent_to) return;
+  section.stent = section.lumen;                // struts lie in the lumen's border
+  for (int i = 0; i < vessel.struts; ++i) {
+    const double degrees = 360.0 * i / vessel.struts + vessel.strut_shift[static_cast<std::size_t>(i)] + vessel.strut_turn * (z - vessel.stent_from);
+    section.struts_deg.push_back(degrees - 360.0 * std::floor(degrees / 360.0));
+  }
+}
+
 void FillInside(const InventedVessel& vessel, double z, const Ellipse& ring, SectionTruth& section) {
   const double open = vessel.narrow ? 0.72 + 0.3 * vessel.lumen_size.At(z) : 0.68 * (vessel.radius + vessel.size.At(z)) + vessel.lumen_size.At(z);
   const SineCosine turn = Turned(30.0 + 2.0 * vessel.turn.At(z));
   Ellipse lumen{vessel.lumen_x.At(z), vessel.lumen_y.At(z), open * 1.06, open * 0.94, turn.sine, turn.cosine};
   if (!vessel.narrow) lumen.x += ring.x, lumen.y += ring.y;
+  const double pinch = PinchAt(vessel, z);
+  lumen.a *= pinch, lumen.b *= pinch;
   const double waves = vessel.ripple.At(z);
   for (int i = 0; i < kRays; ++i) {
     const double degrees = 360.0 * i / kRays;
@@ -134,6 +152,14 @@ Result<InventedVessel> MakeVessel(const PullbackOrder& order) {
   vessel.lumen_size = MakeWave(random, 0.2), vessel.ripple = MakeWave(random, 1.0);
   vessel.lumen_x = MakeWave(random, 0.12), vessel.lumen_y = MakeWave(random, 0.12);
   vessel.far_angle = MakeWave(random, 60.0), vessel.far_depth = MakeWave(random, 0.25);
+  if (order.stent) {  // numbers of its own, so that a vessel without one stays as it is
+    SeededRandom own(order.seed * 4211 + 29);
+    vessel.stent_from = 0.25 * length, vessel.stent_to = 0.75 * length;
+    vessel.struts = 8 + static_cast<int>(own.Within(0.0, 4.99));
+    vessel.least = own.Within(0.72, 0.95);
+    for (double& shift : vessel.strut_shift) shift = own.Within(-6.0, 6.0);
+    vessel.strut_turn = own.Within(-40.0, 40.0);
+  }
   if (order.grade == Grade::kClean) return vessel;
   const int plates = order.grade == Grade::kTypical ? 1 : 3;
   for (int i = 0; i < plates; ++i) {
@@ -163,6 +189,7 @@ SectionTruth SectionAt(const InventedVessel& vessel, double z, double guidewire_
   const auto crossings = CrossingsAt(vessel, z);
   if (section.inside) FillInside(vessel, z, ring, section);
   else FillOutside(vessel, z, section);
+  if (section.inside) FillStent(vessel, z, section);
   for (const CalciumPlate& plate : vessel.calcium) {
     if (section.inside && z >= plate.from_z && z <= plate.to_z) section.calcium.push_back({plate.middle_deg - plate.half_deg, plate.middle_deg + plate.half_deg});
   }

@@ -32,6 +32,11 @@ struct InventedVessel {
   double radius = 1.8, flatness = 0.08;         // of the media's ring
   Wave size, shift_x, shift_y, turn, lumen_size, lumen_x, lumen_y, ripple, crescent, far_angle, far_depth;
   std::vector<CalciumPlate> calcium;
+  double stent_from = 1e9, stent_to = -1e9;     // mm along the vessel
+  int struts = 10;                              // in a cross-section
+  double least = 0.8;                           // of the lumen's radius in the stent's middle, against its ends
+  std::array<double, 12> strut_shift{};         // degrees off even spacing
+  double strut_turn = 0.0;                      // degrees a millimetre
 };
 
 Result<InventedVessel> MakeVessel(const PullbackOrder& order);

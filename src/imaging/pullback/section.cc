@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <thread>
 
 namespace fairlead {
 namespace {
@@ -35,6 +36,7 @@ double AreaSd(const Border& border, const std::array<std::uint8_t, kAngles>& see
     else hidden += edge * kHiddenSd;
   }
   const double size = 2.0 * kSizeSd * AreaOf(border);
+  if (std::ranges::none_of(seen, [](std::uint8_t ray) { return ray != 0; })) hidden = std::max(hidden, AreaOf(border));  // nothing is known
   return std::sqrt(square + hidden * hidden + size * size);
 }
 
@@ -133,6 +135,11 @@ void AddVessel(const BorderFrame& frame, PullbackSection& section) {
 
 }  // namespace
 
+BorderSize SizeOf(const std::array<float, kAngles>& border) {
+  const Chords chords = ChordsOf(border);
+  return {AreaOf(border), chords.least, chords.most};
+}
+
 std::string_view WhyText(HiddenArc::Why why) {
   switch (why) {
     case HiddenArc::Why::kCalcium: return "calcium";
@@ -142,27 +149,33 @@ std::string_view WhyText(HiddenArc::Why why) {
   return "shadow";
 }
 
-std::vector<PullbackSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame) {
-  std::vector<PullbackSection> sections;
-  sections.reserve(borders.frames.size());
-  for (std::size_t f = 0; f < borders.frames.size(); ++f) {
-    const BorderFrame& frame = borders.frames[f];
-    PullbackSection section;
-    section.frame = static_cast<int>(f);
-    if (mm_per_frame) section.z_mm = *mm_per_frame * static_cast<double>(f);
-    section.lumen = {AreaOf(frame.lumen), AreaSd(frame.lumen, frame.lumen_seen)};
-    const Chords chords = ChordsOf(frame.lumen);
-    section.lumen_min_mm = chords.least, section.lumen_max_mm = chords.most;
-    section.hidden = HiddenArcs(polar, borders, section.frame);
-    double widest = 0.0;
-    for (const HiddenArc& arc : section.hidden) {
-      widest = std::max(widest, arc.to_deg - arc.from_deg);
-      if (arc.why == HiddenArc::Why::kCalcium) section.calcium_deg = std::max(section.calcium_deg, arc.to_deg - arc.from_deg);
-    }
-    if (widest <= kMostHidden) AddVessel(frame, section);
-    section.diameter_sd_mm = std::sqrt(2.0 * kBorderSd * kBorderSd + std::pow(kSizeSd * std::max(section.eem_min_mm, section.lumen_min_mm), 2.0));
-    sections.push_back(std::move(section));
+PullbackSection MeasureSection(const Polar& polar, const Borders& borders, int at, std::optional<double> mm_per_frame) {
+  const BorderFrame& frame = borders.frames[static_cast<std::size_t>(at)];
+  PullbackSection section;
+  section.frame = at;
+  if (mm_per_frame) section.z_mm = *mm_per_frame * at;
+  section.lumen = {AreaOf(frame.lumen), AreaSd(frame.lumen, frame.lumen_seen)};
+  const Chords chords = ChordsOf(frame.lumen);
+  section.lumen_min_mm = chords.least, section.lumen_max_mm = chords.most;
+  section.hidden = HiddenArcs(polar, borders, section.frame);
+  double widest = 0.0;
+  for (const HiddenArc& arc : section.hidden) {
+    widest = std::max(widest, arc.to_deg - arc.from_deg);
+    if (arc.why == HiddenArc::Why::kCalcium) section.calcium_deg = std::max(section.calcium_deg, arc.to_deg - arc.from_deg);
   }
+  if (widest <= kMostHidden) AddVessel(frame, section);
+  section.diameter_sd_mm = std::sqrt(2.0 * kBorderSd * kBorderSd + std::pow(kSizeSd * std::max(section.eem_min_mm, section.lumen_min_mm), 2.0));
+  return section;
+}
+
+std::vector<PullbackSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame) {
+  std::vector<PullbackSection> sections(borders.frames.size());
+  const auto work = [&](std::size_t first) {
+    for (std::size_t f = first; f < sections.size(); f += 2) sections[f] = MeasureSection(polar, borders, static_cast<int>(f), mm_per_frame);
+  };
+  std::jthread other(work, 1);
+  work(0);
+  other.join();
   return sections;
 }
 

@@ -2,6 +2,7 @@
 // What the borders of a frame measure: areas, diameters, plaque burden, what is not seen and why.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -38,7 +39,14 @@ struct PullbackSection {
 // `mm_per_frame`: none without the pullback's speed. The catheter's own size error is `size_sd` of every length.
 inline constexpr double kSizeSd = 0.04;              // J Am Soc Echocardiogr 2003;16:277-284: older catheters misread areas by up to 18 %
 inline constexpr SourceId kSizeErrorSource = "ivus-size-2003"_source;
+PullbackSection MeasureSection(const Polar& polar, const Borders& borders, int frame, std::optional<double> mm_per_frame);
 std::vector<PullbackSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame);
+
+// Of a closed border given on kAngles rays: mm2, and its shortest and longest chord through the centre of area, mm.
+struct BorderSize {
+  double area = 0.0, least = 0.0, most = 0.0;
+};
+BorderSize SizeOf(const std::array<float, kAngles>& border);
 
 struct PullbackSummary {
   std::optional<int> smallest_lumen, largest_burden;        // frames

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "imaging/pullback/blank.h"
 #include "measure/normal.h"
 
 namespace fairlead {
@@ -85,7 +86,7 @@ std::vector<SpaceRange> SpacesAlong(const Polar& polar, const Borders& borders, 
     range.first = first;
     range.last = std::min(first + kRange, polar.frames) - 1;
     MeasureRing(polar, borders, range);
-    if (range.seen_share >= kLeastSeen) range.catheter_inside = 0.02 + 0.96 / (1.0 + std::exp(-kSlope * (range.media_share - kMiddle)));
+    if (range.seen_share >= kLeastSeen && CatheterSeen(borders)) range.catheter_inside = 0.02 + 0.96 / (1.0 + std::exp(-kSlope * (range.media_share - kMiddle)));
     if (range.catheter_inside >= 0.8) {
       const auto wire = WireInside(tissue, range);
       if (wire) range.wire_inside = *wire * range.catheter_inside + 0.5 * (1.0 - range.catheter_inside);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <thread>
 
 namespace fairlead {
 namespace {
@@ -21,9 +22,7 @@ constexpr double kAxialSd = 0.05;            // mm: place of an echo's near side
 // mm: place of the channel's border, worse the less blood and plaque differ (grey levels). Chosen on invented pullbacks.
 constexpr double kChannelSd = 0.03, kChannelContrast = 1.8;
 
-struct Score {
-  std::array<float, kAngles> value{}, sample{};
-};
+using Score = WireScore;
 
 int Wrapped(int ray) { return ((ray % kAngles) + kAngles) % kAngles; }
 
@@ -137,19 +136,36 @@ WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vecto
 
 }  // namespace
 
-Wires FindWires(const Polar& polar, const Borders& borders, const std::vector<WireClick>& clicks) {
+WireScores ScoreWires(const Polar& polar, const Borders& borders) {
+  WireScores scores;
+  const auto frames = static_cast<std::size_t>(polar.frames);
+  scores.riding.resize(frames), scores.second.resize(frames);
+  const auto work = [&](int first) {
+    for (int frame = first; frame < polar.frames; frame += 2) {
+      scores.riding[static_cast<std::size_t>(frame)] = ScoreFrame(polar, borders, frame, true);
+      scores.second[static_cast<std::size_t>(frame)] = ScoreFrame(polar, borders, frame, false);
+    }
+  };
+  std::jthread other(work, 1);
+  work(0);
+  other.join();
+  return scores;
+}
+
+void ScoreSecondWire(const Polar& polar, const Borders& borders, const std::vector<int>& frames, WireScores& scores) {
+  for (const int frame : frames) scores.second[static_cast<std::size_t>(frame)] = ScoreFrame(polar, borders, frame, false);
+}
+
+Wires FindWires(const Polar& polar, const WireScores& scores, const std::vector<WireClick>& clicks) {
   Wires wires;
-  std::vector<Score> scores;
-  for (int frame = 0; frame < polar.frames; ++frame) scores.push_back(ScoreFrame(polar, borders, frame, true));
-  wires.riding = Track(polar, scores, clicks, false);
-  scores.clear();
-  for (int frame = 0; frame < polar.frames; ++frame) {
-    scores.push_back(ScoreFrame(polar, borders, frame, false));
-    if (wires.riding.frames.empty()) continue;
-    const int middle = static_cast<int>(std::lround(wires.riding.frames[static_cast<std::size_t>(frame)].angle_deg / 360.0 * kAngles));
-    for (int offset = -kApart; offset <= kApart; ++offset) scores.back().value[static_cast<std::size_t>(Wrapped(middle + offset))] -= offset * offset > 9 ? 0.7f : 3.0f;
+  std::vector<Score> own = scores.riding;
+  wires.riding = Track(polar, own, clicks, false);
+  own = scores.second;
+  for (std::size_t f = 0; f < own.size() && !wires.riding.frames.empty(); ++f) {
+    const int middle = static_cast<int>(std::lround(wires.riding.frames[f].angle_deg / 360.0 * kAngles));
+    for (int offset = -kApart; offset <= kApart; ++offset) own[f].value[static_cast<std::size_t>(Wrapped(middle + offset))] -= offset * offset > 9 ? 0.7f : 3.0f;
   }
-  wires.second = Track(polar, scores, clicks, true);
+  wires.second = Track(polar, own, clicks, true);
   return wires;
 }
 

@@ -3,6 +3,7 @@
 // catheter rides lies at the catheter; a second one lies anywhere else.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -14,6 +15,7 @@ struct WireEcho {
   double angle_deg = 0.0, distance_mm = 0.0;   // of the near side of its echo
   double margin = 0.0;                         // by how much its score beats the best other place's
   bool seen = true;                            // else it is only carried over from the frames around
+  friend bool operator==(const WireEcho&, const WireEcho&) = default;
 };
 
 struct WireTrack {
@@ -31,7 +33,18 @@ struct WireClick {
   bool second = false;
 };
 
-Wires FindWires(const Polar& polar, const Borders& borders, const std::vector<WireClick>& clicks);
+// How much each ray of a frame looks like a wire, and where: what following it from frame to frame starts from.
+struct WireScore {
+  std::array<float, kAngles> value{}, sample{};
+};
+struct WireScores {
+  std::vector<WireScore> riding, second;       // one a frame each
+};
+WireScores ScoreWires(const Polar& polar, const Borders& borders);
+// The frames whose borders have changed, scored anew. The riding wire's scores do not rest on the borders.
+void ScoreSecondWire(const Polar& polar, const Borders& borders, const std::vector<int>& frames, WireScores& scores);
+
+Wires FindWires(const Polar& polar, const WireScores& scores, const std::vector<WireClick>& clicks);
 
 // Tissue between the channel that holds the catheter and the second wire, frame by frame.
 struct TissueReading {

@@ -78,7 +78,7 @@ class Pullback(unittest.TestCase):
         marks.write_text('{"corrections": [{"border": "wall"}]}')
         said = run("ivus", file, "--marks", marks)
         self.assertEqual(said.returncode, 1)
-        self.assertIn("neither \"lumen\" nor \"media\"", said.stderr)
+        self.assertIn("none of \"lumen\", \"media\" and \"stent\"", said.stderr)
 
     def test_missing_calibration_is_said_and_asked_for(self):
         file, _ = phantom(self.folder, "--frames", 6, "--uncalibrated")
@@ -115,6 +115,7 @@ class OverHttp(Base):
             _, data = browser.ask("POST", f"/api/images?case={case}", file.read_bytes(), "application/octet-stream")
             image = json.loads(data)["image"]["hash"]
             status, answer = browser.json("POST", "/api/pullback", {"image": image})
+            self.assertNotEqual(answer.pop("number"), told.pop("number"))  # of this reading
             self.assertEqual((status, answer), (200, told))
             status, marked = browser.json("POST", "/api/pullback", {"image": image, "far": "outside", "borders": False})
             self.assertEqual((status, marked["joining"]["far"]["by_reader"]), (200, True))
@@ -122,6 +123,25 @@ class OverHttp(Base):
             status, refused = browser.json("POST", "/api/pullback", {"image": image, "corrections": [{"border": "lumen", "frame": 99, "angle_deg": 0, "distance_mm": 1}]})
             self.assertEqual((status, refused["error"]["what"] if "error" in refused else refused["what"]), (400, "a correction lies outside the pullback"))
             self.assertEqual(browser.json("POST", "/api/pullback", {"image": "00"})[0], 404)
+
+    def test_points_outlive_the_program_and_two_screens_do_not_overwrite_each_other(self):
+        file, _ = phantom(self.folder.parent / "phantom", "--scene", "open", "--frames", 8, "--seed", 5)
+        case = self.new_case()
+        marks = {"pixel_mm": 0.025, "corrections": [{"border": "media", "frame": 6, "angle_deg": 90, "distance_mm": 1.9}]}
+        with served(self.folder) as (_, address):
+            browser = Browser(address)
+            _, data = browser.ask("POST", f"/api/images?case={case}", file.read_bytes(), "application/octet-stream")
+            path = f"/api/pullback/{json.loads(data)['image']['hash']}/marks"
+            self.assertEqual(browser.json("GET", path)[1]["version"], 0)
+            status, kept = browser.json("POST", path, {"after": 0, "by": "AB", "marks": marks})
+            self.assertEqual((status, kept["version"], kept["by"]), (200, 1, "AB"))
+            self.assertEqual(browser.json("POST", path, {"after": 0, "by": "CD", "marks": {}})[0], 409)
+            beyond = {"corrections": [{"border": "media", "frame": 8, "angle_deg": 90, "distance_mm": 1.9}]}
+            self.assertEqual(browser.json("POST", path, {"after": 1, "by": "CD", "marks": beyond})[0], 400)
+        with served(self.folder) as (_, address):
+            again = Browser(address).json("GET", path)[1]
+            self.assertEqual((again["version"], again["marks"]["corrections"]), (1, marks["corrections"]))
+            self.assertRegex(again["recorded"], r"^\d{4}-\d\d-\d\dT")
 
 
 if __name__ == "__main__":

@@ -92,5 +92,41 @@ TEST(PullbackAnswer, APersonsMarkWins) {
   EXPECT_EQ(answer->joining.title, "near wire in plaque, far wire outside");
 }
 
+// A reading that the asker has: only sections that a point changed come again, and the rest stands.
+TEST(PullbackAsk, AnswersAPointWithTheFramesThatItChanged) {
+  PullbackOrder order;
+  order.scene = "open", order.grade = Grade::kClean, order.seed = 4, order.frames = 60, order.size = 200;
+  const auto made = InventPullback(order);
+  const auto run = RunOf(*made);
+  PullbackAsk ask;
+  ask.pixel_mm = order.pixel.millimetres();
+  std::shared_ptr<const PullbackStudy> study;
+  const auto first = AnswerPullback(ask, run, made->pixels, {}, nullptr, study);
+  ASSERT_TRUE(first.ok());
+  ASSERT_NE(study, nullptr);
+  ask.corrections.push_back({30, 90.0, 2.2, true});
+  const auto second = AnswerPullback(ask, run, {}, {}, nullptr, study);   // without the pictures
+  ASSERT_TRUE(second.ok());
+  EXPECT_NE(second->number, first->number);
+  const std::string some = PullbackAnswerJson(*second, true, &*first), all = PullbackAnswerJson(*second, true);
+  EXPECT_NE(some.find("\"after\":" + std::to_string(first->number)), std::string::npos);
+  EXPECT_NE(some.find("\"frame\":30,"), std::string::npos);
+  EXPECT_EQ(some.find("\"frame\":59,"), std::string::npos);
+  EXPECT_NE(all.find("\"after\":null"), std::string::npos);
+  EXPECT_NE(all.find("\"frame\":59,"), std::string::npos);
+}
+
+TEST(PullbackMarks, AreWrittenAsTheyAreRead) {
+  const auto body = ParsePullbackMarks(R"({"after": 3, "by": "AB", "marks": {"pixel_mm": 0.02, "corrections": [{"border": "media", "frame": 3, "angle_deg": 90, "distance_mm": 1.9}, {"border": "stent", "frame": 4, "angle_deg": 10, "distance_mm": 1.2}],
+    "wires": [{"wire": "second", "frame": 8, "angle_deg": 77}], "pairs": [{"frame": 5, "along_mm": 31.5, "name": "first diagonal"}], "vessel": "01J"}})");
+  ASSERT_TRUE(body.ok()) << body.error().what;
+  EXPECT_EQ(body->after, 3);
+  EXPECT_EQ(PullbackMarksJson(body->marks),
+            R"({"pixel_mm":0.02,"speed_mm_s":null,"corrections":[{"border":"media","frame":3,"angle_deg":90,"distance_mm":1.9},{"border":"stent","frame":4,"angle_deg":10,"distance_mm":1.2}],"wires":[{"wire":"second","frame":8,"angle_deg":77}],"pairs":[{"frame":5,"along_mm":31.5,"name":"first diagonal"}],"vessel":"01J"})");
+  for (const char* wrong : {"{}", R"({"after": -1, "by": "AB", "marks": {}})", R"({"after": 0, "marks": {}})", R"({"after": 0, "by": "AB"})", R"({"after": 0, "by": "AB", "marks": {"images": 3}})"}) {
+    EXPECT_FALSE(ParsePullbackMarks(wrong).ok()) << wrong;
+  }
+}
+
 }  // namespace
 }  // namespace fairlead

@@ -27,7 +27,7 @@ Mean MeanOf(const InventedPullback& made, const Borders& borders) {
 
 Borders Found(const InventedPullback& made, const std::vector<BorderPoint>& corrections = {}) {
   const auto polar = ToPolar(QuestionOf(made).stack, {});
-  return *FindBorders(*polar, corrections, {});
+  return *CorrectBorders(*polar, *FindBorders(*polar, {}), corrections, {});
 }
 
 TEST(Borders, AgreeWithTheTruthOfACleanPullback) {
@@ -86,6 +86,35 @@ TEST(Borders, ACorrectionPullsTheBorderAndItsNeighbours) {
   EXPECT_NEAR(static_cast<double>(after.frames[6].eem[ray]), wanted, 0.1);
   EXPECT_GT(after.frames[7].eem[ray], before.frames[7].eem[ray] + 0.05f);   // the neighbours follow
   EXPECT_NEAR(after.frames[6].eem[96], before.frames[6].eem[96], 0.05f);    // the other side stays
+}
+
+// Only the frames round a correction are gone through again; that must be what going through all of them gives.
+TEST(Borders, ACorrectionWorkedInWhereItCountsIsTheSameAsOneWorkedInEverywhere) {
+  const auto made = InventPullback(OrderOf("open", Grade::kTypical, 10, 90, 160));
+  const auto polar = ToPolar(QuestionOf(*made).stack, {});
+  const Borders found = *FindBorders(*polar, {});
+  const double away = static_cast<double>(found.frames[40].lumen[20]) + 0.4;
+  const std::vector<BorderPoint> one = {{40, 56.25, away, false}, {42, 200.0, 1.9, true}};
+  const Borders near_by = *CorrectBorders(*polar, found, one, {});
+  const Borders everywhere = *CorrectBorders(*polar, found, one, {}, 1000);
+  int changed = 0;
+  for (std::size_t f = 0; f < 90; ++f) {
+    if (std::abs(static_cast<int>(f) - 41) <= kFollowing + 1) EXPECT_TRUE(near_by.frames[f] == everywhere.frames[f]) << f;
+    else EXPECT_TRUE(near_by.frames[f] == found.frames[f]) << f;
+    changed += near_by.frames[f] == found.frames[f] ? 0 : 1;
+  }
+  EXPECT_GE(changed, 2 * kPinned + 1);
+  EXPECT_LE(changed, 2 * (kFollowing + 1) + 1);
+}
+
+TEST(Borders, CorrectionsFarApartDoNotMeddleWithEachOther) {
+  const auto made = InventPullback(OrderOf("open", Grade::kTypical, 11, 110, 160));
+  const auto polar = ToPolar(QuestionOf(*made).stack, {});
+  const Borders found = *FindBorders(*polar, {});
+  const BorderPoint early{10, 30.0, 1.2, false}, late{95, 300.0, 2.2, true};
+  const Borders both = *CorrectBorders(*polar, found, {late, early}, {}), alone = *CorrectBorders(*polar, found, {early}, {});
+  for (std::size_t f = 0; f < 50; ++f) EXPECT_TRUE(both.frames[f] == alone.frames[f]) << f;
+  EXPECT_TRUE(CorrectBorders(*polar, found, {}, {})->frames == found.frames);   // taken back: as it was
 }
 
 TEST(Borders, MarkWhatCalciumHides) {

@@ -56,6 +56,21 @@ TEST(Pullback, RefusesMarksOutsideIt) {
   EXPECT_EQ(ReadPullback(question, {}).error().what, "a wire's mark lies outside the pullback");
 }
 
+TEST(Pullback, ReadAgainWithPointsIsTheSameAsReadWithThemAtOnce) {
+  const auto made = InventPullback(OrderOf("plaque", Grade::kTypical, 5, 60, 200));
+  PullbackQuestion question = QuestionOf(*made);
+  const PullbackStudy study = *StudyPullback(question, {});
+  const PullbackReading before = *ReadStudied(study, question, {});
+  question.corrections.push_back({20, 90.0, 1.7, true});
+  question.clicks.push_back({50, 10.0, true});
+  const PullbackReading again = *ReadStudied(study, question, {}), at_once = *ReadPullback(question, {});
+  EXPECT_TRUE(FramesThatDiffer(again, at_once).empty());
+  EXPECT_EQ(again.thinnest, at_once.thinnest);
+  const std::vector<int> differ = FramesThatDiffer(before, again);
+  EXPECT_TRUE(std::ranges::find(differ, 20) != differ.end());
+  EXPECT_TRUE(std::ranges::find(differ, 50) != differ.end());
+}
+
 TEST(Pullback, TakesASingleFrameAndAnEmptyOne) {
   const auto made = InventPullback(OrderOf("open", Grade::kClean, 1, 1, 200));
   EXPECT_EQ(ReadPullback(QuestionOf(*made), {})->sections.size(), 1U);

@@ -140,6 +140,7 @@ export function mountAlong(host: HTMLElement, go: (frame: number) => void): Alon
       pen.stroke();
       stroke(vessel, y, c.sky);
       stroke(lumen, y, c.sea);
+      if (found.stent) stroke(found.sections.map((each) => each.stent_area_mm2?.value ?? null), y, "#e8c35a");
       pen.fillStyle = c.mist;
       pen.fillText(`${top} mm²`, 4, areas.top + 12);
       const rows = [["catheter", found.ranges.map((each) => ({ ...each, space: markedSpace(now.nearMark) ?? each.catheter_side, by: now.nearMark !== null }))],

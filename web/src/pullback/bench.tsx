@@ -3,10 +3,12 @@
 // the reader's marks, what follows, and what may be accepted into the facts.
 import { useState } from "preact/hooks";
 import * as view from "../appraise/desk";
-import { open, say, write } from "../state/store";
+import { open, say, sourceOf, write } from "../state/store";
 import { chance, countOf, figure, reading as readingWords } from "../words/number";
 import * as desk from "./desk";
 import { Follows } from "./follows";
+import { AlongVessel } from "./along-vessel";
+import * as kept from "./kept";
 import { factOf, offers, type Offer } from "./offers";
 import type { Range, Value } from "./shapes";
 
@@ -41,8 +43,7 @@ function SpeedForm() {
   const accept = () => {
     const value = numberIn(typed);
     if (value === null || value > 50) return say("trouble", "That is no speed of a pullback: type millimetres a second, as 0.5");
-    desk.typedSpeed.value = value;
-    void desk.read();
+    desk.setSpeed(value);
   };
   return (
     <form class="ask-scale" onSubmit={(event) => { event.preventDefault(); accept(); }}>
@@ -74,15 +75,16 @@ function Row({ words, value, unit, none }: { readonly words: string; readonly va
 }
 
 function Here() {
-  const section = desk.section.value;
+  const section = desk.sectionBeside.value;
   if (section === null) return null;
   const arcs = section.not_seen.filter((each) => each.why !== "wire");
   return (
     <section class="here" aria-label="This frame">
-      <h3>{desk.placeWords(view.frame.value)}</h3>
+      <h3>{desk.placeWords(desk.beside.value)}</h3>
       <table>
         <tbody>
           <Row words="Lumen or channel" value={section.lumen_area_mm2} unit="mm²" none="" />
+          {section.stent_area_mm2 && <Row words="Stent" value={section.stent_area_mm2} unit="mm²" none="" />}
           <Row words="Vessel" value={section.eem_area_mm2} unit="mm²" none="not seen enough" />
           <Row words="Vessel, smallest" value={section.eem_min_mm} unit="mm" none="not seen enough" />
           <Row words="Vessel, largest" value={section.eem_max_mm} unit="mm" none="not seen enough" />
@@ -147,14 +149,22 @@ function Spaces() {
   );
 }
 
+// Whose points these are, and whether they are kept.
+function Kept() {
+  const standing = kept.standing.value;
+  if (kept.keepTrouble.value !== "") return <p class="warn" role="alert">▲ {kept.keepTrouble.value}</p>;
+  if (standing === null || standing.version === 0) return null;
+  return <p class="dim small" role="status">{kept.keeping.value ? "Points are being kept" : `Points kept beside the run, version ${standing.version}, by ${standing.by}`}</p>;
+}
+
 function ByHand() {
   const found = desk.byHand.value;
   const tool = desk.tool.value;
-  if (tool === "lumen" || tool === "media") {
+  if (tool === "lumen" || tool === "media" || tool === "stent") {
     const count = desk.corrections.value.length;
     return (
       <section class="by-hand" aria-label="Points by hand">
-        <p class="next" role="status">Drag a mark, or click where the {tool === "lumen" ? "lumen's border" : "media's outer edge"} passes. Frames beside this one follow.</p>
+        <p class="next" role="status">Drag a mark, or click where the {tool === "lumen" ? "lumen's border" : tool === "media" ? "media's outer edge" : "stent"} passes. Frames beside this one follow.</p>
         {count + desk.wires.value.length > 0 && <div class="bench-end"><button type="button" class="quiet" onClick={desk.undoLast}>Undo last</button><button type="button" class="quiet" onClick={desk.clearMarks}>Clear {countOf(count + desk.wires.value.length, "mark", "marks")}</button></div>}
       </section>
     );
@@ -168,6 +178,27 @@ function ByHand() {
       {found && <p class="mid figures" aria-label="Measured by hand">{readingWords(found.value, found.sd, found.unit === "mm2" ? "mm²" : found.unit)}</p>}
       {found && <p class="dim small">{found.method}</p>}
       {desk.points.value.length > 0 && <div class="bench-end"><button type="button" class="quiet" onClick={desk.clearPoints}>Clear points</button></div>}
+    </section>
+  );
+}
+
+// Shares of the lumen beside the stent: a bar against the whole, then the figures. What is usually sought is said, not asked for.
+function StentFound() {
+  const stent = desk.reading.value?.stent ?? null;
+  if (stent === null) return null;
+  const citation = (id: string) => sourceOf.value.get(id)?.citation ?? id;
+  return (
+    <section aria-label="Stent" class="stent-found">
+      <h3>Stent, frames {stent.first + 1} to {stent.last + 1}</h3>
+      <p><button type="button" class="quiet" onClick={() => view.jump(stent.smallest)} aria-label={`Smallest stent area: go to ${desk.placeWords(stent.smallest)}`}>Smallest area</button> <b class="figures">{readingWords(stent.smallest_area_mm2.value, stent.smallest_area_mm2.sd, "mm²")}</b></p>
+      {stent.expansion.map((each) => (
+        <div class="stent-share" key={each.against}>
+          <span>of {each.against}</span><b class="figures">{figure(100 * each.value, 0)} ± {figure(100 * each.sd, 0)} %</b>
+          <div class="odds-bar" role="img" aria-label={`${figure(100 * each.value, 0)} per cent of ${each.against}`}><span class="in" style={{ width: `${Math.min(100, 100 * each.value)}%` }} /><span class="line" style={{ left: "80%" }} /><span class="line" style={{ left: "90%" }} /></div>
+        </div>
+      ))}
+      {stent.expansion.length === 0 && <p class="dim">No reference beside the stent is in this pullback: its expansion is not known.</p>}
+      <p class="dim small">Where the catheter was drawn back, frames before the stent lie distal of it. Usually sought, outside the left main: above 80 % of the mean of both references or above 5.5 mm² ({citation("ivus-consensus-2018")}); above 90 % of the distal reference or above 5.0 mm² ({citation("ivus-ultimate-2018")}). {stent.by_reader ? "With your points." : "Struts were found by the engine; calcium can look alike."} Local protocol and the operator decide.</p>
     </section>
   );
 }
@@ -200,7 +231,7 @@ function Offers() {
   return (
     <section aria-label="Into the facts">
       <h3>Into the facts</h3>
-      <ul class="offers">{offers(reading, view.frame.value).map((offer) => <OfferLine key={offer.fact} offer={offer} />)}</ul>
+      <ul class="offers">{offers(reading, desk.beside.value).map((offer) => <OfferLine key={offer.fact} offer={offer} />)}</ul>
     </section>
   );
 }
@@ -211,13 +242,16 @@ export function PullbackBench() {
       <h2 class="unseen">Pullback</h2>
       {!desk.pixelKnown.value && <PixelForm />}
       <ByHand />
+      <Kept />
       {desk.pixelKnown.value && <Progress />}
       {desk.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {desk.trouble.value}</p>}
       <SpeedForm />
       <Here />
+      <StentFound />
       <Offers />
       <Spaces />
       {desk.reading.value && <section aria-label="What follows"><Follows /></section>}
+      <AlongVessel />
     </section>
   );
 }

@@ -7,12 +7,14 @@ import { insideImage } from "../image/geometry";
 import { open, sentence } from "../state/store";
 import { imagePoint, type ImagePoint } from "../wire/units";
 import * as ask from "./ask";
+import { attendMarks, change, closeMarks, corrections, openMarks, ready, typedSpeed, wires } from "./kept";
+import { together } from "./laid";
 import { fetchRays, type Rays } from "./rays";
 import { axisOf, holds, nearness, pulled, toImage, toPolar, turnBetween, type Polar, type Round } from "./round";
 import type { JoiningAnswer, Measured, Pullback, Range, Section } from "./shapes";
 
-export type Tool = "look" | "window" | "lumen" | "media" | "second" | "catheter" | "distance" | "area" | "angle";
-export type Border = "lumen" | "media";
+export type Tool = "look" | "window" | "lumen" | "media" | "stent" | "second" | "catheter" | "distance" | "area" | "angle";
+export type Border = "lumen" | "media" | "stent";
 const kByItself = 600;  // frames up to which reading begins without being asked for; chosen: some two seconds
 const kGatherMs = 250;  // points set in one go are read together
 const kShareMs = 250;
@@ -25,10 +27,7 @@ export const trouble = signal("");
 export const cut = signal(90);           // degrees of the lower half of the cut
 export const rays = signal<Rays | null>(null);
 export const tool = signal<Tool>("look");
-export const corrections = signal<readonly ask.Correction[]>([]);
-export const wires = signal<readonly ask.WireMark[]>([]);
 export const draft = signal<ask.Correction | null>(null); // of a point that is in the hand
-export const typedSpeed = signal<number | null>(null);
 export const points = signal<readonly ImagePoint[]>([]);  // of distance, area, angle
 export const pointsFrame = signal(0);
 export const byHand = signal<Measured | null>(null);
@@ -46,20 +45,35 @@ export const round = computed<Round | null>(() => {
   return { ...axisOf(image), row_mm: size ?? own?.[0] ?? 0, column_mm: size ?? own?.[1] ?? 0 };
 });
 export const section = computed<Section | null>(() => reading.value?.sections[frame.value] ?? null);
-export const range = computed<Range | null>(() => reading.value?.ranges.find((each) => frame.value >= each.first && frame.value <= each.last) ?? null);
+// The frame for words and tables beside the picture: while frames run past it follows ten times a second, not at each one.
+const kBesideMs = 100;
+export const beside = signal(0);
+let besideAt = 0;
+let besideTimer = 0;
+function followBeside(at: number): void {
+  clearTimeout(besideTimer);
+  const set = () => { besideAt = performance.now(); beside.value = at; };
+  const left = besideAt + kBesideMs - performance.now();
+  if (left <= 0) set();
+  else besideTimer = window.setTimeout(set, left);
+}
+export const sectionBeside = computed<Section | null>(() => reading.value?.sections[beside.value] ?? null);
+export const range = computed<Range | null>(() => reading.value?.ranges.find((each) => beside.value >= each.first && beside.value <= each.last) ?? null);
 export const ownSpeed = computed<number | null>(() => reading.value?.speed_mm_s ?? null);
 
 // The borders of the frame that stands, pulled to the point in the hand until the engine has read again.
-export const borders = computed<{ lumen: readonly number[]; media: readonly number[]; preview: boolean }>(() => {
+export const borders = computed<Readonly<Record<Border, readonly number[]>> & { readonly preview: boolean }>(() => {
   const found = section.value;
   const held = draft.value;
   const lumen = found?.lumen_mm ?? [];
-  const media = found?.eem_mm ?? [];
-  if (held === null) return { lumen, media, preview: false };
+  // A stent that nobody has seen yet is begun from the lumen's border.
+  const stent = found === null || found.stent_mm.length > 0 || tool.value !== "stent" ? found?.stent_mm ?? [] : lumen;
+  const now = { lumen, media: found?.eem_mm ?? [], stent, preview: false };
+  if (held === null) return now;
   const near = nearness(held.frame - frame.value);
-  return held.border === "lumen" ? { lumen: pulled(lumen, held, near), media, preview: near > 0 } : { lumen, media: pulled(media, held, near), preview: near > 0 };
+  return { ...now, [held.border]: pulled(now[held.border], held, near), preview: near > 0 };
 });
-const isBorder = (now: Tool): now is Border => now === "lumen" || now === "media";
+const isBorder = (now: Tool): now is Border => now === "lumen" || now === "media" || now === "stent";
 const isMeasure = (now: Tool): now is "distance" | "area" | "angle" => now === "distance" || now === "area" || now === "angle";
 export const handles = computed<readonly Polar[]>(() => {
   const now = tool.value;
@@ -70,26 +84,9 @@ export const handles = computed<readonly Polar[]>(() => {
   return holds(borders.value[now], held !== null && held.border === now && held.frame === frame.value ? [held, ...others] : others);
 });
 
-// What a person set stays in this browser while it is open: numbers only.
-const keptAt = (of: string): string => `fairlead-pullback-${of}`;
-function keep(): void {
-  sessionStorage.setItem(keptAt(hash.value), JSON.stringify({ corrections: corrections.value, wires: wires.value, speed: typedSpeed.value }));
-}
-function recall(of: string): void {
-  try {
-    const kept = JSON.parse(sessionStorage.getItem(keptAt(of)) ?? "{}") as { corrections?: ask.Correction[]; wires?: ask.WireMark[]; speed?: number | null };
-    corrections.value = kept.corrections ?? [];
-    wires.value = kept.wires ?? [];
-    typedSpeed.value = kept.speed ?? null;
-  } catch {
-    corrections.value = [];
-    wires.value = [];
-    typedSpeed.value = null;
-  }
-}
-
 // What is read without being asked for; a case that is read anew changes nothing here.
-const byItself = computed(() => (hash.value !== "" && pixelKnown.value && (picture.value?.frames ?? 0) <= kByItself ? `${hash.value} ${typedPixel.value ?? ""}` : ""));
+const scaled = computed(() => (hash.value !== "" && round.value !== null ? `${hash.value} ${round.value.row_mm}` : ""));
+const byItself = computed(() => (ready.value !== "" && ready.value === scaled.value && (picture.value?.frames ?? 0) <= kByItself ? ready.value : ""));
 
 let going: AbortController | null = null;
 let joiningNow: AbortController | null = null;
@@ -125,12 +122,14 @@ export async function read(): Promise<void> {
   trouble.value = "";
   void watch(image.hash, ended.signal);
   try {
-    const found = await ask.readPullback({
+    const asked = {
       image: image.hash, corrections: corrections.value, wires: wires.value,
       ...(typedPixel.value === null ? {} : { pixel_mm: typedPixel.value }), ...(typedSpeed.value === null ? {} : { speed_mm_s: typedSpeed.value }),
-    }, mine.signal);
+    };
+    const before = reading.value;
+    const found = await ask.readPullback(before === null ? asked : { ...asked, after: before.number }, mine.signal);
     if (mine.signal.aborted) return;
-    reading.value = found;
+    reading.value = before === null ? found : together(before, found);
     draft.value = null;
     if (askedFor !== image.hash) {
       askedFor = image.hash;
@@ -144,7 +143,6 @@ export async function read(): Promise<void> {
   }
 }
 function readSoon(): void {
-  keep();
   clearTimeout(timer);
   timer = window.setTimeout(() => void read(), kGatherMs);
 }
@@ -162,18 +160,21 @@ export function take(next: Tool): void {
 function setBorder(border: Border, at: Polar): void {
   const mine: ask.Correction = { border, frame: frame.value, angle_deg: Math.round(at.angle_deg * 10) / 10, distance_mm: Math.round(at.distance_mm * 1000) / 1000 };
   draft.value = mine;
-  corrections.value = [...corrections.value.filter((each) => !(each.border === border && each.frame === mine.frame && Math.abs(turnBetween(each.angle_deg, mine.angle_deg)) < 8)), mine];
+  change((now) => ({ ...now, corrections: [...now.corrections.filter((each) => !(each.border === border && each.frame === mine.frame && Math.abs(turnBetween(each.angle_deg, mine.angle_deg)) < 8)), mine] }));
   readSoon();
 }
 export function undoLast(): void {
-  if (corrections.value.length > 0) corrections.value = corrections.value.slice(0, -1);
-  else wires.value = wires.value.slice(0, -1);
+  const last = corrections.value.at(-1);
+  const mark = wires.value.at(-1);
+  const same = (a: object, b: object | undefined) => JSON.stringify(a) === JSON.stringify(b);
+  // Named, not counted: another screen may have set some meanwhile.
+  if (last !== undefined) change((now) => ({ ...now, corrections: now.corrections.filter((each) => !same(each, last)) }));
+  else change((now) => ({ ...now, wires: now.wires.filter((each) => !same(each, mark)) }));
   draft.value = null;
   readSoon();
 }
 export function clearMarks(): void {
-  corrections.value = [];
-  wires.value = [];
+  change((now) => ({ ...now, corrections: [], wires: [] }));
   draft.value = null;
   readSoon();
 }
@@ -186,7 +187,8 @@ export function place(at: ImagePoint): void {
   const polar = toPolar(here, at);
   if (isBorder(now)) setBorder(now, polar);
   else if (now === "second" || now === "catheter") {
-    wires.value = [...wires.value.filter((each) => !(each.wire === now && each.frame === frame.value)), { wire: now, frame: frame.value, angle_deg: Math.round(polar.angle_deg * 10) / 10 }];
+    const mine: ask.WireMark = { wire: now, frame: frame.value, angle_deg: Math.round(polar.angle_deg * 10) / 10 };
+    change((before) => ({ ...before, wires: [...before.wires.filter((each) => !(each.wire === mine.wire && each.frame === mine.frame)), mine] }));
     readSoon();
   }
 }
@@ -288,7 +290,6 @@ function openPullback(of: string): void {
   rays.value = null;
   trouble.value = "";
   take("look");
-  recall(of);
   const image = picture.peek();
   if (!image || image.kind !== "ultrasound") return;
   const mine = new AbortController();
@@ -304,10 +305,16 @@ export function attend(): () => void {
       const of = hash.value;
       if (of !== "") untracked(() => openPullback(of));
     }),
+    effect(() => followBeside(frame.value)),
     effect(() => {
       const now = hand.value; // also set by a key
       if ((now === "look" || now === "window") && tool.peek() !== now) untracked(() => take(now));
     }),
+    effect(() => {
+      const now = scaled.value;
+      untracked(() => { if (now === "") closeMarks(); else void openMarks(hash.value, round.value?.row_mm ?? 0); });
+    }),
+    attendMarks(() => { if (reading.peek() !== null) void read(); }),
     effect(() => {
       if (byItself.value !== "") queueMicrotask(() => void read());
     }),
@@ -325,8 +332,14 @@ export function attend(): () => void {
     cancel();
     raysNow?.abort();
     clearTimeout(later);
+    clearTimeout(besideTimer);
     joiningNow?.abort();
+    closeMarks();
     take("look");
   };
 }
-export { frame, jump, toImage };
+export function setSpeed(speed_mm_s: number): void {
+  change((now) => ({ ...now, speed_mm_s }));
+  void read();
+}
+export { corrections, frame, jump, toImage, typedSpeed, wires };

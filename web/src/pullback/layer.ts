@@ -21,33 +21,62 @@ function pathOf(mark: Mark): string {
   }
 }
 
+interface Piece {
+  readonly tag: "path" | "text";
+  readonly attributes: Readonly<Record<string, string>>;
+  readonly words: string;
+}
+
+function piecesOf(list: readonly Mark[], width: number): Piece[] {
+  return list.flatMap((mark): Piece[] => {
+    if (mark.kind === "words") {
+      const x = number(Math.max(8, Math.min(mark.at.x + 14, width - kLetter * mark.text.length)));
+      return [{ tag: "text", attributes: { class: mark.ink, x, y: number(mark.at.y - 8) }, words: mark.text }];
+    }
+    const d = pathOf(mark);
+    return (mark.ink === "cut" || mark.ink === "blind" ? ["over"] : ["under", "over"])
+      .map((layer) => ({ tag: "path", attributes: { class: `${layer} ${mark.ink}${mark.kind === "line" && mark.preview ? " preview" : ""}`, d }, words: "" }));
+  });
+}
+
+// While frames run past, elements stay and only what differs is set: making them anew each frame, and asking the page for
+// its width, cost more than the picture itself where the processor paints.
 export function openLayer(host: HTMLElement): Layer {
   const svg = document.createElementNS(kSvg, "svg");
   svg.setAttribute("class", "overlay round-layer");
   svg.setAttribute("aria-hidden", "true");
   host.append(svg);
+  let width = host.clientWidth;
+  const resize = new ResizeObserver((seen) => { width = seen[0]?.contentRect.width ?? width; });
+  resize.observe(host);
+  let waiting: readonly Mark[] | null = null;
+  let scheduled = 0;
+  const set = (element: Element, piece: Piece) => {
+    for (const [name, value] of Object.entries(piece.attributes)) if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+    if (element.textContent !== piece.words) element.textContent = piece.words;
+  };
+  const draw = () => {
+    scheduled = 0;
+    const pieces = piecesOf(waiting ?? [], width);
+    pieces.forEach((piece, index) => {
+      const there = svg.children[index];
+      if (there !== undefined && there.tagName === piece.tag) return set(there, piece);
+      const made = document.createElementNS(kSvg, piece.tag);
+      set(made, piece);
+      if (there === undefined) svg.append(made);
+      else there.replaceWith(made);
+    });
+    while (svg.children.length > pieces.length) svg.lastElementChild?.remove();
+  };
   return {
     update(list) {
-      const drawn: SVGElement[] = [];
-      for (const mark of list) {
-        if (mark.kind === "words") {
-          const text = document.createElementNS(kSvg, "text");
-          text.setAttribute("class", mark.ink);
-          text.setAttribute("x", number(Math.max(8, Math.min(mark.at.x + 14, host.clientWidth - kLetter * mark.text.length))));
-          text.setAttribute("y", number(mark.at.y - 8));
-          text.textContent = mark.text;
-          drawn.push(text);
-          continue;
-        }
-        for (const layer of mark.ink === "cut" || mark.ink === "blind" ? ["over"] : ["under", "over"]) {
-          const path = document.createElementNS(kSvg, "path");
-          path.setAttribute("d", pathOf(mark));
-          path.setAttribute("class", `${layer} ${mark.ink}${mark.kind === "line" && mark.preview ? " preview" : ""}`);
-          drawn.push(path);
-        }
-      }
-      svg.replaceChildren(...drawn);
+      waiting = list;
+      if (scheduled === 0) scheduled = requestAnimationFrame(draw);
     },
-    dispose() { svg.remove(); },
+    dispose() {
+      cancelAnimationFrame(scheduled);
+      resize.disconnect();
+      svg.remove();
+    },
   };
 }

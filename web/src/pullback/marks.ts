@@ -6,7 +6,7 @@ import { reading as readingWords } from "../words/number";
 import { distanceAt, pieces, toImage, type Round } from "./round";
 import type { Section } from "./shapes";
 
-export type Ink = "lumen" | "media" | "cut" | "tissue" | "riding" | "second" | "blind" | "hand";
+export type Ink = "lumen" | "media" | "stent" | "cut" | "tissue" | "riding" | "second" | "blind" | "hand";
 export type Mark =
   | { readonly kind: "line"; readonly ink: Ink; readonly points: readonly ScreenPoint[]; readonly preview: boolean }
   | { readonly kind: "cross"; readonly ink: Ink; readonly at: ScreenPoint }
@@ -18,6 +18,7 @@ export interface Shown {
   readonly section: Section | null;
   readonly lumen: readonly number[];
   readonly media: readonly number[];
+  readonly stent?: readonly number[];
   readonly preview: boolean;
   readonly cut: number;
   readonly blind_mm: number;
@@ -42,6 +43,7 @@ export function marks(shown: Shown): Mark[] {
       };
       line("media", shown.media, section.not_seen);
       line("lumen", shown.lumen, section.lumen_not_seen);
+      line("stent", shown.stent ?? [], []);
       const px = placement.scale / round.column_mm;
       if (shown.blind_mm > 0) list.push({ kind: "ring", ink: "blind", at: at(0, 0), r: shown.blind_mm * px });
       const { riding_wire: riding, second_wire: second, tissue_mm: tissue } = section;

@@ -58,7 +58,7 @@ function CrossSection() {
         overlay: { ink: "held", points: hand.length > 0 ? hand : held, crosshair: null, ghost: [], label: "" },
       });
       layer.update(marks({
-        round, section: desk.section.value, lumen: shown.lumen, media: shown.media, preview: shown.preview, cut: desk.cut.value,
+        round, section: desk.section.value, lumen: shown.lumen, media: shown.media, stent: shown.stent, preview: shown.preview, cut: desk.cut.value,
         blind_mm: desk.reading.value?.blind_to_mm ?? 0, reach_mm: round === null ? 0 : Math.min(round.x, round.y) * round.column_mm,
         hand, closed: desk.tool.value === "area", label: onFrame ? label() : "", placement: view.placement.value,
       }));
@@ -94,7 +94,7 @@ function Legend() {
   if (desk.reading.value === null) return null;
   return (
     <ul class="round-legend" aria-label="Lines in the picture">
-      <li class="media">vessel (media)</li><li class="lumen">lumen or channel</li><li class="dim">gaps: not seen</li>
+      <li class="media">vessel (media)</li><li class="lumen">lumen or channel</li>{desk.reading.value.stent !== null && <li class="stent">stent</li>}<li class="dim">gaps: not seen</li>
     </ul>
   );
 }
@@ -164,7 +164,7 @@ function Tools() {
   return (
     <div class="tools" role="toolbar" aria-label="Tools">
       {tool("Hand", "look", false)}{tool("Window", "window", false)}
-      {tool("Lumen", "lumen", true)}{tool("Vessel", "media", true)}{tool("Second wire", "second", true)}{tool("Own wire", "catheter", true)}
+      {tool("Lumen", "lumen", true)}{tool("Vessel", "media", true)}{tool("Stent", "stent", true)}{tool("Second wire", "second", true)}{tool("Own wire", "catheter", true)}
       {tool("Distance", "distance", false)}{tool("Area", "area", false)}{tool("Angle", "angle", false)}
       <span class="gap" />
       <button type="button" onClick={() => view.zoom(0.8)} aria-label="Farther">−</button>

@@ -12,6 +12,7 @@ export const section = object({
   eem_area_mm2: maybe(value), eem_min_mm: maybe(value), eem_max_mm: maybe(value), plaque_burden: maybe(value),
   calcium_deg: number, not_seen: arrayOf(arc), lumen_not_seen: fallback(arrayOf(arc), []), riding_wire: wire, second_wire: wire, tissue_mm: maybe(value),
   lumen_mm: fallback(arrayOf(number), []), eem_mm: fallback(arrayOf(number), []),
+  stent_area_mm2: fallback(maybe(value), null), struts: fallback(count, 0), stent_mm: fallback(arrayOf(number), []),
 });
 export type Section = Parsed<typeof section>;
 const space = oneOf("inside", "outside", "unknown");
@@ -35,12 +36,17 @@ export const joiningAnswer = object({
   tissue_mm: loose, thin_part_mm: loose, joining,
 });
 export type JoiningAnswer = Parsed<typeof joiningAnswer>;
+const stent = object({
+  first: count, last: count, by_reader: truth, smallest: count, smallest_area_mm2: value, reference_before: maybe(count), reference_after: maybe(count),
+  expansion: arrayOf(object({ against: text, value: number, sd: number, source: text })), sources: arrayOf(text),
+});
+export type Stent = Parsed<typeof stent>;
 export const pullback = object({
-  frames: count, pixel_mm: arrayOf(number), pixel_from: text, speed_mm_s: maybe(number), speed_from: text, rays: count,
+  number: fallback(number, 0), after: maybe(number), frames: count, pixel_mm: arrayOf(number), pixel_from: text, speed_mm_s: maybe(number), speed_from: text, rays: count,
   catheter_mm: number, blind_to_mm: number, smallest_lumen: maybe(count), largest_burden: maybe(count),
   first_reference: maybe(count), last_reference: maybe(count), thinnest: maybe(count), sections: arrayOf(section),
   ranges: arrayOf(range), heart: maybe(object({ beats_per_min: number, clear: number, at_rest: arrayOf(count) })),
-  remarks: arrayOf(text), sources: arrayOf(text), note: text,
+  stent: fallback(maybe(stent), null), remarks: arrayOf(text), sources: arrayOf(text), note: text,
 });
 export type Pullback = Parsed<typeof pullback>;
 export const shareAnswer = object({ share: maybe(number) });
@@ -48,3 +54,18 @@ export const measured = object({
   kind: oneOf("distance", "area", "angle"), value: number, sd: number, unit: text, parts: arrayOf(object({ name: text, sd: number })), method: text,
 });
 export type Measured = Parsed<typeof measured>;
+// Kept beside the run by the engine; version 0: nobody set anything yet.
+export const keptMarks = object({
+  version: count, recorded: maybe(text), by: text, device: text,
+  marks: object({
+    pixel_mm: maybe(number), speed_mm_s: maybe(number),
+    corrections: arrayOf(object({ border: oneOf("lumen", "media", "stent"), frame: count, angle_deg: number, distance_mm: number })),
+    wires: arrayOf(object({ wire: oneOf("catheter", "second"), frame: count, angle_deg: number })),
+    pairs: fallback(arrayOf(object({ frame: count, along_mm: number, name: fallback(text, "") })), []), vessel: fallback(maybe(text), null),
+  }),
+});
+export type KeptMarks = Parsed<typeof keptMarks>;
+export const aligned = object({
+  places: arrayOf(object({ along_mm: number, sd_mm: number, beyond: truth })), remarks: arrayOf(text),
+});
+export type Aligned = Parsed<typeof aligned>;

@@ -58,6 +58,8 @@ export interface Remembered {
   readonly room: string;
 }
 export const remembered = signal<Remembered | null>(null);
+// The last marks that somebody set on a run, on this screen or another.
+export const marked = signal<{ readonly image: string; readonly version: number } | null>(null);
 export const frozen = computed(() => link.value.kind === "frozen");
 
 export function sentence(error: unknown): string {
@@ -214,6 +216,7 @@ export async function start(): Promise<void> {
       if (id === caseId.value) news.value += 1;
       if (open.value?.case.id === id && open.value.seq < seq) void refreshCase(id);
     },
+    marked: (image, version) => { marked.value = { image, version }; },
   });
   setInterval(tick, 500);
   setInterval(() => { if (frozen.value) void lookAtTheDoor(); }, kDoorAgainMs);

@@ -230,6 +230,7 @@ export const lineAnswer = object({
   line: text, says: text, at: text, asks: fallback(arrayOf(object({ what: text, to_do: fallback(text, ""), amends: maybe(text) })), []),
 });
 export const caseEvent = object({ case: text, seq: count });
+export const marksEvent = object({ image: text, version: count });
 export const beatEvent = object({ now: fallback(text, "") });
 
 const errorBody = object({ error: object({ what: text, where: fallback(text, ""), to_do: fallback(text, "") }) });

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // News from the engine. One event stream a browser: the tab that holds the lock reads it and passes the news on to the
 // others. After five seconds without a beat the figures on the page may be old, and the link says so.
-import { beatEvent, caseEvent } from "./shapes";
+import { beatEvent, caseEvent, marksEvent } from "./shapes";
 
 export type Link =
   | { readonly kind: "starting" }
@@ -15,7 +15,8 @@ export function linkAt(lastHeard: number | null, now: number): Link {
   return now - lastHeard > kSilenceMs ? { kind: "frozen", since: lastHeard } : { kind: "live" };
 }
 
-type News = { readonly kind: "beat"; readonly now: number } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number };
+type News = { readonly kind: "beat"; readonly now: number } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number }
+  | { readonly kind: "marks"; readonly image: string; readonly version: number };
 type Letter = News | { readonly kind: "follow"; readonly id: string };
 
 const kMostFollowed = 32; // the engine takes 64; the oldest is let go
@@ -35,6 +36,7 @@ export interface StreamEars {
   heard(engineNow: number | null): void; // the engine's clock, when it said so
   opened(): void; // a stream was opened anew: something may have been missed
   changed(caseId: string, seq: number): void;
+  marked(image: string, version: number): void; // somebody set marks on a run
 }
 
 export function openStream(ears: StreamEars): Stream {
@@ -49,6 +51,7 @@ export function openStream(ears: StreamEars): Stream {
     ears.heard(news.kind === "beat" ? news.now : null);
     if (news.kind === "opened") ears.opened();
     if (news.kind === "case") ears.changed(news.id, news.seq);
+    if (news.kind === "marks") ears.marked(news.image, news.version);
   };
   const tell = (news: News) => {
     take(news);
@@ -71,6 +74,7 @@ export function openStream(ears: StreamEars): Stream {
       const news = caseEvent(JSON.parse(event.data), "event");
       tell({ kind: "case", id: news.case, seq: news.seq });
     });
+    source.addEventListener("marks", (event) => tell({ kind: "marks", ...marksEvent(JSON.parse(event.data), "event") }));
   };
   // A browser stops trying after some failures (a refused connection closes the source for good): try again here.
   const watch = setInterval(() => {

@@ -164,7 +164,27 @@ test("a border is dragged, neighbours follow, and the engine reads again", async
   await page.keyboard.press("ArrowUp");
   await bench().getByRole("button", { name: "Clear 2 marks" }).waitFor();
   await settled();
-  await bench().getByRole("button", { name: "Clear 2 marks" }).click();
+  await bench().getByText("Points kept beside the run, version 2, by AB", { exact: true }).waitFor();
+});
+
+test("points survive a reload, another screen sees them and takes one back, and this one follows", async () => {
+  await page.reload();
+  await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  await tool("Vessel").click();
+  await bench().getByRole("button", { name: "Clear 2 marks" }).waitFor();
+  const other = await browser.context.newPage();
+  await other.goto(`${kOrigin}/#/case/${id}/appraise`);
+  const there = other.getByRole("region", { name: "Pullback, read", exact: true });
+  await there.getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  await other.getByRole("toolbar", { name: "Tools" }).getByRole("button", { name: "Vessel", exact: true }).click();
+  await there.getByRole("button", { name: "Clear 2 marks" }).waitFor();
+  await there.getByRole("button", { name: "Undo last" }).click();
+  await there.getByRole("button", { name: "Clear 1 mark" }).waitFor();
+  await bench().getByRole("button", { name: "Clear 1 mark" }).waitFor();
+  await other.close();
+  await page.bringToFront();
+  await settled();
+  await bench().getByRole("button", { name: "Clear 1 mark" }).click();
   await bench().getByRole("button", { name: /^Clear/ }).waitFor({ state: "detached" });
   await settled();
   await tool("Hand").click();
@@ -184,7 +204,7 @@ test("a reading that takes long says how far it is and can be cancelled", async 
   await settled();
   ended = true;
   await page.unroute("**/api/pullback");
-  await page.evaluate(() => sessionStorage.clear());
+  await bench().getByText("Points kept beside the run", { exact: false }).waitFor();
   await page.reload();
   await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
   browser.faults.splice(0, browser.faults.length, ...browser.faults.filter((fault) => !/ERR_FAILED|net::/.test(fault)));
@@ -231,6 +251,84 @@ test("without the size of a pixel nothing is measured until it is typed", async 
   const stored = (await get(`/api/cases/${id}`)).images.find((each) => each.hash === hash).calibration;
   assert.equal(stored.mm_per_px, 0.025);
   assert.match(stored.method, /typed/);
+});
+
+test("a stent is found and drawn, its share of the lumen beside it is told, and a point pulls it", async () => {
+  const folder = await mkdtemp(join(tmpdir(), "fairlead-ivus-"));
+  await promisify(execFile)(process.env.FAIRLEAD_PROGRAM, ["phantom", "ivus", "--scene", "open", "--stent", "--frames", "60", "--grade", "clean", "-o", folder]);
+  const bytes = (await readFile(join(folder, "pullback.dcm"))).toString("base64");
+  await rm(folder, { recursive: true, force: true });
+  await page.evaluate(async ([to, text]) => {
+    const body = Uint8Array.from(atob(text), (each) => each.charCodeAt(0));
+    await fetch(`/api/images?case=${to}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body });
+  }, [id, bytes]);
+  const runs = page.getByRole("region", { name: "Runs" }).getByRole("button", { name: /frames/ });
+  await becomes(() => runs.count(), 3, "the new run stands in the strip", 10000);
+  await runs.nth(2).click();
+  const stent = bench().getByRole("region", { name: "Stent", exact: true });
+  await stent.getByText("of the mean lumen of both references", { exact: true }).waitFor({ timeout: 30000 });
+  await stent.getByRole("button", { name: /^Smallest stent area: go to frame/ }).click();
+  await becomes(() => page.locator(".round-layer path.over.stent").count(), 1, "its contour is drawn", 5000);
+  await page.screenshot({ path: `${kPictures}pullback-stent.png` });
+  await tool("Stent").click();
+  await page.locator("#picture .handle").first().focus();
+  await page.keyboard.press("Shift+ArrowUp");
+  await stent.getByText("With your points.", { exact: false }).waitFor();
+  await bench().getByRole("button", { name: "Clear 1 mark" }).click();
+  await stent.getByText("Struts were found by the engine", { exact: false }).waitFor();
+  await tool("Hand").click();
+});
+
+test("the pullback is laid along a traced vessel: a click in one shows the place in the other", async () => {
+  const folder = await mkdtemp(join(tmpdir(), "fairlead-xa-"));
+  await promisify(execFile)(process.env.FAIRLEAD_PROGRAM, ["phantom", "xa", "-o", folder]);
+  const bytes = (await readFile(join(folder, "run-1.dcm"))).toString("base64");
+  await rm(folder, { recursive: true, force: true });
+  // A trace is a fact that a reader accepted on the angiogram: here it is written as that screen writes it.
+  await page.evaluate(async ([to, text]) => {
+    const body = Uint8Array.from(atob(text), (each) => each.charCodeAt(0));
+    const { hash } = await (await fetch(`/api/images?case=${to}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body })).json();
+    const points = [{ x: 180, y: 180 }, { x: 320, y: 330 }];
+    const now = new Date().toISOString();
+    const entry = { v: 1, id: "01JZZZZZZZZZZZZZZZZZZZZZZZ", at: now, written: now, by: "AB", device: "page", kind: "fact",
+      data: { fact: "length_angio_mm", value: { value: 30, sd: 3 }, mark: "measured", origin: { image: hash, frame: 20, method: "trace 2", points } } };
+    const reply = await fetch(`/api/cases/${to}/entries`, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ entries: [entry] }) });
+    if (!reply.ok) throw new Error(await reply.text());
+  }, [id, bytes]);
+  const part = bench().getByRole("region", { name: "On the angiogram" });
+  await part.getByLabel("Traced vessel").selectOption({ index: 1 });
+  const strip = part.getByRole("slider", { name: "Along the traced vessel", exact: true });
+  await strip.waitFor({ timeout: 20000 });
+  const total = Number(await strip.getAttribute("aria-valuemax"));
+  assert.ok(total > 10, `${total} mm`);
+  // First the branch on the angiogram, then the frame in which it opens, then both are said to be one place.
+  const name = async (key, share, words) => {
+    const box = await strip.boundingBox();
+    await strip.click({ position: { x: box.width * share, y: 20 } });
+    await along().focus();
+    await page.keyboard.press(key);
+    await part.getByLabel("What shows in both").fill(words);
+    const frame = key === "Home" ? 1 : Number(await along().getAttribute("aria-valuemax"));
+    await part.getByRole("button", { name: new RegExp(`^Frame ${frame} lies at`) }).click();
+  };
+  await name("Home", 0.8, "first diagonal");
+  await part.getByText("One place is named", { exact: false }).waitFor();
+  await name("End", 0.2, "first septal");
+  await part.getByText("One place is named", { exact: false }).waitFor({ state: "detached" });
+  await part.getByRole("button", { name: /^Take back first septal/ }).click();
+  await part.getByText("One place is named", { exact: false }).waitFor();
+  const marks = async () => (await get(`/api/pullback/${(await get(`/api/cases/${id}`)).images[2].hash}/marks`)).marks;
+  await becomes(async () => (await marks()).pairs.length, 1, "the pair is kept", 5000);
+  await along().focus();
+  await page.keyboard.press("Home");
+  await part.getByText(/This frame lies/).waitFor();
+  const told = async () => Number.parseFloat((await part.getByText(/This frame lies/).textContent()).match(/lies ([\d.]+)/)[1]);
+  await becomes(async () => Math.abs((await told()) - 0.8 * total) < 1.5, true, "the first frame lies at the branch", 5000);
+  // A click 1 mm nearer to the origin goes to a later frame: the catheter is drawn back.
+  await strip.focus();
+  await page.keyboard.press("ArrowLeft");
+  await becomes(async () => Number(await along().getAttribute("aria-valuenow")) > 5, true, "the frame that lies there is shown", 5000);
+  await page.screenshot({ path: `${kPictures}pullback-vessel.png` });
 });
 
 test("nothing went wrong on the way", () => assert.deepEqual(browser.faults, []));

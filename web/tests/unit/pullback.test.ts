@@ -2,8 +2,10 @@
 import { describe, expect, it } from "vitest";
 import { frameAt, layout, markedSpace, runs } from "../../src/pullback/along";
 import { marks, type Shown } from "../../src/pullback/marks";
+import { rescaled, together } from "../../src/pullback/laid";
 import { factOf, offers } from "../../src/pullback/offers";
 import { axisOf, cutOf, distanceAt, holds, nearness, outline, pieces, pulled, toImage, toPolar, turnBetween, within, type Round } from "../../src/pullback/round";
+import { indexAt, nearestOn, stripPath } from "../../src/pullback/strip";
 import { joiningAnswer, pullback, type Arc, type Section } from "../../src/pullback/shapes";
 
 const round: Round = { x: 100, y: 80, column_mm: 0.02, row_mm: 0.02 };
@@ -11,7 +13,8 @@ const circle = (radius: number): number[] => new Array<number>(128).fill(radius)
 const value = (v: number) => ({ value: v, sd: 0.1 });
 const section = (frame: number, more: Partial<Section> = {}): Section => ({
   frame, z_mm: frame * 0.5, lumen_area_mm2: value(3 + frame), lumen_min_mm: value(1.8), lumen_max_mm: value(2), eem_area_mm2: value(12), eem_min_mm: value(3.7), eem_max_mm: value(4.1),
-  plaque_burden: value(0.7), calcium_deg: 0, not_seen: [], lumen_not_seen: [], riding_wire: null, second_wire: null, tissue_mm: null, lumen_mm: circle(1), eem_mm: circle(2), ...more,
+  plaque_burden: value(0.7), calcium_deg: 0, not_seen: [], lumen_not_seen: [], riding_wire: null, second_wire: null, tissue_mm: null, lumen_mm: circle(1), eem_mm: circle(2),
+  stent_area_mm2: null, struts: 0, stent_mm: [], ...more,
 });
 const reading = pullback({
   frames: 3, pixel_mm: [0.02, 0.02], pixel_from: "the file's ultrasound region", speed_mm_s: 0.5, speed_from: "typed", rays: 128, catheter_mm: 0.5, blind_to_mm: 0.6,
@@ -150,5 +153,38 @@ describe("the engine's words", () => {
   it("an answer of another shape is refused with its place", () => {
     expect(() => pullback({ ...reading, sections: [{ ...section(0), z_mm: "far" }] }, "")).toThrow(/sections\[0\]\.z_mm/);
     expect(() => joiningAnswer({ frame: 1 }, "")).toThrow(/joining/);
+  });
+});
+
+describe("points that are kept", () => {
+  it("distances set at another size of a pixel stay at their place in the picture", () => {
+    const kept = { pixel_mm: 0.02, speed_mm_s: 0.5, corrections: [{ border: "media" as const, frame: 3, angle_deg: 90, distance_mm: 1.8 }], wires: [], pairs: [{ frame: 4, along_mm: 12, name: "" }], vessel: "e1" };
+    expect(rescaled(kept, 0.03).corrections[0]?.distance_mm).toBeCloseTo(2.7, 9); // 90 pixels as before
+    expect(rescaled(kept, 0.03).pairs).toEqual([{ frame: 4, along_mm: 12 }]); // places on the angiogram know nothing of it
+    expect(rescaled({ ...kept, pixel_mm: null }, 0.03).corrections[0]?.distance_mm).toBe(1.8);
+  });
+  it("of an answer that holds only what differs the rest stands; another reading's difference is not mixed in", () => {
+    const before = { ...reading, number: 7 };
+    const changed = section(1, { calcium_deg: 12 });
+    const joined = together(before, { ...reading, number: 8, after: 7, sections: [changed] });
+    expect(joined.sections).toHaveLength(3);
+    expect(joined.sections[1]?.calcium_deg).toBe(12);
+    expect(joined.sections[2]).toBe(before.sections[2]);
+    expect(joined.number).toBe(8);
+    const whole = { ...reading, number: 9, after: null };
+    expect(together(before, whole)).toBe(whole);
+  });
+});
+
+describe("along a traced vessel", () => {
+  it("places and points of the course find each other", () => {
+    const along = [0, 1, 2.5, 4];
+    expect([-1, 0, 0.9, 1, 2.6, 9].map((mm) => indexAt(along, mm))).toEqual([0, 0, 0, 1, 2, 3]);
+    expect(nearestOn([[0, 0], [10, 0], [10, 10]], 9, 4)).toBe(1);
+    expect(indexAt([], 3)).toBe(0);
+  });
+  it("the strip is as wide as the vessel is long, the widest place fills its height", () => {
+    expect(stripPath([0, 5, 10], [1, 2, 1], 100, 44)).toBe("M0,12L50,2L100,12L100,32L50,42L0,32Z");
+    expect(stripPath([], [], 100, 44)).toBe("");
   });
 });
