@@ -30,7 +30,7 @@ TEST(Align, NamedPlacesAreHeldAndItsDoubtGrowsBetweenThem) {
   EXPECT_DOUBLE_EQ(alignment->places[610].sd_mm, kPlaceSd);
   EXPECT_GT(alignment->places[1000].sd_mm, alignment->places[700].sd_mm);
   // 9 % of the way to the nearest: 10 mm away 0.9 mm, and the place's own 0.5 mm.
-  const AlignedPlace far = alignment->places[610 + static_cast<int>(std::lround(10.0 / 0.034675))];
+  const AlignedPlace far = alignment->places[610 + static_cast<std::size_t>(std::lround(10.0 / 0.034675))];
   EXPECT_NEAR(far.sd_mm, std::hypot(0.5, 0.9), 0.01);
 }
 

@@ -41,6 +41,7 @@ export function askDoubts(): void {
   const id = open.value?.case.id;
   if (id === undefined) return;
   doubted.value = "asked";
+  clearTimeout(timer); // a question that still waits would take this one's place, and this one asks all of it
   void ask(id, true);
 }
 

@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { mkdir, readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { openBrowser } from "./browser.mjs";
+import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kPictures = fileURLToPath(new URL("../../test-results/pictures/", import.meta.url));
@@ -99,9 +99,10 @@ test("Plan's tray shows fit discs, the reach ruler, what is missing and the pick
   assert.ok((await tray.locator(".ruler svg").count()) >= 1);
   // The ways stand as the ladder beside them has them, each with its chance.
   const ids = (place) => page.locator(`${place} li.rung b`).allTextContents();
+  await page.locator(".which-way li.rung b").first().waitFor();
   const ladder = (await ids(".which-way")).filter((id) => !/^(Prepare|Stop)/.test(id));
   assert.ok(ladder.length > 0);
-  assert.deepEqual(await ids(".tray-ways"), ladder);
+  await becomes(() => ids(".tray-ways"), ladder, "the ways of the tray");
   assert.match(flat(await tray.locator(".tray-ways").textContent()), /in 10/);
   for (const each of ["AW", "ADR", "RDR", "RW"]) { // the whole ladder by hand, whatever the limits leave of it
     const button = tray.getByRole("button", { name: each, exact: true });

@@ -257,7 +257,7 @@ test("a stent is found and drawn, its share of the lumen beside it is told, and 
   const folder = await mkdtemp(join(tmpdir(), "fairlead-ivus-"));
   await promisify(execFile)(process.env.FAIRLEAD_PROGRAM, ["phantom", "ivus", "--scene", "open", "--stent", "--frames", "60", "--grade", "clean", "-o", folder]);
   const bytes = (await readFile(join(folder, "pullback.dcm"))).toString("base64");
-  await rm(folder, { recursive: true, force: true });
+  await removed(folder);
   await page.evaluate(async ([to, text]) => {
     const body = Uint8Array.from(atob(text), (each) => each.charCodeAt(0));
     await fetch(`/api/images?case=${to}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body });
@@ -283,7 +283,7 @@ test("the pullback is laid along a traced vessel: a click in one shows the place
   const folder = await mkdtemp(join(tmpdir(), "fairlead-xa-"));
   await promisify(execFile)(process.env.FAIRLEAD_PROGRAM, ["phantom", "xa", "-o", folder]);
   const bytes = (await readFile(join(folder, "run-1.dcm"))).toString("base64");
-  await rm(folder, { recursive: true, force: true });
+  await removed(folder);
   // A trace is a fact that a reader accepted on the angiogram: here it is written as that screen writes it.
   await page.evaluate(async ([to, text]) => {
     const body = Uint8Array.from(atob(text), (each) => each.charCodeAt(0));
