@@ -8,6 +8,7 @@
 #include <memory>
 #include <utility>
 
+#include "front/server/known_runs.h"
 #include "front/server/pair_body.h"
 #include "front/server/pair_note.h"
 
@@ -15,21 +16,6 @@ namespace fairlead {
 namespace {
 
 constexpr double kUsualRadius_mm = 1.0;  // no width is measured in space; as a tree file without one
-
-class RunsOfCase {
- public:
-  explicit RunsOfCase(Practice& practice) : practice_(practice) {}
-  Result<const Run*> operator()(const std::string& hash) {
-    auto image = practice_.ImageOf(hash);
-    if (!image.ok()) return image.error();
-    held_[hash] = *image;
-    return &held_[hash]->run;
-  }
-
- private:
-  Practice& practice_;
-  std::map<std::string, std::shared_ptr<const Practice::Image>> held_;
-};
 
 Tube TubeOf(const CourseInSpace& course, std::string name) {
   Tube tube;
@@ -42,7 +28,7 @@ Tube TubeOf(const CourseInSpace& course, std::string name) {
 Result<MeasuredSegment> Again(Practice& practice, std::string_view points) {
   auto body = ParsePairPoints(points, "image");
   if (!body.ok()) return body.error();
-  RunsOfCase runs(practice);
+  KnownRuns runs(practice);
   auto seen = SeenWithRuns(std::move(*body), std::ref(runs));
   if (!seen.ok()) return seen.error();
   const auto found = MeasurePair(*seen);

@@ -5,32 +5,17 @@
 #include <map>
 
 #include "front/server/answer.h"
+#include "front/server/known_runs.h"
 #include "front/server/pair_body.h"
 #include "front/server/routes.h"
 
 namespace fairlead {
 namespace {
 
-// Runs by their hash; each is read once.
-class KnownRuns {
- public:
-  explicit KnownRuns(App& app) : app_(app) {}
-  Result<const Run*> operator()(const std::string& hash) {
-    auto image = app_.practice.ImageOf(hash);
-    if (!image.ok()) return image.error();
-    held_[hash] = *image;
-    return &held_[hash]->run;
-  }
-
- private:
-  App& app_;
-  std::map<std::string, std::shared_ptr<const Practice::Image>> held_;
-};
-
 Response Measure(App& app, Asked& asked) {
   auto body = ParsePairPoints(asked.request.body, "image");
   if (!body.ok()) return Refusal(body.error());
-  KnownRuns runs(app);
+  KnownRuns runs(app.practice);
   auto seen = SeenWithRuns(std::move(*body), std::ref(runs));
   if (!seen.ok()) return Refusal(seen.error());
   const auto found = MeasurePair(*seen);
@@ -40,7 +25,7 @@ Response Measure(App& app, Asked& asked) {
 Response Guide(App& app, Asked& asked) {
   auto body = ParsePairGuide(asked.request.body, "image");
   if (!body.ok()) return Refusal(body.error());
-  KnownRuns runs(app);
+  KnownRuns runs(app.practice);
   auto seen = SeenWithRuns(std::move(body->points), std::ref(runs));
   if (!seen.ok()) return Refusal(seen.error());
   const auto guide = GuideLineOf(*seen, body->frame, body->at, body->other);

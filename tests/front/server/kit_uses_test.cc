@@ -10,9 +10,8 @@
 #include "front/server/lab_shelf.h"
 #include "front/server/log_entry.h"
 #include "front/server/log_scan.h"
-#include "front/server/practice.h"
-#include "front/server/random.h"
 #include "front/server/tray_ladder.h"
+#include "tests/front/server/one_practice.h"
 
 namespace fairlead {
 namespace {
@@ -25,19 +24,8 @@ Shelf OneDrawer() {
   return {{slim}, false};
 }
 
-class Scanning : public ::testing::Test {
+class Scanning : public OnePractice {
  protected:
-  void SetUp() override {
-    folder_ = std::filesystem::temp_directory_path() / ("fairlead-scan-" + RandomHex(8));
-    auto practice = Practice::Open(folder_, {});
-    ASSERT_TRUE(practice.ok()) << Sentence(practice.error());
-    practice_ = std::move(*practice);
-    case_ = *practice_->NewCase("a test", "1", "test");
-  }
-  void TearDown() override {
-    practice_.reset();
-    std::filesystem::remove_all(folder_);
-  }
   LogPlan Type(const std::string& text, Instant now = Now()) {
     LogPlan plan;
     const auto receipts = practice_->AppendPlanned(case_, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
@@ -59,9 +47,6 @@ class Scanning : public ::testing::Test {
   }
   int Count() { return CountOf(Left().shelf.devices[0]); }
 
-  std::filesystem::path folder_;
-  std::unique_ptr<Practice> practice_;
-  std::string case_;
   Shelf shelf_ = OneDrawer();
 };
 

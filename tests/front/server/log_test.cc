@@ -11,26 +11,14 @@
 #include "casebook/run/run_state.h"
 #include "front/server/events.h"
 #include "front/server/log_entry.h"
-#include "front/server/practice.h"
-#include "front/server/random.h"
 #include "front/server/wakes.h"
+#include "tests/front/server/one_practice.h"
 
 namespace fairlead {
 namespace {
 
-class Typing : public ::testing::Test {
+class Typing : public OnePractice {
  protected:
-  void SetUp() override {
-    folder_ = std::filesystem::temp_directory_path() / ("fairlead-log-" + RandomHex(8));
-    auto practice = Practice::Open(folder_, {});
-    ASSERT_TRUE(practice.ok()) << Sentence(practice.error());
-    practice_ = std::move(*practice);
-    case_ = *practice_->NewCase("a test", "1", "test");
-  }
-  void TearDown() override {
-    practice_.reset();
-    std::filesystem::remove_all(folder_);
-  }
   // True if it was written; false if it was asked about.
   bool Type(const std::string& text, const std::string& by = "AB", Instant now = Now(), bool confirm = false) {
     bool asked = false;
@@ -48,9 +36,6 @@ class Typing : public ::testing::Test {
   }
   State Standing() { return *practice_->StateOf(case_, std::nullopt); }
 
-  std::filesystem::path folder_;
-  std::unique_ptr<Practice> practice_;
-  std::string case_;
 };
 
 TEST_F(Typing, TwoRecordersAtOnceKeepBothEntriesAndNumberThemOneAfterTheOther) {

@@ -7,25 +7,14 @@
 #include <filesystem>
 
 #include "front/server/log_entry.h"
-#include "front/server/random.h"
 #include "front/server/run_json.h"
+#include "tests/front/server/one_practice.h"
 
 namespace fairlead {
 namespace {
 
-class Boards : public ::testing::Test {
+class Boards : public OnePractice {
  protected:
-  void SetUp() override {
-    folder_ = std::filesystem::temp_directory_path() / ("fairlead-boards-" + RandomHex(8));
-    auto practice = Practice::Open(folder_, {});
-    ASSERT_TRUE(practice.ok()) << Sentence(practice.error());
-    practice_ = std::move(*practice);
-    case_ = *practice_->NewCase("a test", "1", "test");
-  }
-  void TearDown() override {
-    practice_.reset();
-    std::filesystem::remove_all(folder_);
-  }
   void Type(const std::string& text, Instant now) {
     const auto receipts = practice_->AppendPlanned(case_, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
       LogRequest request;
@@ -38,9 +27,6 @@ class Boards : public ::testing::Test {
   }
   std::string Fresh(Instant now) { return RunPanelOf(*practice_->StateOf(case_, std::nullopt), **practice_->Lab(), now)->json; }
 
-  std::filesystem::path folder_;
-  std::unique_ptr<Practice> practice_;
-  std::string case_;
 };
 
 TEST_F(Boards, OneIsMadeForAllWhoAskWithinASecond) {
