@@ -4,8 +4,6 @@
 #include <fmt/core.h>
 
 #include <functional>
-#include <map>
-#include <memory>
 #include <utility>
 
 #include "front/server/known_runs.h"

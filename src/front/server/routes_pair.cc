@@ -2,7 +2,6 @@
 // Two views of one case: measured together, and the line on which a point of one must lie in the other.
 #include <array>
 #include <functional>
-#include <map>
 
 #include "front/server/answer.h"
 #include "front/server/known_runs.h"

@@ -23,7 +23,7 @@ struct KeptMarks {
 // Safe to call from several threads; one process at a time, as everything in the data folder.
 class MarksStore {
  public:
-  explicit MarksStore(std::filesystem::path data) : images_(std::move(data) / "images") {}
+  explicit MarksStore(const std::filesystem::path& data) : images_(data / "images") {}
 
   // Errors: no hash; the disk; a file whose last whole line is not one of these.
   Result<KeptMarks> Latest(std::string_view hash);
