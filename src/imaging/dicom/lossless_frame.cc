@@ -13,7 +13,6 @@ namespace fairlead {
 namespace {
 
 constexpr int kFastBits = 12;
-constexpr std::size_t kPadding = 16;  // zeros behind the bits, so that the reader may look ahead
 
 // A code's length in bits and its category, the number of bits that follow; length 0 = no such code.
 struct Code {
@@ -21,9 +20,16 @@ struct Code {
   std::uint8_t category = 0;
 };
 
+// What the next 12 bits say in one look: a whole difference with the bits it takes, where both fit (nearly always);
+// `length` 0 where they do not.
+struct Whole {
+  std::int16_t difference = 0;
+  std::uint8_t length = 0;
+};
+
 struct HuffmanTable {
-  std::array<Code, std::size_t{1} << kFastBits> fast{};  // by the next 12 bits
-  std::array<int, 17> first{}, count{}, offset{};        // canonical codes of each length, for the longer ones
+  std::array<Whole, std::size_t{1} << kFastBits> fast{};
+  std::array<int, 17> first{}, count{}, offset{};  // canonical codes of each length
   std::vector<std::uint8_t> values;
   bool present = false;
 };
@@ -36,15 +42,28 @@ struct Scan {
 
 std::size_t Big16(Bytes bytes, std::size_t at) { return static_cast<std::size_t>(bytes[at]) << 8 | bytes[at + 1]; }
 
-void FillFast(HuffmanTable& table) {
-  for (int length = 1; length <= kFastBits; ++length) {
-    for (int i = 0; i < table.count[static_cast<std::size_t>(length)]; ++i) {
-      const auto l = static_cast<std::size_t>(length);
-      const Code code{static_cast<std::uint8_t>(length), table.values[static_cast<std::size_t>(table.offset[l] + i)]};
-      const int shift = kFastBits - length;
-      const auto from = static_cast<std::size_t>((table.first[l] + i) << shift);
-      std::fill_n(table.fast.begin() + static_cast<std::ptrdiff_t>(from), std::size_t{1} << shift, code);
+// The difference of a category from the bits that follow its code (annex F.2.2.1).
+int Extended(int extra, int category) { return extra < 1 << (category - 1) ? extra - (1 << category) + 1 : extra; }
+
+// The code at the head of 64 left-aligned bits.
+Code CodeAt(const HuffmanTable& table, std::uint64_t next) {
+  for (std::size_t length = 1; length <= 16; ++length) {
+    const int index = static_cast<int>(next >> (64 - length)) - table.first[length];
+    if (index >= 0 && index < table.count[length]) {
+      return {static_cast<std::uint8_t>(length), table.values[static_cast<std::size_t>(table.offset[length] + index)]};
     }
+  }
+  return {};
+}
+
+void FillFast(HuffmanTable& table) {
+  for (std::size_t i = 0; i < table.fast.size(); ++i) {
+    const std::uint64_t next = std::uint64_t{i} << (64 - kFastBits);
+    const Code code = CodeAt(table, next);
+    const int all = code.length + code.category;
+    if (code.length == 0 || all > kFastBits) continue;
+    const int extra = code.category == 0 ? 0 : static_cast<int>(next << code.length >> (64 - code.category));
+    table.fast[i] = {static_cast<std::int16_t>(code.category == 0 ? 0 : Extended(extra, code.category)), static_cast<std::uint8_t>(all)};
   }
 }
 
@@ -99,10 +118,11 @@ bool ReadMarkers(Bytes stream, const Header& header, Scan& scan) {
   return false;
 }
 
-// The bits alone: a 0 after FF is taken out, the first marker ends them.
-std::vector<std::uint8_t> WithoutStuffing(Bytes bits) {
+// The bits alone: a 0 after FF is taken out, the first marker ends them. `room` zeros follow, so that a reader may run
+// over the end of a broken stream for a row before it is asked.
+std::vector<std::uint8_t> WithoutStuffing(Bytes bits, std::size_t room) {
   std::vector<std::uint8_t> plain;
-  plain.reserve(bits.size() + kPadding);
+  plain.reserve(bits.size() + room);
   std::size_t at = 0;
   while (at < bits.size()) {
     const auto* found = static_cast<const std::uint8_t*>(std::memchr(bits.data() + at, 0xFF, bits.size() - at));
@@ -115,54 +135,61 @@ std::vector<std::uint8_t> WithoutStuffing(Bytes bits) {
   return plain;
 }
 
+// A difference takes at most 16 bits of code and 16 that follow.
+constexpr std::size_t kMostBytes = 4;
+
 class BitReader {
  public:
-  explicit BitReader(std::vector<std::uint8_t> bytes) : bytes_(std::move(bytes)), all_bits_(8 * bytes_.size()) {
-    bytes_.resize(bytes_.size() + kPadding);
+  // `row_samples`: how many differences are read at most between two questions whether the bits have run out.
+  BitReader(Bytes bits, std::size_t row_samples) {
+    const std::size_t room = kMostBytes * row_samples + 16;
+    bytes_ = WithoutStuffing(bits, room);
+    all_bits_ = 8 * bytes_.size();
+    bytes_.resize(bytes_.size() + room);
+    next_ = bytes_.data();
   }
-  bool overrun() const { return at_ > all_bits_; }
+  bool overrun() const { return broken_ || 8 * static_cast<std::size_t>(next_ - bytes_.data()) - held_bits_ > all_bits_; }
 
-  // The difference that comes next (annex F.2.2.1, H.1.2.2); an impossible code moves behind the end.
+  // The difference that comes next (annex F.2.2.1, H.1.2.2).
   int Difference(const HuffmanTable& table) {
-    const std::uint64_t next = Peek();
-    Code code = table.fast[next >> (64 - kFastBits)];
-    if (code.length == 0) code = LongCode(table, next);
-    if (code.length == 0) {
-      at_ = all_bits_ + 1;
-      return 0;
-    }
-    if (code.category == 0 || code.category == 16) {
-      at_ += code.length;
-      return code.category == 0 ? 0 : 32'768;
-    }
-    at_ += static_cast<std::size_t>(code.length) + code.category;
-    const int extra = static_cast<int>(next << code.length >> (64 - code.category));
-    return extra < 1 << (code.category - 1) ? extra - (1 << code.category) + 1 : extra;
+    Refill();
+    const Whole whole = table.fast[held_ >> (64 - kFastBits)];
+    if (whole.length == 0) [[unlikely]] return LongDifference(table);
+    Take(whole.length);
+    return whole.difference;
   }
 
  private:
-  // At least 32 bits from here, left-aligned: 16 of a code and 15 that follow it fit.
-  std::uint64_t Peek() const {
-    const std::size_t byte = std::min(at_, all_bits_) / 8;
+  // At least 56 bits are held after it: bytes not wholly taken up are read again the next time.
+  void Refill() {
     std::uint64_t word = 0;
-    std::memcpy(&word, bytes_.data() + byte, 8);
+    std::memcpy(&word, next_, 8);
     if constexpr (std::endian::native == std::endian::little) word = __builtin_bswap64(word);
-    return word << (at_ % 8);
+    held_ |= word >> held_bits_;
+    next_ += (63 - held_bits_) >> 3;
+    held_bits_ |= 56;
+  }
+  void Take(unsigned bits) {
+    held_ <<= bits;
+    held_bits_ -= bits;
   }
 
-  static Code LongCode(const HuffmanTable& table, std::uint64_t next) {
-    for (std::size_t length = kFastBits + 1; length <= 16; ++length) {
-      const int index = static_cast<int>(next >> (64 - length)) - table.first[length];
-      if (index >= 0 && index < table.count[length]) {
-        return {static_cast<std::uint8_t>(length), table.values[static_cast<std::size_t>(table.offset[length] + index)]};
-      }
-    }
-    return {};
+  int LongDifference(const HuffmanTable& table) {
+    const Code code = CodeAt(table, held_);
+    broken_ = broken_ || code.length == 0;
+    Take(code.length);
+    if (code.category == 0 || code.category == 16) return code.category == 0 ? 0 : 32'768;
+    const int extra = static_cast<int>(held_ >> (64 - code.category));
+    Take(code.category);
+    return Extended(extra, code.category);
   }
 
   std::vector<std::uint8_t> bytes_;
-  std::size_t all_bits_;
-  std::size_t at_ = 0;  // bits taken
+  std::size_t all_bits_ = 0;
+  const std::uint8_t* next_ = nullptr;
+  std::uint64_t held_ = 0;   // bits not yet taken, left-aligned
+  unsigned held_bits_ = 0;
+  bool broken_ = false;      // a code that the table lacks
 };
 
 // Annex H.1.2.1: the first sample from half the range, a row's first from the one above, any other from its left.
@@ -199,7 +226,7 @@ std::optional<StoredFrame> LosslessFrame(const Header& header, const FramePieces
   // Every sample takes a bit at least: a short stream cannot fill the picture, and nothing is allocated for it.
   const std::size_t samples = static_cast<std::size_t>(header.run.rows) * static_cast<std::size_t>(header.run.columns);
   if (scan.bits.size() < samples / 8) return std::nullopt;
-  BitReader reader(WithoutStuffing(scan.bits));
+  BitReader reader(scan.bits, static_cast<std::size_t>(header.run.columns));
   StoredFrame frame;
   frame.bytes.resize(StoredFrameBytes(header.run, header.layout));
   const bool whole = header.layout.allocated == 8 ? DecodeRows<1>(header, scan, reader, frame.bytes) : DecodeRows<2>(header, scan, reader, frame.bytes);

@@ -51,6 +51,9 @@ Result<StoredFrame> JpegFrame(const Header& header, const FramePieces& from);
 // The plain form of lossless JPEG, much faster; nothing if the stream is of another form or broken: ask JpegFrame then.
 std::optional<StoredFrame> LosslessFrame(const Header& header, const FramePieces& from);
 
+// Grey 8-bit baseline JPEG, byte for byte as JpegFrame and several times as fast; nothing as above.
+std::optional<StoredFrame> BaselineFrame(const Header& header, const FramePieces& from);
+
 // Errors: as JpegFrame.
 Result<StoredFrame> Jpeg2000Frame(const Header& header, const FramePieces& from);
 

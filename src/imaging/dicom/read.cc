@@ -58,6 +58,7 @@ Result<StoredFrame> Decode(const Opened& opened, const FramePieces& pieces) {
     case Codec::kRle: return RleFrame(opened.header, pieces);
     case Codec::kJpeg:
       if (std::optional<StoredFrame> frame = LosslessFrame(opened.header, pieces)) return std::move(*frame);
+      if (std::optional<StoredFrame> frame = BaselineFrame(opened.header, pieces)) return std::move(*frame);
       return JpegFrame(opened.header, pieces);
     case Codec::kJpegLs: return JpegFrame(opened.header, pieces);
     case Codec::kJpeg2000: return Jpeg2000Frame(opened.header, pieces);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // RLE (DICOM PS3.5 annex G). Our own: the widespread decoder ends with a signal on some mutated files.
 #include <array>
+#include <cstring>
 
 #include "imaging/dicom/pixels.h"
 
@@ -27,12 +28,14 @@ bool Unpack(Bytes segment, std::vector<std::uint8_t>& out, std::size_t start, st
     if (length > count - written) length = count - written;  // a run may reach over the end into padding
     if (code < 128) {
       if (length > segment.size() - at) return false;
-      for (std::size_t i = 0; i < length; ++i) to[(written + i) * step] = segment[at + i];
+      if (step == 1) std::memcpy(to + written, segment.data() + at, length);
+      else for (std::size_t i = 0; i < length; ++i) to[(written + i) * step] = segment[at + i];
       at += length;
     } else {
       if (at >= segment.size()) return false;
       const std::uint8_t value = segment[at++];
-      for (std::size_t i = 0; i < length; ++i) to[(written + i) * step] = value;
+      if (step == 1) std::memset(to + written, value, length);
+      else for (std::size_t i = 0; i < length; ++i) to[(written + i) * step] = value;
     }
     written += length;
   }
