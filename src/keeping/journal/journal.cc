@@ -2,48 +2,25 @@
 #include "keeping/journal/journal.h"
 
 #include <algorithm>
-#include <future>
 #include <string>
 #include <utility>
 
+#include "keeping/journal/append.h"
 #include "keeping/journal/carry_store.h"
 #include "keeping/journal/chain.h"
+#include "keeping/journal/check.h"
 #include "keeping/journal/folder.h"
 #include "keeping/journal/store.h"
 
 namespace fairlead {
 namespace {
 
-void ReadData(std::span<Entry> entries, std::span<const std::optional<std::string>> texts) {
-  for (std::size_t i = 0; i < entries.size(); ++i)
-    entries[i].data = texts[i] ? ReadEntryData(entries[i].kind, entries[i].v, *texts[i]) : EntryData(StruckOut{});
-}
-
-// Reading the data is half of the time that a long case takes to open, so a second thread takes half of it.
-void ReadAllData(std::span<Entry> entries, std::span<const std::optional<std::string>> texts) {
-  constexpr std::size_t kWorthAThread = 512;  // chosen: below this the thread costs more than it saves
-  const std::size_t half = entries.size() < kWorthAThread ? 0 : entries.size() / 2;
-  std::future<void> beside;
-  if (half > 0) beside = std::async(std::launch::async, ReadData, entries.first(half), texts.first(half));
-  ReadData(entries.subspan(half), texts.subspan(half));
-  if (beside.valid()) beside.get();
-}
-
 constexpr std::size_t kLongestId = 64;
-constexpr std::size_t kMostFaults = 100;
 
 bool IsCaseId(const std::string& id) {
   const bool plain = id.find_first_not_of("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_-") == std::string::npos;
   return plain && !id.empty() && id.size() <= kLongestId;
 }
-
-// The members that the writer gave; the store's own are not compared.
-bool SameWriting(const Entry& a, const Entry& b) {
-  return a.v == b.v && a.case_id == b.case_id && a.at == b.at && a.written == b.written && a.by == b.by &&
-         a.device == b.device && a.kind == b.kind && a.amends == b.amends;
-}
-
-std::string Nth(std::int64_t seq) { return "entry " + std::to_string(seq); }
 
 class LocalJournal : public Journal, public CarriesChains {
  public:
@@ -88,27 +65,9 @@ class LocalJournal : public Journal, public CarriesChains {
     return Guarded<std::vector<Entry>>([&]() -> Result<std::vector<Entry>> {
       const auto stored_case = store_->Case(case_id);
       if (!stored_case) return NoSuchCase(case_id);
-      std::vector<Entry> entries;
-      std::vector<std::optional<std::string>> texts;
-      entries.reserve(static_cast<std::size_t>(std::max(std::int64_t{0}, stored_case->entries - after)));
-      texts.reserve(entries.capacity());
-      Hash prev{};
-      if (const auto before = after > 0 ? store_->BySeq(case_id, after) : std::nullopt) prev = before->entry.hash;
-      std::optional<Error> fault;
-      store_->Each(case_id, after, [&](StoredEntry& stored) {
-        const std::string found = FaultOf(stored, prev, after + static_cast<std::int64_t>(entries.size()) + 1);
-        if (!found.empty()) fault = Damaged(case_id, found);
-        Entry& entry = stored.entry;
-        entry.prev = std::exchange(prev, entry.hash);
-        texts.push_back(std::move(stored.data));
-        entries.push_back(std::move(entry));
-        return !fault;
-      });
-      if (fault) return *fault;
-      if (after + static_cast<std::int64_t>(entries.size()) < stored_case->entries)
-        return Damaged(case_id, "the last entries are missing");
-      ReadAllData(entries, texts);
-      return entries;
+      CheckedEntries read = ReadChecked(*store_, *hasher_, *stored_case, after);
+      if (!read.fault.empty()) return Damaged(case_id, read.fault);
+      return std::move(read.entries);
     });
   }
 
@@ -133,25 +92,7 @@ class LocalJournal : public Journal, public CarriesChains {
     return Guarded<VerifyReport>([&]() -> Result<VerifyReport> {
       const auto stored_case = store_->Case(case_id);
       if (!stored_case) return NoSuchCase(case_id);
-      const std::vector<StruckOutRow> struck = store_->StruckOut(case_id);
-      VerifyReport report;
-      const auto add = [&](std::string fault) { if (report.faults.size() < kMostFaults) report.faults.push_back(std::move(fault)); };
-      Instant recorded;
-      store_->Each(case_id, 0, [&](StoredEntry& stored) {
-        const std::string found = FaultOf(stored, report.head, ++report.entries);
-        if (!found.empty()) add(found);
-        if (stored.entry.recorded < recorded) add(Nth(stored.entry.seq) + " was recorded before the one before it");
-        if (!stored.data) ++report.struck_out;
-        if (!stored.data && std::ranges::find(struck, stored.entry.seq, &StruckOutRow::seq) == struck.end())
-          add(Nth(stored.entry.seq) + " has lost its data and was never struck out");
-        recorded = stored.entry.recorded;
-        report.head = stored.entry.hash;
-        return true;
-      });
-      if (report.entries != stored_case->entries)
-        add("there are " + std::to_string(report.entries) + " entries, there should be " + std::to_string(stored_case->entries));
-      if (report.head != stored_case->head) add("the last hash is not the one noted beside the chain");
-      return report;
+      return VerifyChain(*store_, *hasher_, *stored_case);
     });
   }
 
@@ -162,7 +103,7 @@ class LocalJournal : public Journal, public CarriesChains {
       CarriedChain chain = ReadCarried(*store_, case_id);
       Hash prev{};
       for (const CarriedEntry& carried : chain.entries) {
-        const std::string found = FaultOf({carried.entry, carried.data, carried.data_hash}, prev, carried.entry.seq);
+        const std::string found = ChainFaultOf(*hasher_, {carried.entry, carried.data, carried.data_hash}, prev, carried.entry.seq);
         if (!found.empty()) return Damaged(case_id, found);
         prev = carried.entry.hash;
       }
@@ -231,72 +172,14 @@ class LocalJournal : public Journal, public CarriesChains {
             "leave it as it is, verify it, and compare with the last backup", Fault::kOutside};
   }
 
-  // What is wrong with one stored entry that follows `prev` and should stand at `seq`; empty if nothing is.
-  std::string FaultOf(const StoredEntry& stored, const Hash& prev, std::int64_t seq) const {
-    const Entry& entry = stored.entry;
-    if (entry.seq != seq) return Nth(seq) + " is missing";
-    if (stored.data && hasher_->OfBytes(*stored.data) != stored.data_hash) return "the data of " + Nth(seq) + " does not match its hash";
-    if (hasher_->OfEntry(prev, entry, stored.data_hash) != entry.hash) return Nth(seq) + " does not match its hash";
-    return {};
+  Result<std::vector<Receipt>> AppendAll(const std::string& case_id, std::span<const IncomingEntry> entries) {
+    const auto chain = store_->Case(case_id);
+    if (!chain) return NoSuchCase(case_id);
+    return AppendTo(*store_, *hasher_, *chain, entries, Now());
   }
 
   // The store's clock, which never goes backwards even if the machine's does.
   Instant Now() { return last_recorded_ = std::max(options_.clock(), last_recorded_); }
-
-  Result<std::vector<Receipt>> AppendAll(const std::string& case_id, std::span<const IncomingEntry> entries) {
-    auto chain = store_->Case(case_id);
-    if (!chain) return NoSuchCase(case_id);
-    std::vector<Receipt> receipts;
-    const Instant now = Now();
-    for (const IncomingEntry& incoming : entries) {
-      auto receipt = AppendOne(*chain, incoming, now);
-      if (!receipt) return Within("entry " + incoming.entry.id, receipt.error());
-      receipts.push_back(*std::move(receipt));
-    }
-    store_->PutCase(*chain);
-    return receipts;
-  }
-
-  Result<Receipt> AppendOne(StoredCase& chain, const IncomingEntry& incoming, Instant now) {
-    StoredEntry stored{incoming.entry, incoming.data, hasher_->OfBytes(incoming.data)};
-    Entry& entry = stored.entry;
-    if (!entry.case_id.empty() && entry.case_id != chain.id)
-      return Error{"this entry belongs to case " + entry.case_id, "case " + chain.id, "send it to its own case"};
-    entry.case_id = chain.id;
-    if (const auto there = store_->ById(entry.id)) {
-      if (SameWriting(there->entry, entry) && there->data_hash == stored.data_hash)
-        return Receipt{entry.id, there->entry.seq, there->entry.recorded, there->entry.hash, true};
-      return Error{"an entry of this id is there already with other contents", "case " + there->entry.case_id,
-                   "entries are never rewritten: amend it, or give the new one an id of its own"};
-    }
-    if (auto fit = Fits(entry, incoming.data.size()); !fit) return fit.error();
-    entry.seq = chain.entries + 1;
-    entry.recorded = now;
-    entry.hash = hasher_->OfEntry(chain.head, entry, stored.data_hash);
-    store_->Insert(stored);
-    chain = {chain.id, entry.seq, chain.entries == 0 ? entry.at : std::max(chain.last_at, entry.at), now, entry.hash};
-    return Receipt{entry.id, entry.seq, entry.recorded, entry.hash, false};
-  }
-
-  Status Fits(const Entry& entry, std::size_t size) {
-    if (!IsUlid(entry.id)) return Error{"the id is no ULID", "", "make one of 26 capital letters and digits"};
-    const bool knowledge = entry.kind == "knowledge";
-    if (size > (knowledge ? kLongestKnowledge : kLongestEntry)) return Error{"the entry is longer than " + std::string(knowledge ? "512" : "64") + " KiB", "", "shorten it"};
-    const bool withdrawal = entry.kind == "withdraw";
-    if (entry.amends.empty()) {
-      if (withdrawal) return Error{"a withdrawal names no entry", "", "name the entry that no longer counts"};
-      return Done{};
-    }
-    const auto named = store_->ById(entry.amends);
-    if (!named || named->entry.case_id != entry.case_id)
-      return Error{"it amends " + entry.amends + ", which this case does not have", "", "send the original first"};
-    if (withdrawal) return Done{};
-    if (!named->entry.amends.empty())
-      return Error{"it amends an amendment", "", "amend the original, " + named->entry.amends};
-    if (named->entry.kind != entry.kind)
-      return Error{"it is of kind \"" + entry.kind + "\" and amends one of kind \"" + named->entry.kind + "\"", "", "withdraw that one and write a new one"};
-    return Done{};
-  }
 
   // One transaction: all of `work` or, if it gives an error, nothing.
   template <typename T, typename Work>
