@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 #include <chrono>
 #include <filesystem>
 #include <iterator>
@@ -22,6 +23,8 @@ namespace {
 
 constexpr std::string_view kCaution =
     "Labels round and makers differ: try outside the patient what is tight. Local protocol and the responsible physician decide.";
+
+constexpr std::string_view kInvented = "The shelf is invented demonstration data; give your own with --shelf FILE.csv.";
 
 std::string Joined(const std::vector<std::string>& words, std::string_view between) {
   std::string text;
@@ -78,6 +81,29 @@ void PrintHost(const FitHostAnswer& host, bool circles) {
   if (last.answer.fit != answer.fit) Print("  not in this order " + OrderText(host.chain, last) + ": " + Verdict(last.answer));
 }
 
+// Every combination of the kinds that were named, best first.
+void PrintKinds(const KindsReport& report) {
+  std::vector<std::vector<std::string>> rows = {{"lumen", "devices, first in first", "to spare mm", "verdict", "decided by"}};
+  std::array<int, 4> counts{};
+  for (const Combination& each : report.combinations) {
+    const ChainFit& chain = each.host.chain;
+    const OrderedFit& best = chain.orders.front();
+    ++counts[static_cast<std::size_t>(best.answer.fit)];
+    const bool known = best.answer.fit != FitClass::kUnknown;
+    std::vector<std::string> order;
+    for (const std::size_t at : best.order) order.push_back(at < each.items.size() && chain.names.size() == each.items.size() ? each.items[at] : chain.names[at]);
+    const bool one_way = chain.orders.back().answer.fit != best.answer.fit;
+    rows.push_back({fmt::format("{} ({:.3f})", Joined(each.lumens, " > "), chain.host.lumen.millimetres()), Joined(order, " then "),
+                    known ? fmt::format("{:+.3f}", best.answer.margin.millimetres()) : std::string("?"),
+                    std::string(best.answer.too_close ? "too close to call" : WordOf(best.answer.fit)) + (one_way ? ", in this order" : "") + (best.answer.off_label.empty() ? "" : ", off label"),
+                    known ? WorstText(chain, best) : Joined(best.answer.why, "; ")});
+  }
+  Print(fmt::format("Of {} combinations on the shelf {} fit, {} are tight, {} do not pass{}", report.combinations.size(), counts[0], counts[1], counts[2],
+                    counts[3] > 0 ? fmt::format(", {} are not known", counts[3]) : std::string()));
+  Print(Table(rows));
+  for (const std::string& remark : report.remarks) Print(remark);
+}
+
 }  // namespace
 
 Result<Shelf> ShelfAsked(const Arguments& arguments) {
@@ -120,9 +146,10 @@ Result<CalendarDay> DayAsked(const Arguments& arguments) {
 }
 
 int AskFit(const Arguments& arguments) {
-  // Sizes alone need no shelf, and so no data folder.
+  // Sizes alone need no shelf, and so no data folder; a lumen in French asks for the guides of that size.
   const auto sizes = [](const std::vector<std::string>& texts) { return std::ranges::all_of(texts, [](const std::string& text) { return ParseSize(text).ok(); }); };
-  const bool bare = sizes(arguments.kit.lumens) && sizes(arguments.kit.items);
+  const auto french = [](const std::string& text) { const auto size = ParseSize(text); return size.ok() && size->unit == SizeUnit::kFrench; };
+  const bool bare = sizes(arguments.kit.lumens) && std::ranges::none_of(arguments.kit.lumens, french) && sizes(arguments.kit.items);
   const auto shelf = bare ? Result<Shelf>(InventedShelf()) : ShelfAsked(arguments);
   if (!shelf.ok()) return Fail(shelf.error());
   FitQuestion question;
@@ -135,11 +162,20 @@ int AskFit(const Arguments& arguments) {
     if (!clearance.ok()) return Fail(clearance.error());
     question.clearance = clearance->value;
   }
+  const auto kinds = AnswerKinds(question, *shelf);
+  if (!kinds.ok()) return Fail(kinds.error());
+  if (*kinds) {
+    if (arguments.json) { Print(KindsJson(**kinds)); return 0; }
+    PrintKinds(**kinds);
+    if (shelf->invented) Print(kInvented);
+    Print(kCaution);
+    return 0;
+  }
   const auto report = AnswerFit(question, *shelf);
   if (!report.ok()) return Fail(report.error());
   if (arguments.json) { Print(FitJson(*report)); return 0; }
   for (const FitHostAnswer& host : report->hosts) PrintHost(host, report->circles);
-  if (shelf->invented && !report->circles) Print("The shelf is invented demonstration data; give your own with --shelf FILE.csv.");
+  if (shelf->invented && !report->circles) Print(kInvented);
   Print(kCaution);
   return 0;
 }

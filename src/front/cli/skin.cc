@@ -11,6 +11,7 @@
 #include "front/cli/terminal.h"
 #include "imaging/dosereport/write_report.h"
 #include "reasoning/dose/followup.h"
+#include "reasoning/dose/peak_views.h"
 #include "reasoning/dose/skin_json.h"
 
 namespace fairlead {
@@ -39,15 +40,18 @@ Status TakeBody(const SkinArguments& arguments, BeamSettings& settings) {
 }
 
 void PrintEvents(const SkinEstimate& made, const std::vector<IrradiationEvent>& events) {
-  constexpr std::size_t kShown = 8;
-  std::vector<std::vector<std::string>> rows = {{"at the peak", "view", "skin dose there"}};
-  for (const Share& share : made.peak.by) {
-    if (rows.size() > kShown) break;
-    const IrradiationEvent& event = events[share.event];
-    rows.push_back({event.id.substr(event.id.size() > 20 ? event.id.size() - 20 : 0), event.angles ? GantryText(*event.angles) : "?", TwoDigits(share.gray)});
+  constexpr std::size_t kShown = 6;
+  const auto views = PeakByViews(made.peak, events, kShown);
+  std::vector<std::vector<std::string>> rows = {{"at the peak, by view", "events", "skin dose there"}};
+  double told = 0.0;
+  for (const PeakByView& view : views) {
+    rows.push_back({GantryText(view.angles), fmt::format("{}", view.events), TwoDigits(view.gray)});
+    told += view.gray;
   }
-  if (rows.size() > 1) Print(Table(rows));
-  if (made.peak.by.size() > kShown) Print(fmt::format("and {} more", made.peak.by.size() - kShown));
+  if (rows.size() == 1) return;
+  Print(Table(rows));
+  if (made.peak.gray - told > 0.005 * made.peak.gray) Print(fmt::format("other views {}", TwoDigits(made.peak.gray - told)));
+  Print("what to use instead: fairlead views TREE.json --skin with the same file, or Seen from where? on the page");
 }
 
 // Where on the body, in words.
@@ -61,6 +65,10 @@ void PrintEstimate(const SkinEstimate& made, const SkinExposure& given) {
                       given.gathered->summed_kerma, 1e4 * given.gathered->summed_area_product, given.gathered->fluoroscopy_minutes));
   }
   Print(fmt::format("air kerma at the reference point {:.3g} Gy; band {} (at the upper end {})", made.beams.kerma, BandOf(made.peak.gray).name, BandOf(made.high).name));
+  if (const double product = 1e4 * made.beams.area_product; product > 0.0) {
+    const EffectiveDose effective = EffectiveDoseOf(given.file.events, product);
+    Print(fmt::format("effective dose about {:.2g} mSv ({:.2g} to {:.2g}): a population figure for comparison, not this patient's risk", effective.millisievert, effective.low, effective.high));
+  }
   for (const ReachedLevel& level : LevelsReached({made.beams.kerma, 1e4 * made.beams.area_product, std::nullopt, made.high})) {
     Print("reached: " + level.what + ": " + std::string(level.asks));
   }

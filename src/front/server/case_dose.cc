@@ -12,11 +12,13 @@
 #include "casebook/ulid.h"
 #include "front/server/random.h"
 #include "keeping/images/doses.h"
+#include "reasoning/dose/rate.h"
 #include "reasoning/exposure/console.h"
 
 namespace fairlead {
 namespace {
 
+constexpr std::size_t kMostExtremes = 6;  // ways to share a rise that are worked out besides; chosen
 constexpr std::size_t kMostRuns = 60;  // headers read where there is no report; chosen
 
 std::string DayOfReport(const DoseReport& report) {
@@ -62,9 +64,12 @@ class Joining {
     if (!now.empty()) dose_.from = "dose reports";
     else FromRuns(now);
     dose_.exposure = ExposureOf(now);
-    AddConsole();
     TakeSize();
+    AddConsole();
+    const auto own = dose_.exposure.file.events.size();
     AddEarlierOnes();
+    const auto& all = dose_.exposure.file.events;
+    for (auto& extreme : dose_.extremes) extreme.insert(extreme.end(), all.begin() + static_cast<std::ptrdiff_t>(own), all.end());
     auto& remarks = dose_.exposure.remarks;
     remarks.insert(remarks.begin(), faults_.begin(), faults_.end());
   }
@@ -105,13 +110,25 @@ class Joining {
 
   // Where the log says which view stood when the totals rose, they lie there; false where it does not.
   bool AddTypedViews(const RunState& run, double kerma_gy) {
-    const std::vector<ConsoleShare> shares = ConsoleByView(run);
+    const Body& body = dose_.exposure.file.settings.body;
+    ConsoleSharing sharing;
+    sharing.rate = [&body](const GantryAngles& angles) { return KermaRateAgainstFrontal(body, angles); };
+    const std::vector<ConsoleShare> shares = ConsoleByView(run, sharing);
     if (std::ranges::none_of(shares, [](const ConsoleShare& share) { return share.angles.has_value(); })) return false;
+    const std::vector<IrradiationEvent> before = dose_.exposure.file.events;
     auto events = EventsOfConsole(shares, kerma_gy);
     std::ranges::move(events, std::back_inserter(dose_.exposure.file.events));
     dose_.exposure.remarks.push_back(fmt::format("{:.3g} Gy of the console's total lie in the views that the log names", kerma_gy));
     if (std::ranges::any_of(shares, &ConsoleShare::by_time)) {
-      dose_.exposure.remarks.emplace_back("where the view changed between two typed totals, the rise is shared by time: type the total before the view is changed");
+      dose_.exposure.remarks.emplace_back("where the view changed between two typed totals, the rise is shared by time and by the body in the way of each view, "
+                                          "and the range covers all of it in any one of them: type the total before the view is changed");
+      for (const ConsoleShare& share : shares) {
+        if (!share.by_time || !share.angles || dose_.extremes.size() == kMostExtremes) continue;
+        sharing.all_to = share.angles;
+        auto other = before;
+        std::ranges::move(EventsOfConsole(ConsoleByView(run, sharing), kerma_gy), std::back_inserter(other));
+        dose_.extremes.push_back(std::move(other));
+      }
     }
     if (dose_.from.empty()) dose_.from = "typed air kerma by view";
     return true;
@@ -188,6 +205,12 @@ Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id) {
   dose.seq = state->seq;
   Joining(practice, *state, dose).Join();
   dose.skin = EstimateSkin(dose.exposure.file.events, dose.exposure.file.settings);
+  for (const auto& events : dose.extremes) {
+    const SkinEstimate other = EstimateSkin(events, dose.exposure.file.settings);
+    dose.skin.low = std::min(dose.skin.low, other.low);
+    dose.skin.high = std::max(dose.skin.high, other.high);
+  }
+  if (!dose.extremes.empty()) dose.skin.why.emplace_back("A rise over several views may lie in any of them: the range spans all of it in each.");
   return dose;
 }
 

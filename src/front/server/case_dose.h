@@ -35,6 +35,7 @@ struct CaseDose {
   std::vector<GivenDose> given;
   SkinExposure exposure;
   SkinEstimate skin;
+  std::vector<std::vector<IrradiationEvent>> extremes;  // the events with a shared rise wholly in one view, for the range
   std::string from;      // "dose reports", "headers of the runs", "typed air kerma by view", "the console's total"; empty: nothing is known
   bool size_from_facts = false;
 };

@@ -28,7 +28,7 @@ std::optional<Label> LabelWithin(std::string_view text, Instant at) {
   return std::move(*label);
 }
 
-PackageUse UseOf(const Label& label) { return {label.gtin, label.lot, label.serial, {}}; }
+PackageUse UseOf(const Label& label, bool opened) { return {label.gtin, label.lot, label.serial, {}, {}, opened}; }
 
 bool Stands(const State& state, EntryIndex index) {
   return state.status[index] == EntryStatus::kCounts || state.status[index] == EntryStatus::kAmendment;
@@ -52,7 +52,7 @@ class UseReader {
       if (!Stands(state_, index)) continue;
       const Entry& entry = state_.entries[index];
       if (const auto* note = std::get_if<NoteWritten>(&entry.data)) {
-        if (const auto label = note->text.starts_with(kUsed) ? LabelWithin(note->text, entry.at) : std::nullopt) Add(UseOf(*label), entry);
+        if (const auto label = note->text.starts_with(kUsed) ? LabelWithin(note->text, entry.at) : std::nullopt) Add(UseOf(*label, true), entry);
       } else if (const auto* event = std::get_if<RunEvent>(&entry.data)) {
         OfEvent(*event, entry);
       }
@@ -61,10 +61,13 @@ class UseReader {
   }
 
  private:
-  void Add(PackageUse use, const Entry& entry) { uses_.push_back({std::move(use), FirstRecorded(state_, entry)}); }
+  void Add(PackageUse use, const Entry& entry) {
+    use.visit = entry.case_id;
+    uses_.push_back({std::move(use), FirstRecorded(state_, entry)});
+  }
 
   void OfEvent(const RunEvent& event, const Entry& entry) {
-    if (const auto label = LabelWithin(event.remark, entry.at)) return Add(UseOf(*label), entry);
+    if (const auto label = LabelWithin(event.remark, entry.at)) return Add(UseOf(*label, false), entry);
     const std::string kit(WordOf(event, RunField::kKit));
     if (kit.empty() || WordOf(event, RunField::kMove) == "out") return;
     if (GoesIn(event.verb) || OnceACase(event.verb)) {

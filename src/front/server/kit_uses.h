@@ -26,7 +26,8 @@ std::string UsedNote(const Label& label, std::string_view name);
 
 // Of the entries of one case that stand: notes of labels ("used; ..."), and lines that name a device by kit: or by a label.
 // A device is counted when it first goes in, by its number in the log (w3, m1); a balloon once, however often it is blown
-// up; each stent. With a label in the line the label counts.
+// up; each stent. With a label in the line the label counts; a
+// package that was scanned alone and then goes in by its name is one package.
 std::vector<RecordedUse> UsesOf(const State& state);
 
 // The lab's list less those uses that came after it was kept; of the invented shelf, less all.

@@ -100,7 +100,7 @@ class Planner {
   // Null: the shelf does not know the number, or it is the invented one and this is no invented case.
   const Device* DeviceOf(const Label& label) const {
     if (!ShelfCounts()) return nullptr;
-    const auto found = std::ranges::find_if(shelf_->devices, [&](const Device& each) { return !each.gtin.empty() && Gtin14(each.gtin) == label.gtin; });
+    const auto found = std::ranges::find_if(shelf_->devices, [&](const Device& each) { return HasNumber(each, label.gtin); });
     return found == shelf_->devices.end() ? nullptr : &*found;
   }
   bool ShelfCounts() const {

@@ -13,6 +13,7 @@
 #include "front/server/json_text.h"
 #include "front/server/kit_uses.h"
 #include "front/server/lab_shelf.h"
+#include "front/server/pair_note.h"
 #include "front/server/random.h"
 #include "front/server/routes.h"
 #include "front/server/tray_ladder.h"
@@ -47,6 +48,9 @@ Response AnswerFitAsked(App& app, Asked& asked) {
   if (!shelf.ok()) return Refusal(shelf.error());
   const auto question = FitQuestionFromJson(asked.request.body);
   if (!question.ok()) return Refusal(question.error());
+  const auto kinds = AnswerKinds(*question, *shelf);
+  if (!kinds.ok()) return Refusal(kinds.error());
+  if (*kinds) return Json(KindsJson(**kinds));
   const auto report = AnswerFit(*question, *shelf);
   return report.ok() ? Json(FitJson(*report)) : Refusal(report.error());
 }
@@ -69,7 +73,7 @@ Response AnswerLabel(App& app, Asked& asked) {
   if (!label.ok()) return Refusal(label.error());
   const auto shelf = LabShelf(app);
   if (!shelf.ok()) return Refusal(shelf.error());
-  const auto device = std::ranges::find_if(shelf->devices, [&](const Device& each) { return !each.gtin.empty() && Gtin14(each.gtin) == label->gtin; });
+  const auto device = std::ranges::find_if(shelf->devices, [&](const Device& each) { return HasNumber(each, label->gtin); });
   const std::string known = device == shelf->devices.end() ? "null" : DeviceJson(*device, IsoOf(Today()));
   const std::string note = UsedNote(*label, device == shelf->devices.end() ? "" : device->name);
   JsonText json;
@@ -146,6 +150,18 @@ struct TrayAsked {
   bool invented_case = false;
 };
 
+// Lengths of the route that were drawn in a single picture: no second view stands beside them.
+std::vector<FactKey> InOneView(const State& state, const Facts& facts) {
+  constexpr auto kAlongTheRoute = std::to_array<std::string_view>({"donor_way_mm", "channel_length_mm", "recipient_way_mm", "antegrade_way_mm"});
+  std::vector<FactKey> keys;
+  for (const auto& [key, belief] : facts) {
+    if (std::ranges::find(kAlongTheRoute, std::string_view(key.name)) == kAlongTheRoute.end()) continue;
+    const FactStated* stated = StandingFact(state, key);
+    if (stated != nullptr && stated->mark == Mark::kMeasured && !stated->origin.image.empty() && !PointsOfNote(stated->note)) keys.push_back(key);
+  }
+  return keys;
+}
+
 // ?strategies=AW,ADR&channel=c1&radial_mm=2.4; without strategies those of the ladder, in its order.
 Result<TrayAsked> AskTray(App& app, Asked& asked) {
   const RequestHead& head = asked.request.head;
@@ -158,8 +174,10 @@ Result<TrayAsked> AskTray(App& app, Asked& asked) {
   auto shelf = LabShelf(app);
   if (!shelf.ok()) return shelf.error();
   const std::string_view asked_for = QueryValue(head, "strategies"), channel = QueryValue(head, "channel");
-  TrayQuestion question = QuestionFromFacts(WithDerived(StandingFacts(*state)), asked_for.empty() ? StrategiesOf(*ways) : StrategiesIn(asked_for),
-                                            channel.empty() ? ChannelOf(*ways) : std::string(channel));
+  const Facts facts = WithDerived(StandingFacts(*state));
+  const std::vector<FactKey> one_view = InOneView(*state, facts);
+  TrayQuestion question = QuestionFromFacts(facts, asked_for.empty() ? StrategiesOf(*ways) : StrategiesIn(asked_for),
+                                            channel.empty() ? ChannelOf(*ways) : std::string(channel), one_view);
   question.today = IsoOf(Today());
   if (const std::string_view radial = QueryValue(head, "radial_mm"); !radial.empty()) {
     const auto size = ParseSize(radial, SizeUnit::kMillimetre);

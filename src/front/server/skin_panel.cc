@@ -16,7 +16,8 @@
 namespace fairlead {
 namespace {
 
-constexpr std::size_t kMostViews = 12, kMostLines = 80;
+constexpr std::size_t kMostViews = 12, kMostLines = 80, kMostBeams = 300;
+constexpr double kToDetector = 1050.0;  // mm; only how far the beam is drawn
 constexpr double kViewStep = 5.0;  // degrees: events within it are one view on the list
 
 double Rounded(double value, double scale) { return std::round(value * scale) / scale; }
@@ -83,7 +84,9 @@ void WriteViews(JsonText& json, const CaseDose& dose) {
   std::map<std::pair<int, int>, ViewShare> found;
   for (std::size_t i = 0; i < events.size(); ++i) {
     if (!events[i].angles) continue;
-    const double primary = kViewStep * std::round(events[i].angles->primary.degrees() / kViewStep), secondary = kViewStep * std::round(events[i].angles->secondary.degrees() / kViewStep);
+    double primary = kViewStep * std::round(events[i].angles->primary.degrees() / kViewStep);
+    if (primary <= -180.0) primary += 360.0;  // one view, written two ways
+    const double secondary = kViewStep * std::round(events[i].angles->secondary.degrees() / kViewStep);
     ViewShare& view = found[{static_cast<int>(primary), static_cast<int>(secondary)}];
     view.primary = primary;
     view.secondary = secondary;
@@ -133,7 +136,15 @@ void WriteFollowUp(JsonText& json, const CaseDose& dose) {
   json.Member("midterm", worst.midterm).Member("longterm", worst.longterm).Close('}');
   json.Key("reached").Open('[');
   for (const ReachedLevel& level : LevelsReached(totals)) json.Open('{').Member("what", level.what).Member("asks", level.asks).Member("source", level.source.id).Close('}');
-  json.Close(']').Member("patient", PatientAdvice(skin.peak.gray, skin.high, true));
+  json.Close(']').Key("effective");
+  if (product > 0.0) {
+    const EffectiveDose effective = EffectiveDoseOf(dose.exposure.file.events, product);
+    json.Open('{').Member("msv", Rounded(effective.millisievert, 100)).Member("low_msv", Rounded(effective.low, 100));
+    json.Member("high_msv", Rounded(effective.high, 100)).Member("by_filter", effective.by_filter).Close('}');
+  } else {
+    json.Null();
+  }
+  json.Member("patient", PatientAdvice(skin.peak.gray, skin.high, true));
 }
 
 // The highest of two by two places, so that a hot spot never falls between cells.
@@ -145,7 +156,15 @@ void WritePart(JsonText& json, const SkinPart& part, const std::vector<double>& 
     const std::size_t next = (i + 1) % part.x.size();
     around += std::hypot(part.x[next] - part.x[i], part.y[next] - part.y[i]);
   }
-  json.Member("around_mm", Rounded(around, 10)).Key("dose_cgy").Open('[');
+  json.Member("around_mm", Rounded(around, 10));
+  const auto columns = [&](const char* axis, const std::vector<double>& at) {
+    json.Key(axis).Open('[');
+    for (int column = 0; column < across; ++column) json.Number(Rounded(at[static_cast<std::size_t>(2 * column)], 10));
+    json.Close(']');
+  };
+  columns("x_mm", part.x);
+  columns("y_mm", part.y);
+  json.Key("dose_cgy").Open('[');
   for (int row = 0; row < down; ++row) {
     for (int column = 0; column < across; ++column) {
       double most = 0.0;
@@ -167,6 +186,36 @@ void WriteMap(JsonText& json, const SkinEstimate& skin) {
   json.Close(']');
 }
 
+// Where the beam of each event comes from and how wide it is, for the body in space: of a rotation its first place. The
+// events that took most kerma, in the order of the events.
+void WriteBeams(JsonText& json, const CaseDose& dose) {
+  const auto& events = dose.exposure.file.events;
+  std::vector<double> here(events.size());
+  for (const Share& share : dose.skin.peak.by) here[share.event] += share.gray;
+  std::vector<const Beam*> first;
+  for (const Beam& beam : dose.skin.beams.beams) {
+    if (first.empty() || first.back()->event != beam.event) first.push_back(&beam);
+  }
+  const std::size_t all = first.size();
+  std::ranges::stable_sort(first, [&](const Beam* a, const Beam* b) { return events[a->event].kerma.value_or(Kerma()) > events[b->event].kerma.value_or(Kerma()); });
+  first.resize(std::min(all, kMostBeams));
+  std::ranges::sort(first, {}, [](const Beam* beam) { return beam->event; });
+  const auto place = [&](Vec3 at) { json.Open('[').Number(Rounded(at.x, 10)).Number(Rounded(at.y, 10)).Number(Rounded(at.z, 10)).Close(']'); };
+  json.Key("beams").Open('[');
+  for (const Beam* beam : first) {
+    const IrradiationEvent& event = events[beam->event];
+    json.Open('{').Member("number", beam->event + 1).Member("view", GantryText(beam->angles)).Member("kind", EventKindName(event.kind));
+    json.Member("air_kerma_gy", Rounded(event.kerma.value_or(Kerma()).gray(), 1e4)).Member("at_peak_gy", Rounded(here[beam->event], 1e4)).Key("source_mm");
+    place(beam->source);
+    json.Key("corners_mm").Open('[');  // in the plane of the detector
+    for (const auto& [c, r] : {std::pair(-1.0, -1.0), std::pair(1.0, -1.0), std::pair(1.0, 1.0), std::pair(-1.0, 1.0)}) {
+      place(beam->source + kToDetector * (beam->along + (c * beam->half_column) * beam->column + (r * beam->half_row) * beam->row));
+    }
+    json.Close(']').Close('}');
+  }
+  json.Close(']').Member("beams_in_all", all);
+}
+
 }  // namespace
 
 std::string SkinPanelJson(const CaseDose& dose) {
@@ -186,6 +235,7 @@ std::string SkinPanelJson(const CaseDose& dose) {
   json.Key("body").Open('{').Member("half_width_mm", Rounded(trunk.half_width, 10)).Member("half_depth_mm", Rounded(trunk.half_depth, 10));
   json.Member("size_known", skin.settings.body.size_known).Member("table_known", skin.settings.body.table_known).Close('}');
   WriteMap(json, skin);
+  WriteBeams(json, dose);
   json.Key("sources").Open('[').Text(kBeamFactorsSource.id).Text(("skin-map-review-2020"_source).id).Text(("skin-effects-2011"_source).id).Close(']');
   json.Member("caution", "An estimate for trained operators; bands are not sharp. The local medical physicist, protocol and the responsible physician decide.").Close('}');
   return json.Take();

@@ -197,6 +197,12 @@ class EventReader {
     put(numbers_.detector, event_.source_to_detector);
     put(numbers_.width, event_.field_width);
     put(numbers_.height, event_.field_height);
+    const auto zero = [](const std::optional<double>& value) { return value && *value <= 0.0; };
+    if (zero(numbers_.width) || zero(numbers_.height) || zero(numbers_.area)) {
+      remarks_.Add("a field of no size is left out: the area product over the kerma gives it where both are stated");
+      event_.field_width.reset();
+      event_.field_height.reset();
+    }
     if (numbers_.area && *numbers_.area > 0.0) event_.field_area_mm2 = *numbers_.area;
     PutReference();
   }

@@ -60,6 +60,28 @@ void Sum(GatheredDose& out) {
 
 constexpr double kAgrees = 0.02;  // of the larger
 
+// Events with an area product and no kerma took what the totals have over; among them it goes by their area products, so
+// that the sum is the total and nothing counts twice. False where there are none, or where no field could be that size.
+bool ShareAmongSilent(GatheredDose& out, double missing_gy) {
+  const auto silent = [](const IrradiationEvent& event) {
+    return event.kerma.value_or(Kerma()).gray() <= 0.0 && event.area_product.value_or(AreaProduct()).gray_square_metres() > 0.0;
+  };
+  double products = 0.0;
+  std::size_t count = 0;
+  for (const IrradiationEvent& event : out.events) {
+    if (!silent(event)) continue;
+    products += event.area_product->gray_square_metres();
+    ++count;
+  }
+  constexpr double kLeastField = 0.02 * 0.02, kMostField = 0.35 * 0.35;  // m2 at the reference point
+  if (count == 0 || products < kLeastField * missing_gy || products > kMostField * missing_gy) return false;
+  for (IrradiationEvent& event : out.events) {
+    if (silent(event)) event.kerma = Kerma::Gray(missing_gy * event.area_product->gray_square_metres() / products);
+  }
+  out.remarks.push_back(fmt::format("{} events state no air kerma: what the total has over is shared among them by their area products", count));
+  return true;
+}
+
 void Compare(GatheredDose& out) {
   const auto differ = [](double stated, double summed) { return stated > 0.0 && std::abs(stated - summed) > kAgrees * std::max(stated, summed); };
   if (differ(out.stated_area_product, out.summed_area_product) && out.summed_area_product > 0.0) {
@@ -72,7 +94,7 @@ void Compare(GatheredDose& out) {
     out.remarks.emplace_back("the stated total is so far from the sum that its unit must be wrong: the sum is used");
     return;
   }
-  if (out.stated_kerma <= out.summed_kerma) return;
+  if (out.stated_kerma <= out.summed_kerma || ShareAmongSilent(out, out.stated_kerma - out.summed_kerma)) return;
   IrradiationEvent rest;
   rest.id = out.events.empty() ? "totals" : "not itemised";
   rest.kerma = Kerma::Gray(out.stated_kerma - out.summed_kerma);

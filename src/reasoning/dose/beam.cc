@@ -91,7 +91,9 @@ class Reader {
     const double ratio = quotient / collimated;
     const double tens = std::round(std::log10(ratio));
     if (tens != 0.0 && std::abs(ratio / std::pow(10.0, tens) - 1.0) <= 0.2) {
-      Fault("the area product is a power of ten away from kerma and field: its unit is wrong; the field is used", 0.05);
+      Fault("the area product is a power of ten away from kerma and field: its unit is wrong; the field is used, and the sum as the field has it", 0.05);
+      const double stated_product = event_.area_product->gray_square_metres();
+      out_.area_product += stated_product / std::pow(10.0, tens) - stated_product;
       return stated;
     }
     if (std::abs(ratio - 1.0) <= 0.2) return stated;
@@ -139,7 +141,11 @@ BeamFactors FactorsOf(Reader& reader, const IrradiationEvent& event, const BeamS
 
 // The beams of one event: along the arc of a rotation and the path of the table, with equal shares of the dose.
 void AddSamples(Beam beam, const IrradiationEvent& event, double isocentre, Vec3 zero, TableReading reading, Beams& out) {
-  const GantryAngles from = *event.angles, to = event.end_angles.value_or(from);
+  const GantryAngles from = *event.angles;
+  GantryAngles to = event.end_angles.value_or(from);
+  // No C-arm turns by 270 degrees in one event: from 170 to -170 it went on over 180.
+  const double turn = (to.primary - from.primary).degrees();
+  if (std::abs(turn) > 270.0) to.primary = to.primary - Angle::Degrees(std::copysign(360.0, turn));
   const double arc = std::max(std::abs((to.primary - from.primary).degrees()), std::abs((to.secondary - from.secondary).degrees()));
   const Vec3 first = event.table ? ReadTable(*event.table - zero, reading) : Vec3{};
   const Vec3 last = event.table && event.table_end ? ReadTable(*event.table_end - zero, reading) : first;

@@ -34,11 +34,16 @@ void Add(std::vector<ConsoleShare>& shares, const std::optional<GantryAngles>& a
 }
 
 // The rise between two moments, shared among the views that stood.
-void Share(const std::vector<Standing>& views, Instant from, Instant to, double rise_gy, std::vector<ConsoleShare>& shares) {
-  std::vector<std::pair<std::optional<GantryAngles>, double>> stood;  // view, milliseconds
+void Share(const std::vector<Standing>& views, Instant from, Instant to, double rise_gy, const ConsoleSharing& sharing, std::vector<ConsoleShare>& shares) {
+  std::vector<std::pair<std::optional<GantryAngles>, double>> stood;  // view, milliseconds times its rate
   for (std::size_t i = 0; i < views.size(); ++i) {
     const auto begin = std::max(views[i].since.ms, from.ms), end = i + 1 < views.size() ? std::min(views[i + 1].since.ms, to.ms) : to.ms;
-    if (end > begin) stood.emplace_back(views[i].angles, static_cast<double>(end - begin));
+    const double rate = sharing.rate && views[i].angles ? sharing.rate(*views[i].angles) : 1.0;
+    if (end > begin) stood.emplace_back(views[i].angles, static_cast<double>(end - begin) * rate);
+  }
+  if (sharing.all_to && std::ranges::any_of(stood, [&](const auto& each) { return each.first == sharing.all_to; })) {
+    Add(shares, sharing.all_to, rise_gy, stood.size() > 1);
+    return;
   }
   double whole = 0.0;
   for (const auto& each : stood) whole += each.second;
@@ -55,7 +60,7 @@ void Share(const std::vector<Standing>& views, Instant from, Instant to, double 
 
 }  // namespace
 
-std::vector<ConsoleShare> ConsoleByView(const RunState& run) {
+std::vector<ConsoleShare> ConsoleByView(const RunState& run, const ConsoleSharing& sharing) {
   const auto& sums = run.air_kerma.sums;
   std::vector<ConsoleShare> shares;
   if (sums.empty()) return shares;
@@ -67,7 +72,7 @@ std::vector<ConsoleShare> ConsoleByView(const RunState& run) {
   double held = 0.0, given = 0.0;
   for (const auto& sum : sums) {
     if (sum.value > held) {
-      Share(views, from, sum.at, sum.value - held, shares);
+      Share(views, from, sum.at, sum.value - held, sharing, shares);
       given += sum.value - held;
     }
     held = sum.value;

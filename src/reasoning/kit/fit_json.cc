@@ -12,6 +12,9 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+constexpr const char* kCaution =
+    "Labels round and makers differ: try outside the patient what is tight. Local protocol and the responsible physician decide.";
+
 // A tenth of a nanometre: every machine prints the same bytes, and no figure carries more.
 Json Mm(Length length) {
   const double shown = std::strtod(fmt::format("{:.7f}", length.millimetres()).c_str(), nullptr);
@@ -106,7 +109,41 @@ std::string FitJson(const FitReport& report) {
     each["devices"] = host.chain.names;
     json["hosts"].push_back(std::move(each));
   }
-  json["caution"] = "Labels round and makers differ: try outside the patient what is tight. Local protocol and the responsible physician decide.";
+  json["caution"] = kCaution;
+  return json.dump();
+}
+
+std::string KindsJson(const KindsReport& report) {
+  Json json = Json::object();
+  Json counts = {{"fits", 0}, {"tight", 0}, {"no", 0}, {"unknown", 0}};
+  Json list = Json::array();
+  for (const Combination& each : report.combinations) {
+    const ChainFit& chain = each.host.chain;
+    const OrderedFit& best = chain.orders.front();
+    const bool known = best.answer.fit != FitClass::kUnknown;
+    const std::string verdict(WordOf(best.answer.fit));
+    counts[verdict] = counts[verdict].get<int>() + 1;
+    Json row = {{"lumens", each.question.lumens}, {"items", each.question.items}, {"lumens_shown", each.lumens}, {"items_shown", each.items}, {"verdict", verdict}};
+    row["margin_mm"] = known ? Mm(best.answer.margin) : Json();
+    row["lumen_mm"] = Mm(chain.host.lumen);
+    row["host"] = chain.host.name;
+    row["too_close_to_call"] = best.answer.too_close;
+    if (known) {
+      row["smallest_lumen_mm"] = Mm(best.answer.smallest);
+      row["proved_lumen_mm"] = Mm(best.answer.proved);
+      row["order"] = Order(best, chain.names);
+      row["worst"] = Worst(best.answer, best, chain.names);
+      row["off_label"] = best.answer.off_label;
+    }
+    row["order_matters"] = chain.orders.back().answer.fit != best.answer.fit;
+    list.push_back(std::move(row));
+  }
+  json["counts"] = counts;
+  json["combinations"] = std::move(list);
+  json["remarks"] = report.remarks;
+  json["hosts"] = Json::array();
+  json["orders"] = Json::array();
+  json["caution"] = kCaution;
   return json.dump();
 }
 

@@ -10,6 +10,7 @@
 
 #include "reasoning/kit/csv.h"
 #include "reasoning/kit/import_columns.h"
+#include "reasoning/kit/label.h"
 #include "reasoning/kit/shelf_text.h"
 
 namespace fairlead {
@@ -188,6 +189,10 @@ class Importer {
   void Keep(Device device, Stock stock) {
     if (device.id.empty()) device.id = device.name;
     if (device.kind == DeviceClass::kGuidewire && !device.wire) device.wire = device.od_prox;
+    // Such a wire would lie free beside everything.
+    if (const Status wire = device.wire ? CheckWireDiameter(*device.wire, fmt::format("{:.3f} mm", device.wire->millimetres())) : Status(Done{}); !wire.ok()) {
+      return Refuse(HeadingOf("wire"), fmt::format("{}: {}, not {:.3f} mm", device.name, wire.error().what, device.wire->millimetres()), wire.error().to_do);
+    }
     for (const std::string& oddity : Contradictions(device)) {
       Problem("", fmt::format("{}: {}", device.name, oddity), "compare with the package", false);
       ++import_.looked_at;
@@ -200,9 +205,30 @@ class Importer {
     } else if (!SameSizes(import_.shelf.devices[known->second], device)) {
       return Refuse(HeadingOf("name"), fmt::format("'{}' stands in line {} with other sizes", device.name, first_line_[known->second]),
                     "give each size its own name");
+    } else {
+      AddNumbers(import_.shelf.devices[known->second], device);
     }
+    OneNameANumber(import_.shelf.devices[known->second]);
     if (batch) import_.shelf.devices[known->second].stock.push_back(std::move(stock));
     ++import_.taken;
+  }
+
+  // A device may have several numbers: one for each size of its packing, or a new one of its maker.
+  static void AddNumbers(Device& device, const Device& line) {
+    for (const std::string& number : NumbersOf(line)) {
+      if (!HasNumber(device, number)) device.gtin += (device.gtin.empty() ? "" : " ") + number;
+    }
+  }
+
+  // Under two names the same packages would be counted twice, and a label could mean either.
+  void OneNameANumber(const Device& device) {
+    for (const std::string& number : NumbersOf(device)) {
+      const auto [known, fresh] = by_number_.try_emplace(number, device.name);
+      if (fresh || known->second == device.name) continue;
+      Problem(HeadingOf("gtin"), fmt::format("the number {} stands for '{}' as well", number, known->second),
+              "give a device one name: its packages are counted under both, and a label means the first", false);
+      ++import_.looked_at;
+    }
   }
 
   static bool SameSizes(const Device& a, const Device& b) {
@@ -213,6 +239,7 @@ class Importer {
   Import& import_;
   std::vector<Column> columns_;
   std::map<std::string, std::size_t> by_name_;
+  std::map<std::string, std::string> by_number_;
   std::vector<std::size_t> first_line_;
   std::size_t line_ = 0;
   DayOrder order_ = DayOrder::kUnsure;

@@ -83,19 +83,40 @@ const Field* Named(std::string_view plain) {
   return field == kFields.end() ? nullptr : &*field;
 }
 
+// "Ø ext. distal", "outer diameter (proximal shaft)": which side of which wall, by its words alone.
+const Field* BySides(std::string_view plain) {
+  constexpr auto kOuter = std::to_array<std::string_view>({"od", "outer", "outside", "ext", "externe", "exterieur", "aussen", "externo", "esterno"});
+  constexpr auto kInner = std::to_array<std::string_view>({"inner", "inside", "int", "interne", "interieur", "innen", "interno", "lumen"});
+  bool outer = false, inner = false, far = false;
+  std::size_t words = 0;
+  for (std::size_t at = 0; at < plain.size(); ++words) {
+    const auto end = std::min(plain.find('_', at), plain.size());
+    const std::string_view word = plain.substr(at, end - at);
+    outer = outer || std::ranges::find(kOuter, word) != kOuter.end();
+    inner = inner || std::ranges::find(kInner, word) != kInner.end();
+    far = far || word.starts_with("dist");
+    at = end + 1;
+  }
+  if (words > 5 || outer == inner) return nullptr;
+  return Named(inner ? "lumen" : far ? "od_dist" : "od_prox");
+}
+
 }  // namespace
 
 Heading ReadHeading(std::string_view heading) {
   const std::string plain = PlainWord(heading);
   if (const Field* whole = Named(plain)) return {whole, std::nullopt};
+  std::optional<SizeUnit> unit;
+  std::string_view bare(plain);
   for (const UnitTail& tail : kTails) {
     if (!plain.ends_with(tail.tail)) continue;
     std::string_view stem(plain);
     stem.remove_suffix(tail.tail.size());
     // "ID" alone is the catalogue's number; with a unit it is the inner diameter.
     if (const Field* field = Named(stem == "id" ? "lumen" : stem)) return {field, tail.unit};
+    if (!unit) { unit = tail.unit; bare = stem; }
   }
-  return {};
+  return {BySides(bare), unit};
 }
 
 }  // namespace fairlead

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "reasoning/kit/import.h"
+#include "reasoning/kit/kinds.h"
 #include "reasoning/kit/label.h"
 #include "reasoning/kit/question.h"
 #include "reasoning/kit/uses.h"
@@ -14,6 +15,7 @@
 namespace fairlead {
 
 std::string FitJson(const FitReport& report);
+std::string KindsJson(const KindsReport& report);  // FitJson's shape without one verdict, "combinations" filled
 Result<FitQuestion> FitQuestionFromJson(std::string_view json);
 
 std::string LabelJson(const Label& label);

@@ -22,6 +22,7 @@ std::string PlainWord(std::string_view text) {
     const auto lead = static_cast<std::uint8_t>(c);
     if (lead == 0xC3 && at + 1 < text.size()) {
       const auto low = static_cast<std::uint8_t>(text[++at]);
+      if (low == 0x9F) plain += 's';  // sharp s: two
       c = low >= 0x80 && low < 0xC0 ? kBare[low - 0x80U] : '_';
     } else if (lead >= 0x80) {
       c = lead >= 0xC0 ? '_' : '\0';  // another character: one gap for all of its bytes

@@ -7,7 +7,7 @@
 
 namespace fairlead {
 
-// Lower case without accents ("Péremption" -> "peremption", "Länge" -> "lange"); brackets, blanks, points, slashes and
+// Lower case without accents ("Péremption" -> "peremption", "Länge" -> "lange", "Außen" -> "aussen"); brackets, blanks, points, slashes and
 // hyphens become single underscores, none at the ends.
 std::string PlainWord(std::string_view text);
 

@@ -8,6 +8,7 @@
 #include <cctype>
 #include <charconv>
 
+#include "reasoning/kit/label.h"
 #include "reasoning/kit/size.h"
 
 namespace fairlead {
@@ -135,6 +136,22 @@ Status TakeBound(Need& need, std::string_view piece, std::size_t at) {
 }
 
 }  // namespace
+
+std::vector<std::string> NumbersOf(const Device& device) {
+  std::vector<std::string> numbers;
+  for (std::string_view rest = device.gtin; !rest.empty();) {
+    const auto end = std::min(rest.find_first_of(" ,;/|\t"), rest.size());
+    if (end > 0) numbers.push_back(Gtin14(rest.substr(0, end)));
+    rest.remove_prefix(std::min(end + 1, rest.size()));
+  }
+  return numbers;
+}
+
+bool HasNumber(const Device& device, std::string_view gtin14) {
+  if (device.gtin.empty()) return false;
+  const std::vector<std::string> numbers = NumbersOf(device);
+  return std::ranges::find(numbers, gtin14) != numbers.end();
+}
 
 const Device* FindDevice(const Shelf& shelf, std::string_view name) {
   for (const Device& device : shelf.devices) {

@@ -21,6 +21,10 @@ struct Shelf {
 const Shelf& InventedShelf();
 
 // By name or id, case-blind. Null if there is none.
+// The numbers of its packages as 14 digits: one device may have several, apart by a blank, comma, semicolon or slash.
+std::vector<std::string> NumbersOf(const Device& device);
+bool HasNumber(const Device& device, std::string_view gtin14);
+
 const Device* FindDevice(const Shelf& shelf, std::string_view name);
 
 // What a device must be. Absent = no demand.

@@ -7,7 +7,6 @@
 #include <unordered_map>
 #include <utility>
 
-#include "reasoning/kit/label.h"
 
 namespace fairlead {
 namespace {
@@ -31,10 +30,11 @@ ShelfLeft LessUses(const Shelf& shelf, std::span<const PackageUse> uses) {
   std::unordered_map<std::string, std::size_t> by_number;
   if (std::ranges::any_of(uses, [](const PackageUse& use) { return !use.gtin.empty(); })) {
     for (std::size_t i = 0; i < shelf.devices.size(); ++i) {
-      if (!shelf.devices[i].gtin.empty()) by_number.try_emplace(Gtin14(shelf.devices[i].gtin), i);
+      for (std::string& number : NumbersOf(shelf.devices[i])) by_number.try_emplace(std::move(number), i);
     }
   }
   std::map<std::string, int> unknown;
+  std::map<std::pair<std::string, std::size_t>, int> open;  // labels read, not yet gone in: by case and device
   std::set<std::pair<std::string, std::string>> read;
   for (const PackageUse& use : uses) {
     if (!use.gtin.empty() && !use.serial.empty() && !read.emplace(use.gtin, use.serial).second) continue;
@@ -44,7 +44,13 @@ ShelfLeft LessUses(const Shelf& shelf, std::span<const PackageUse> uses) {
       if (!use.gtin.empty()) ++unknown[use.gtin];
       continue;
     }
-    Device& device = left.shelf.devices[numbered != by_number.end() ? numbered->second : static_cast<std::size_t>(named - shelf.devices.data())];
+    const std::size_t at = numbered != by_number.end() ? numbered->second : static_cast<std::size_t>(named - shelf.devices.data());
+    if (!use.visit.empty()) {
+      int& waiting = open[{use.visit, at}];
+      if (use.opened) ++waiting;
+      else if (use.gtin.empty() && waiting > 0) { --waiting; continue; }  // counted when its label was read
+    }
+    Device& device = left.shelf.devices[at];
     ++device.used;
     if (Stock* batch = BatchFor(device, use.lot)) --batch->count;
     else ++device.short_by;

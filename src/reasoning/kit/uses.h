@@ -16,6 +16,8 @@ struct PackageUse {
   std::string gtin;    // 14 digits; empty: no label
   std::string lot, serial;
   std::string name;    // name or id of the shelf; empty where the shelf did not know the number
+  std::string visit{}; // case; empty: not known
+  bool opened = false; // its label was read, and nothing was said of its going in
 };
 
 // A number that no device of the shelf has: it was used, and nothing else is known of it.
@@ -29,6 +31,7 @@ struct ShelfLeft {
   std::vector<Provisional> provisional;  // by number
 };
 
+// In one case a device that goes in by its name is the package whose label was read before, as long as one of it is open.
 // A use takes from the batch of its lot, else from the one that expires first. A serial number that was read twice is one
 // package. Of what the list does not hold, the device's `short_by` is counted: the list is behind.
 ShelfLeft LessUses(const Shelf& shelf, std::span<const PackageUse> uses);

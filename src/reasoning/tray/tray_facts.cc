@@ -35,12 +35,22 @@ std::string ChannelOf(const Facts& facts, std::string_view asked) {
 
 bool IsChannel(const Stretch& stretch) { return stretch.name.ends_with("channel"); }
 
-Stretch Measured(std::string name, const Number& length) {
-  return {std::move(name), Length::Millimetres(length.value), Length::Millimetres(length.sd.value_or(0.0)), false};
-}
+struct Lengths {
+  const Facts& facts;
+  std::span<const FactKey> one_view;
+
+  Stretch Measured(std::string name, const FactKey& key) const {
+    const Number& length = *NumberOf(facts, key);
+    Stretch stretch{std::move(name), Length::Millimetres(length.value), Length::Millimetres(length.sd.value_or(0.0)), false};
+    if (std::ranges::find(one_view, key) == one_view.end()) return stretch;
+    stretch.name += ", widened: measured in one view";
+    return FromOneView(std::move(stretch));
+  }
+};
 
 // What was measured of the way through `of` stands in the place of the usual lengths before, within and behind the channel.
-std::vector<Stretch> Retrograde(const Facts& facts, const std::vector<Stretch>& usual, const std::string& of) {
+std::vector<Stretch> Retrograde(const Lengths& lengths, const std::vector<Stretch>& usual, const std::string& of) {
+  const Facts& facts = lengths.facts;
   const Number* before = NumberOf(facts, {"donor_way_mm", of});
   const Number* within = NumberOf(facts, {"channel_length_mm", of});
   const Number* behind = NumberOf(facts, {"recipient_way_mm", of});
@@ -48,25 +58,26 @@ std::vector<Stretch> Retrograde(const Facts& facts, const std::vector<Stretch>& 
   const bool whole = before != nullptr && behind != nullptr && within != nullptr;
   std::vector<Stretch> route;
   if (usual.empty() && !whole) return route;
-  if (before != nullptr && (whole || channel != usual.end())) route.push_back(Measured("donor vessel", *before));
+  if (before != nullptr && (whole || channel != usual.end())) route.push_back(lengths.Measured("donor vessel", {"donor_way_mm", of}));
   else route.insert(route.end(), usual.begin(), channel);
-  if (within != nullptr && (whole || channel != usual.end())) route.push_back(Measured((channel == usual.end() ? "channel" : channel->name) + " " + of, *within));
+  if (within != nullptr && (whole || channel != usual.end())) route.push_back(lengths.Measured((channel == usual.end() ? "channel" : channel->name) + " " + of, {"channel_length_mm", of}));
   else if (channel != usual.end()) route.push_back(*channel);
-  if (behind != nullptr && (whole || channel != usual.end())) route.push_back(Measured("back to the ostium", *behind));
+  if (behind != nullptr && (whole || channel != usual.end())) route.push_back(lengths.Measured("back to the ostium", {"recipient_way_mm", of}));
   else if (channel != usual.end()) route.insert(route.end(), std::next(channel), usual.end());
   return route;
 }
 
 }  // namespace
 
-TrayQuestion QuestionFromFacts(const Facts& facts, std::vector<std::string> strategies, std::string_view channel) {
+TrayQuestion QuestionFromFacts(const Facts& facts, std::vector<std::string> strategies, std::string_view channel, std::span<const FactKey> one_view) {
   TrayQuestion question;
+  const Lengths lengths{facts, one_view};
   question.strategies = std::move(strategies);
   const std::string vessel = Likeliest(facts, {"occluded_vessel", ""});
   const std::string of = ChannelOf(facts, channel);
   question.antegrade = UsualAntegrade(vessel);
-  if (const Number* way = NumberOf(facts, {"antegrade_way_mm", ""})) question.antegrade = {Measured("ostium to beyond the occlusion", *way)};
-  question.retrograde = Retrograde(facts, UsualRetrograde(vessel, Likeliest(facts, {"collateral_channel", of})), of);
+  if (NumberOf(facts, {"antegrade_way_mm", ""}) != nullptr) question.antegrade = {lengths.Measured("ostium to beyond the occlusion", {"antegrade_way_mm", ""})};
+  question.retrograde = Retrograde(lengths, UsualRetrograde(vessel, Likeliest(facts, {"collateral_channel", of})), of);
   // The landing zone is the size that balloons and covered stents follow.
   if (const Number* landing = NumberOf(facts, {"dlz_diameter_mm", ""})) question.vessel = Length::Millimetres(landing->value);
   return question;

@@ -43,7 +43,7 @@ TreeBalls BallsOf(const VesselTree& tree);
 double LengthOf(const std::vector<Vec3>& course);
 
 // An invented right-dominant heart with the usual vessels, for when nothing is measured. The target is the share
-// [from, to] of the vessel's length. Errors: no such vessel; shares that are no range.
+// [from, to] of the vessel's length; the collateral is the usual one into that vessel. Errors: no such vessel; shares that are no range.
 Result<VesselTree> ModelTree(std::string_view vessel, double from, double to);
 std::vector<std::string> ModelVessels();
 

@@ -6,12 +6,14 @@
 
 #include "geometry/trigonometry.h"
 #include "geometry/view.h"
+#include "reasoning/dose/peak_views.h"
+#include "reasoning/dose/rate.h"
 
 namespace fairlead {
 namespace {
 
-// Practice, no source; the doubling thickness is to be fitted to a lab's own dose reports.
-constexpr double kIsocentre = 750.0, kDetector = 1050.0, kDoubling = 60.0;  // mm
+// Practice, no source.
+constexpr double kIsocentre = 750.0, kDetector = 1050.0;                   // mm
 constexpr double kField = 150.0;                                           // mm at the detector
 constexpr double kScatterFrom = 30.0;                                      // degrees
 
@@ -30,30 +32,18 @@ Beam BeamOfView(const GantryAngles& angles) {
   return beam;
 }
 
-// Skin distance and length of the path through the trunk; of the stand-in for a beam that misses it.
-struct Path {
-  double to_skin = kIsocentre - 150.0, inside = 0.0;
-};
-Path PathOf(const Body& body, const GantryAngles& angles) {
-  const Beam beam = BeamOfView(angles);
-  const auto crossing = Cross(body.torso.trunk, Ray{beam.source, beam.along});
-  if (!crossing || crossing->enters <= 0.0) return {};
-  return {crossing->enters, crossing->leaves - crossing->enters};
-}
-
 }  // namespace
 
 SkinSoFar SkinSoFarOf(const SkinEstimate& estimate, std::span<const IrradiationEvent> events) {
   SkinSoFar skin{estimate.settings.body, estimate.map, estimate.peak.gray, std::nullopt, 1.76};
-  if (!estimate.peak.by.empty()) skin.burdened = events[estimate.peak.by.front().event].angles;
+  if (const auto views = PeakByViews(estimate.peak, events, 1); !views.empty()) skin.burdened = views.front().angles;
   if (estimate.peak.gray > 0.0) skin.upper = estimate.high / estimate.peak.gray;
   return skin;
 }
 
 double DoseRateAgainstFrontal(const Body& body, const GantryAngles& angles) {
-  const Path frontal = PathOf(body, {}), here = PathOf(body, angles);
-  const double nearer = frontal.to_skin / here.to_skin;
-  return nearer * nearer * std::exp2((here.inside - frontal.inside) / kDoubling);
+  const double nearer = PathThrough(body, {}).to_skin / PathThrough(body, angles).to_skin;
+  return nearer * nearer * KermaRateAgainstFrontal(body, angles);
 }
 
 std::optional<BeamEntry> EntryOfView(const Body& body, const GantryAngles& angles) { return EntryOf(BeamOfView(angles), body); }

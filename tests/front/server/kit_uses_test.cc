@@ -86,6 +86,14 @@ TEST_F(Scanning, ANicknameCountsWhenTheDeviceFirstGoesIn) {
   EXPECT_EQ(Count(), 1);
 }
 
+TEST_F(Scanning, APackageThatIsScannedAndThenGoesInByItsNameIsOne) {
+  Type("(01)09520123456788(10)A1");
+  Type("mc r in kit:mc-1");
+  EXPECT_EQ(Count(), 2);
+  Type("mc a in kit:mc-1");  // nothing was scanned for this one
+  EXPECT_EQ(Count(), 1);
+}
+
 TEST_F(Scanning, AnUnknownNumberIsAProvisionalItemAndSaysSo) {
   const LogPlan plan = Type("(01)09521234543213(10)X");
   EXPECT_NE(plan.says.find("provisional item 09521234543213, not on the shelf"), std::string::npos) << plan.says;

@@ -47,6 +47,21 @@ TEST(Gather, KeepsWhatNoEventHoldsAsAnEventWithoutADirection) {
   EXPECT_NE(gathered.remarks.back().find("the stated total is 1.4 Gy"), std::string::npos);
 }
 
+// 0.9 Gy stated, one event of 0.5 Gy and two with area products of 20 and 60 Gy cm2 alone: 0.1 and 0.3 Gy, by hand.
+TEST(Gather, EventsWithoutKermaTakeWhatTheTotalHasOverAndNothingCountsTwice) {
+  DoseReport report = ReportOf({"1.1", "1.2", "1.3"}, 0.5, 0.9, "");
+  for (const std::size_t at : {std::size_t{1}, std::size_t{2}}) {
+    report.events[at].kerma.reset();
+    report.events[at].area_product = AreaProduct::GraySquareMetres(at == 1 ? 20e-4 : 60e-4);
+  }
+  const GatheredDose gathered = Gather({report});
+  ASSERT_EQ(gathered.events.size(), 3U);
+  EXPECT_NEAR(gathered.events[1].kerma->gray(), 0.1, 1e-12);
+  EXPECT_NEAR(gathered.events[2].kerma->gray(), 0.3, 1e-12);
+  report.events[1].area_product = report.events[2].area_product = AreaProduct::GraySquareMetres(1.0);  // no field is 2 m2
+  EXPECT_EQ(Gather({report}).events.back().id, "not itemised");
+}
+
 TEST(Gather, SaysNothingWithinTwoPerCent) {
   EXPECT_TRUE(Gather({ReportOf({"1.1", "1.2"}, 0.5, 1.01, "")}).remarks.empty());
   EXPECT_FALSE(Gather({ReportOf({"1.1", "1.2"}, 0.5, 1.03, "")}).remarks.empty());

@@ -29,6 +29,7 @@ TEST(Beam, NoticesAWrongUnitOfTheAreaProduct) {
   const Beams beams = BeamsOf({&event, 1}, WorkedSettings());
   EXPECT_TRUE(Says(beams, "its unit is wrong"));
   EXPECT_NEAR(2 * 600 * beams.beams[0].half_column, 85.714, 1e-3);
+  EXPECT_NEAR(beams.area_product, 58.776e-4, 1e-12);  // no level of area product is reached by a wrong unit
 }
 
 TEST(Beam, PrefersTheMeterWhereTheCollimatorSaysTheWholeDetector) {
@@ -84,6 +85,16 @@ TEST(Beam, SpreadsARotationOverItsArcAndAMovingTableOverItsPath) {
   double sum = 0;
   for (const Beam& beam : arc.beams) sum += beam.kerma;
   EXPECT_NEAR(sum, 0.8, 1e-12);
+  // Over 180 degrees: 170 to -170 is 20 degrees and stays in front of the patient; 110 to -110 is a spin through 0.
+  event.angles = GantryAngles{Angle::Degrees(170), Angle()};
+  event.end_angles = GantryAngles{Angle::Degrees(-170), Angle()};
+  const Beams over = BeamsOf({&event, 1}, WorkedSettings());
+  EXPECT_EQ(over.beams.size(), 11U);
+  for (const Beam& beam : over.beams) EXPECT_GT(beam.source.y * BeamsOf({&event, 1}, WorkedSettings()).beams[5].source.y, 0.0);
+  event.angles = GantryAngles{Angle::Degrees(110), Angle()};
+  event.end_angles = GantryAngles{Angle::Degrees(-110), Angle()};
+  EXPECT_EQ(BeamsOf({&event, 1}, WorkedSettings()).beams.size(), 111U);
+  event.angles = Worked().angles;
   event.end_angles.reset();
   event.table_end = Vec3{0, 0, 50};
   EXPECT_EQ(BeamsOf({&event, 1}, WorkedSettings()).beams.size(), 11U);

@@ -35,6 +35,18 @@ TEST(Console, ARiseOverSeveralViewsIsSharedByTimeAndSaysSo) {
   for (const ConsoleShare& share : shares) EXPECT_TRUE(share.by_time);
 }
 
+// The same 0.40 Gy where the first view takes three times the rate: 10 min x 3 against 30 min x 1, half each.
+TEST(Console, ASharedRiseFollowsTheRateOfEachViewWhereThatIsKnown) {
+  const RunState run = RunOf(Fold(Typed({"09:00 view LAO45 CRA25", "09:00 ak 0.10Gy", "09:10 view RAO30", "09:40 ak 0.50Gy"})));
+  ConsoleSharing sharing;
+  sharing.rate = [](const GantryAngles& angles) { return angles.primary.degrees() > 0 ? 3.0 : 1.0; };
+  EXPECT_NEAR(Of(ConsoleByView(run, sharing), "LAO45/CRA25"), 0.10 + 0.20, 1e-9);
+  EXPECT_NEAR(Of(ConsoleByView(run, sharing), "RAO30"), 0.20, 1e-9);
+  sharing.all_to = *ParseGantry("RAO30");  // the extreme: all of what may lie in it
+  EXPECT_NEAR(Of(ConsoleByView(run, sharing), "RAO30"), 0.40, 1e-9);
+  EXPECT_NEAR(Of(ConsoleByView(run, sharing), "LAO45/CRA25"), 0.10, 1e-9);
+}
+
 TEST(Console, AViewTakenUpAgainGathersBothTimes) {
   const auto shares = SharesOf({"09:00 view LAO45", "09:10 ak 0.2Gy", "09:10 view RAO30", "09:20 ak 0.3Gy", "09:20 view LAO45", "09:30 ak 0.7Gy"});
   EXPECT_NEAR(Of(shares, "LAO45"), 0.6, 1e-9);

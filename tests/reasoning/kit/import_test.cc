@@ -84,6 +84,7 @@ TEST(ShelfImport, OtherLanguagesAreRead) {
   ASSERT_EQ(german.shelf.devices.size(), 1u);
   EXPECT_EQ(german.shelf.devices[0].kind, DeviceClass::kGuide);
   EXPECT_NEAR(german.shelf.devices[0].lumen->millimetres(), 2.0574, 1e-9);
+  EXPECT_NEAR(german.shelf.devices[0].od_prox->millimetres(), 2.37, 1e-9);
   EXPECT_EQ(german.shelf.devices[0].stock[0].expires, "2027-12-31");
   const Import french = Taken("DÉSIGNATION;Catégorie;Diamètre externe (Fr);Longueur utile cm;Quantité;Date de péremption\nMC;Microcathéter;1,8/2,6;150;2;06/2027\n");
   ASSERT_EQ(french.shelf.devices.size(), 1u);
@@ -108,8 +109,39 @@ TEST(ShelfImport, TwoShaftsInOneCellAreDistalAndProximal) {
 
 TEST(ShelfImport, OdditiesAreTakenAndShown) {
   const Import import = Taken("name,class,od_prox,od_dist,lumen,wire\nM,microcatheter,0.87,0.97,0.40,0.018 in\nW,guidewire,,,,0.035 mm\n");
-  EXPECT_EQ(import.taken, 2u);
-  EXPECT_EQ(import.looked_at, 3u);
+  EXPECT_EQ(import.taken, 1u);
+  EXPECT_EQ(import.looked_at, 2u);
+}
+
+// A published list of instruments prints "0.035 mm" and means inches; such a wire would lie free beside everything.
+TEST(ShelfImport, AWireThatCanOnlyBeMeantInInchesIsRefused) {
+  const Import import = Taken("name,class,wire\nW,guidewire,0.035 mm\nV,guidewire,0.035 in\n");
+  EXPECT_EQ(import.taken, 1u);
+  EXPECT_EQ(import.refused, 1u);
+  EXPECT_NE(import.problems[0].what.find("0.035 mm"), std::string::npos) << import.problems[0].what;
+  EXPECT_NE(import.problems[0].to_do.find("inches"), std::string::npos) << import.problems[0].to_do;
+}
+
+// Another size of its packing, or a new number of its maker: the device stays one, and its packages are counted once.
+TEST(ShelfImport, ASecondNumberJoinsItsDeviceAndOneNumberOfTwoDevicesIsTold) {
+  const Import import = Taken("name,class,gtin,count\nA,guide,09521234543213,2\nA,guide,9506000134352,3\nB,guide,09506000134352,1\n");
+  ASSERT_EQ(import.shelf.devices.size(), 2u);
+  EXPECT_TRUE(HasNumber(import.shelf.devices[0], "09521234543213"));
+  EXPECT_TRUE(HasNumber(import.shelf.devices[0], "09506000134352"));
+  EXPECT_FALSE(HasNumber(import.shelf.devices[0], "0950600013435"));
+  EXPECT_EQ(CountOf(import.shelf.devices[0]), 5);
+  ASSERT_EQ(import.problems.size(), 1u);
+  EXPECT_EQ(import.problems[0].line, 4u);
+  EXPECT_NE(import.problems[0].what.find("'A'"), std::string::npos) << import.problems[0].what;
+}
+
+TEST(ShelfImport, AHeadingIsReadByItsWordsWhereNoneIsTheWhole) {
+  const Import import = Taken("désignation;catégorie;Ø ext. distal (F);Ø ext. proximal (F);Ø int. (pouces)\nM;microcathéter;1,8;2,6;0,016\n");
+  ASSERT_EQ(import.shelf.devices.size(), 1u);
+  EXPECT_NEAR(import.shelf.devices[0].od_dist->millimetres(), 0.6, 1e-12);
+  EXPECT_NEAR(import.shelf.devices[0].od_prox->millimetres(), 2.6 / 3, 1e-12);
+  EXPECT_NEAR(import.shelf.devices[0].lumen->millimetres(), 0.4064, 1e-12);
+  EXPECT_EQ(Taken("name,class,extension line\nA,guide,x\n").columns[2].field, "");
 }
 
 TEST(ShelfImport, FiftyThousandLinesAreRead) {

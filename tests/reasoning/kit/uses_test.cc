@@ -51,6 +51,22 @@ TEST(KitUses, MoreThanTheListHoldsIsToldAndNeverBelowNothing) {
   EXPECT_EQ(left.shelf.devices[1].short_by, 2);
 }
 
+TEST(KitUses, ALabelReadBeforeItGoesInIsTheSamePackageWithinItsCaseAlone) {
+  const PackageUse read{kSlim, "LATE", "", "", "one", true}, in{"", "", "", "mc-1", "one", false}, elsewhere{"", "", "", "mc-1", "two", false};
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{read, in}).shelf.devices[0].used, 1);
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{read, in, in}).shelf.devices[0].used, 2);
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{read, elsewhere}).shelf.devices[0].used, 2);
+  EXPECT_EQ(LessUses(Drawers(), std::vector<PackageUse>{in, read}).shelf.devices[0].used, 2);  // not surely the same
+}
+
+TEST(KitUses, ADeviceWithSeveralNumbersIsOneDevice) {
+  Shelf shelf = Drawers();
+  shelf.devices[0].gtin = "9520123456788; 09521234543213";
+  const auto left = LessUses(shelf, std::vector<PackageUse>{{kSlim, "", "", ""}, {"09521234543213", "", "", ""}});
+  EXPECT_EQ(left.shelf.devices[0].used, 2);
+  EXPECT_TRUE(left.provisional.empty());
+}
+
 TEST(KitUses, AnUnknownNumberIsAProvisionalItem) {
   const auto left = LessUses(Drawers(), std::vector<PackageUse>{{"09521234543213", "", "", ""}, {"09521234543213", "", "", ""}, {"", "", "", "nobody's"}});
   ASSERT_EQ(left.provisional.size(), 1u);

@@ -161,6 +161,23 @@ TEST(Tray, AChannelThatWasMeasuredTakesThePlaceOfTheUsualOne) {
   EXPECT_NEAR(measured->length.millimetres(), 52, 1e-12);
 }
 
+// 60 mm drawn in one projection: 1.15 x 60 = 69, sd sqrt((1.15 x 4)^2 + (0.05 x 69)^2) = 5.75 mm, worked by hand.
+TEST(Tray, AChannelThatWasMeasuredInOneViewIsWidenedAndSaysSo) {
+  Facts facts;
+  facts[{"occluded_vessel", ""}] = GradeOdds{{{"RCA", 1.0}}};
+  facts[{"collateral_channel", "c1"}] = GradeOdds{{{"septal", 1.0}}};
+  facts[{"channel_length_mm", "c1"}] = Number{60, 4.0};
+  facts[{"donor_way_mm", "c1"}] = Number{50, 2.0};
+  const std::vector<FactKey> one_view{{"channel_length_mm", "c1"}};
+  const TrayQuestion question = QuestionFromFacts(facts, {"RW"}, "", one_view);
+  const auto channel = std::ranges::find_if(question.retrograde, [](const Stretch& each) { return each.name.starts_with("septal channel c1"); });
+  ASSERT_NE(channel, question.retrograde.end());
+  EXPECT_NEAR(channel->length.millimetres(), 69, 1e-9);
+  EXPECT_NEAR(channel->sd.millimetres(), 5.75, 1e-9);
+  EXPECT_NE(channel->name.find("one view"), std::string::npos);
+  EXPECT_NEAR(question.retrograde.front().length.millimetres(), 50, 1e-9);  // that one was followed in space
+}
+
 // Sums by hand; spreads add in quadrature.
 TEST(Tray, ThreeMeasuredWaysLeaveNothingUsual) {
   Facts facts;

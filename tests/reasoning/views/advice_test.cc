@@ -5,6 +5,8 @@
 
 #include <gtest/gtest.h>
 
+#include "geometry/foreshortening.h"
+
 namespace fairlead {
 namespace {
 
@@ -115,6 +117,35 @@ TEST(Advice, SaysWhatItDoesNotKnow) {
   ASSERT_FALSE(advice.notes.empty());
   EXPECT_NE(advice.notes[0].find("not measured in this patient"), std::string::npos);
   EXPECT_FALSE(advice.balls.considered.empty());
+}
+
+// What is told of the channel is what its course gives by the definitions, view by view.
+TEST(Advice, TheModelHeartHasAChannelAndAViewThatShowsIt) {
+  for (const std::string vessel : {"RCA", "LAD", "LCX"}) {
+    auto tree = ModelTree(vessel, 0.3, 0.5);
+    ASSERT_TRUE(tree.ok());
+    EXPECT_NE(tree->collateral_name.find("of the model"), std::string::npos);
+    ASSERT_GT(tree->collateral.size(), 10U);
+    for (std::size_t i = 1; i < tree->collateral.size(); ++i) EXPECT_LT(Norm(tree->collateral[i] - tree->collateral[i - 1]), 10.0) << vessel << i;
+    EXPECT_GT(LengthOf(tree->collateral), 30.0);
+    EXPECT_LT(LengthOf(tree->collateral), 200.0);
+    ViewQuestion question;
+    question.tree = *tree;
+    const ViewAdvice advice = Advise(question, 2);
+    ASSERT_TRUE(advice.collateral) << vessel;
+    VesselTree as_target = *tree;
+    as_target.target = tree->collateral;
+    as_target.target_radius.assign(as_target.target.size(), 0.4);
+    const TreeBalls balls = BallsOf(as_target);
+    const auto both = [&](const GantryAngles& angles) {
+      View view;
+      view.primary = angles.primary;
+      view.secondary = angles.secondary;
+      view.source_to_isocentre = Length::Millimetres(750);
+      return Foreshortening(view, as_target.target) + OverlapByDefinition(angles, balls);
+    };
+    EXPECT_NEAR(both(advice.collateral->angles), advice.collateral_foreshortening + advice.collateral_overlap, 1e-9) << vessel;
+  }
 }
 
 }  // namespace

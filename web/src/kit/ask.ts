@@ -9,6 +9,7 @@ export const askTray = (caseId: string, strategies: readonly string[], radial: s
     shapes.trayAnswer, signal);
 export const askFit = (lumen: string, items: readonly string[], signal: AbortSignal) =>
   postJson("/api/kit/fit", shapes.fitAnswer, { lumens: [lumen], items }, signal);
+export const askReach = (body: Readonly<Record<string, unknown>>, signal: AbortSignal) => postJson("/api/kit/reach", shapes.reachAnswer, body, signal);
 export const searchShelf = (need: string, signal: AbortSignal) => getJson(`/api/kit/shelf?need=${encodeURIComponent(need)}`, shapes.shelfAnswer, signal);
 export const importList = (file: Blob, keepAs: string) =>
   postTable(`/api/kit/import${keepAs === "" ? "" : `?keep=1&by=${encodeURIComponent(keepAs)}`}`, shapes.importAnswer, file);

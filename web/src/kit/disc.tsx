@@ -11,6 +11,7 @@ export interface DiscGiven {
   readonly verdict: FitWord;
   readonly margin: number | null;
   readonly smallest: number | null;
+  readonly proved?: number | null; // no smaller lumen holds them
   readonly tooClose: boolean;
   readonly places: readonly Place[];
   readonly worst: readonly Paired[];
@@ -47,7 +48,7 @@ export function FitDisc({ given }: { readonly given: DiscGiven }) {
       {given.places.length > 0 && <Picture given={given} />}
       <div class="fit-words">
         <h4>{given.title}</h4>
-        <p class="fit-verdict"><span aria-hidden="true">{fitSign[given.verdict]}</span> {fitWords(given.verdict, given.margin, given.tooClose)}</p>
+        <p class="fit-verdict"><span aria-hidden="true">{fitSign[given.verdict]}</span> {fitWords(given.verdict, given.margin, given.tooClose, given.smallest, given.proved)}</p>
         {given.order.length > 1 && <p class="small">in this order: {given.order.map((name, index) => <span key={name + String(index)} class="fit-order"><b>{index + 1}</b> {name}</span>)}</p>}
         {given.worst.length > 1 && <p class="small dim">worst pairing: {worstWords(given.worst)}</p>}
         {rounding !== "" && <p class="small warn">{rounding}</p>}

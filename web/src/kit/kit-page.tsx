@@ -5,6 +5,7 @@ import { NewList } from "./new-list";
 import { ReadLabel } from "./read-label";
 import { ShelfList } from "./shelf-list";
 import { TryFit } from "./try-fit";
+import { TryReach } from "./try-reach";
 import { WireLadder } from "./wire-ladder";
 
 export function KitPage() {
@@ -13,6 +14,7 @@ export function KitPage() {
       <h1>Kit</h1>
       <div class="kit-page">
         <TryFit />
+        <TryReach />
         <ReadLabel />
         <NewList />
         <ShelfList />

@@ -12,14 +12,21 @@ export type FitWord = Parsed<typeof fitWord>;
 
 // --- POST /api/kit/fit
 const hostAnswer = object({
-  verdict: fitWord, lumen_mm: number, host: text, margin_mm: maybe(number), smallest_lumen_mm: maybe(number),
+  verdict: fitWord, lumen_mm: number, host: text, margin_mm: maybe(number), smallest_lumen_mm: maybe(number), proved_lumen_mm: maybe(number),
   too_close_to_call: fallback(truth, false), positions: fallback(arrayOf(place), []), order: fallback(arrayOf(text), []),
   worst: fallback(arrayOf(paired), []), off_label: fallback(arrayOf(text), []), why: fallback(arrayOf(text), []), remark: maybe(text),
   margin_out_mm: maybe(number), flow: maybe(object({ left: number, free_area: number, resting: arrayOf(place) })),
   rounding: maybe(object({ sensitive: truth, worst_margin_mm: number, best_margin_mm: number, odds_passes: number, odds_fits: number })),
 });
 export type HostAnswer = Parsed<typeof hostAnswer>;
+// Where a kind was named in the place of a device: each combination, best first.
+const combination = object({
+  lumens: arrayOf(text), items: arrayOf(text), lumens_shown: arrayOf(text), items_shown: arrayOf(text), verdict: fitWord, margin_mm: maybe(number),
+  lumen_mm: number, host: text, too_close_to_call: truth, order: fallback(arrayOf(text), []), order_matters: truth, off_label: fallback(arrayOf(text), []),
+});
+export type Combination = Parsed<typeof combination>;
 export const fitAnswer = object({
+  combinations: fallback(arrayOf(combination), []), remarks: fallback(arrayOf(text), []),
   hosts: arrayOf(hostAnswer), orders: arrayOf(object({ order: arrayOf(text), verdict: fitWord, margin_mm: maybe(number) })), caution: text,
 });
 export type FitAnswer = Parsed<typeof fitAnswer>;
@@ -59,6 +66,18 @@ export const trayAnswer = object({
   picks: arrayOf(object({ name: text, label: text, class: text, count, what_for: arrayOf(text), where: text })), caution: text,
 });
 export type Tray = Parsed<typeof trayAnswer>;
+
+// --- POST /api/kit/reach
+const spare = object({ reserve_cm: number, verdict: oneOf("ok", "tight", "short") });
+export const reachAnswer = object({
+  need_cm: maybe(object({ value: number, sd: number })), route: fallback(arrayOf(stretch), []),
+  devices: fallback(arrayOf(object({ name: text, usable_cm: number, need_cm: number, reserve_cm: number, sd_cm: number, verdict: oneOf("ok", "tight", "short"), odds_reaches: number })), []),
+  runs_out_first: maybe(object({ name: text, reserve_cm: number })),
+  externalise: maybe(object({ wires: arrayOf(object({ name: text, length_cm: number, parked: spare, at_guide_tip: spare, clear_of_lesion: spare, may_be_snared: truth })), rule: text })),
+  exchange: maybe(object({ tail_cm: number, longest_protrusion_cm: number, ways: arrayOf(object({ way: text, works: truth, reserve_cm: maybe(number), mind: maybe(text) })) })),
+  caution: text,
+});
+export type ReachAnswer = Parsed<typeof reachAnswer>;
 
 // --- The shelf
 const shelfDevice = object({

@@ -7,9 +7,10 @@ export const fitSign: Record<FitWord, string> = { fits: "✓", tight: "▲", no:
 export const reachSign = { ok: "✓", tight: "▲", short: "✕" } as const;
 export const stateSign = { ready: "✓", doubtful: "▲", missing: "✕" } as const;
 
-export function fitWords(verdict: FitWord, margin: number | null, tooClose: boolean): string {
+// Too close: the lumen lies between one that certainly holds them and one that certainly does not.
+export function fitWords(verdict: FitWord, margin: number | null, tooClose: boolean, smallest: number | null = null, proved: number | null = null): string {
   if (verdict === "unknown" || margin === null) return "sizes not known";
-  if (tooClose) return "too close to call";
+  if (tooClose) return smallest === null || proved === null ? "too close to call" : `too close to call: ${figure(smallest, 2)} mm holds them, ${figure(proved, 2)} mm does not, between is not known`;
   if (verdict === "no") return `no, by ${figure(-margin, 2)} mm`;
   return `${verdict}, ${figure(margin, 2)} mm to spare`;
 }

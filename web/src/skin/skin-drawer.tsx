@@ -4,8 +4,11 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { drawer, frozen, open, past, sourceOf } from "../state/store";
 import { countOf, figure } from "../words/number";
+import { useViewsOf } from "../views/ask";
+import { Leave } from "../views/leave";
 import { sendReport, skinTrouble, useSkin } from "./ask";
 import type { GivenDose, Skin, Totals } from "./shapes";
+import { SkinBody } from "./skin-body";
 import { gray, PeakWords, SkinMap } from "./skin-map";
 
 function Given({ all }: { readonly all: readonly GivenDose[] }) {
@@ -48,6 +51,8 @@ function Views({ skin }: { readonly skin: Skin }) {
   );
 }
 
+const round = (msv: number): string => figure(msv, msv < 10 ? 1 : 0);
+
 function After({ skin }: { readonly skin: Skin }) {
   const { bands } = skin;
   const words = (id: string) => sourceOf.value.get(id)?.citation ?? id;
@@ -56,6 +61,7 @@ function After({ skin }: { readonly skin: Skin }) {
       <h3>Afterwards, by the published table</h3>
       <p>Band <b>{bands.name}</b>{bands.name !== bands.at_high && <>, at the upper end <b>{bands.at_high}</b></>}. <span class="dim small">At the upper end: within two weeks {bands.prompt}; to eight weeks {bands.early}; to a year {bands.midterm}; later {bands.longterm}.</span></p>
       {skin.reached.length > 0 && <ul class="small">{skin.reached.map((level) => <li key={level.what}><span class="warn" aria-hidden="true">▲</span> {level.what}: {level.asks} <span class="dim">({words(level.source)})</span></li>)}</ul>}
+      {skin.effective && <p class="small">Effective dose about {round(skin.effective.msv)} mSv ({round(skin.effective.low_msv)} to {round(skin.effective.high_msv)}), {skin.effective.by_filter ? "by the filter of each event" : "by one published factor"}: a population figure for comparison, not this patient's risk.</p>}
       <p class="small">The local medical physicist and protocol decide what follows.</p>
       <details><summary>Words for the patient's letter</summary><p class="small">{skin.patient}</p></details>
     </section>
@@ -93,6 +99,7 @@ function Add() {
 
 export function SkinDrawer() {
   const skin = useSkin();
+  const answer = useViewsOf(skin?.peak ? "drawer" : "");
   const title = useRef<HTMLHeadingElement>(null);
   useEffect(() => { title.current?.scrollIntoView({ block: "nearest" }); }, [open.value?.case.id]);
   return (
@@ -103,9 +110,10 @@ export function SkinDrawer() {
       {skin && (
         <>
           {skin.peak
-            ? <section aria-label="Peak skin dose"><h3>Peak skin dose, estimated</h3><PeakWords peak={skin.peak} /><SkinMap skin={skin} />
+            ? <section aria-label="Peak skin dose"><h3>Peak skin dose, estimated</h3><PeakWords peak={skin.peak} />{answer && !skin.peak.from_totals && <Leave answer={answer} />}<SkinMap skin={skin} />
               <p class="small dim">{skin.peak.from_totals ? "From the air kerma alone: no event says from where it came." : skin.peak.where}; from {skin.from}{skin.air_kerma_gy > 0 ? `; air kerma ${gray(skin.air_kerma_gy)} Gy in all` : ""}</p></section>
             : <p>Nothing is known of any radiation in this case.</p>}
+          {skin.peak && !skin.peak.from_totals && <SkinBody skin={skin} />}
           <Given all={skin.given} />
           {skin.totals && <TotalsShown totals={skin.totals} />}
           <Views skin={skin} />

@@ -2,17 +2,21 @@
 // The skin beside the budgets of a run, and under the view map of Plan: nothing where nothing is known.
 import { drawer } from "../state/store";
 import { figure } from "../words/number";
+import { useViewsOf } from "../views/ask";
+import { Leave } from "../views/leave";
 import { useSkin } from "./ask";
 import { PeakWords, SkinMap } from "./skin-map";
 
 export function SkinTile() {
   const skin = useSkin();
+  const answer = useViewsOf(skin?.peak ? "tile" : "");
   if (!skin?.peak) return null;
   const most = skin.views.filter((view) => view.at_peak_gy > 0).slice(0, 3);
   return (
     <section class="pane gauge skin-tile" aria-label="Skin">
       <h2>Skin</h2>
       <PeakWords peak={skin.peak} />
+      {answer && !skin.peak.from_totals && <Leave answer={answer} />}
       <SkinMap skin={skin} />
       {skin.peak.from_totals
         ? <p class="small dim">From the air kerma alone: no event says from where it came.</p>

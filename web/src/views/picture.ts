@@ -66,6 +66,9 @@ function marksOf(answer: Views, chosen: Angles | null): Mark[] {
   ];
 }
 
+// Counted in cells: a map in steps of 2 degrees from -45 has no angle that ten divides.
+const every = (step: number): number => Math.max(1, Math.round(kBeadEvery / step));
+
 function beadsOf(map: ViewMap): Bead[] {
   const beads: Bead[] = [];
   if (map.skin_gy.length === 0) return beads;
@@ -75,7 +78,7 @@ function beadsOf(map: ViewMap): Bead[] {
     for (let column = 0; column < map.primary_deg.count; column++) {
       const primary = map.primary_deg.from + column * map.primary_deg.step;
       const secondary = map.secondary_deg.from + row * map.secondary_deg.step;
-      if (primary % kBeadEvery !== 0 || secondary % kBeadEvery !== 0) continue;
+      if (column % every(map.primary_deg.step) !== 0 || row % every(map.secondary_deg.step) !== 0) continue;
       const gy = map.skin_gy[row * map.primary_deg.count + column] ?? 0;
       if (gy < 0.25 * most) continue;
       beads.push({ x: xOf(map, primary), y: yOf(map, secondary), r: 2 + 6 * (gy / Math.max(most, 2)), gy });

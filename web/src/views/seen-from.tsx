@@ -4,9 +4,10 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useId } from "preact/hooks";
 import { open, past } from "../state/store";
 import { figure } from "../words/number";
-import { asked, askViews, views, viewsTrouble } from "./ask";
+import { asked, askViews, views, viewsOf, viewsTrouble } from "./ask";
 import { kUsual, kWeights } from "./asked";
 import { chooseView, chosenView, overlapWords } from "./chosen";
+import { Leave } from "./leave";
 import { anglesWords, hereAt, kField, mapPicture, moved, type Here, type MapPicture } from "./picture";
 import type { Views, WorkingView } from "./shapes";
 
@@ -173,6 +174,7 @@ function Shown({ answer }: { readonly answer: Views }) {
   return (
     <>
       <p class="small">{answer.target.name}, {figure(answer.target.length_mm, 0)} mm {answer.target.measured ? <span class="measured">◆ measured</span> : <span class="invented">model, not this patient</span>} <span class="dim">{answer.segment.why}</span></p>
+      <Leave answer={answer} />
       {chosenView.value && <p>Chosen to work in: <b class="figures">{chosenView.value.words}</b> <span class="dim small">{chosenView.value.note}</span></p>}
       <ViewMapShown answer={answer} />
       <p class="small dim legend">Lines: foreshortening 5, 10, 20 % · {answer.considered.length === 0 ? "overlap not known: no other vessel is measured" : `hatched: overlapped, ${answer.considered.length} vessels considered`} · beads: skin exposed{answer.map.skin_gy.length === 0 ? ": not known" : ""} · crosses: out of reach</p>
@@ -191,8 +193,8 @@ export function SeenFrom() {
     if (id === "" || past.value !== null) return;
     return askViews(id, asked.value);
   }, [id, open.value?.seq, asked.value, past.value]);
-  useEffect(() => { views.value = null; asked.value = kUsual; }, [id]);
-  const answer = views.value;
+  useEffect(() => { asked.value = kUsual; }, [id]);
+  const answer = viewsOf.value === id ? views.value : null;
   return (
     <section class="pane seen-from" aria-label="Seen from where?" aria-busy={answer === null && viewsTrouble.value === ""}>
       <h2>Seen from where?</h2>

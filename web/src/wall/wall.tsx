@@ -6,6 +6,7 @@ import { board, now, startBoard } from "../run/live";
 import { rehearsal, rehearsalIn } from "../run/rehearsal";
 import { newestFirst } from "../run/timeline";
 import { caseId, link, open, remembered } from "../state/store";
+import { chosenView } from "../views/chosen";
 import { clock } from "../words/number";
 import { tiles, vesselOf, type Tile } from "./words";
 
@@ -46,7 +47,7 @@ export function Wall() {
     <main class="wall">
       <h1 class="unseen">Wall board</h1>
       <header class="wall-head">
-        <span class="wall-label">{[room, vesselOf(open.value)].filter((each) => each !== "").join(" · ")}{open.value?.case.invented ? " · invented" : ""}</span>
+        <span class="wall-label">{[room, vesselOf(open.value), chosenView.value?.words ?? ""].filter((each) => each !== "").join(" · ")}{open.value?.case.invented ? " · invented" : ""}</span>
         <span class="figures">{clock(new Date(now.value))}</span>
       </header>
       {state.kind === "frozen" && <p class="wall-frozen" role="alert">Frozen since {clock(new Date(state.since))}</p>}

@@ -47,6 +47,27 @@ test("will the ultrasound catheter go beside the microcatheter in this 7 French 
   assert.match(flat(await answer.textContent()), /flow left \d+ %/);
 });
 
+test("before any device is named: kinds are answered for all of the shelf, and a tap draws one", async () => {
+  const fit = region("Does it fit?");
+  for (const device of ["MC-A 135", "IV-R"]) await fit.getByRole("button", { name: `Take out ${device}`, exact: true }).click();
+  await fit.getByLabel("Through which lumen").fill("7 French guide");
+  await fit.getByLabel("Through which lumen").press("Tab");
+  for (const kind of ["ultrasound catheter", "microcatheter"]) {
+    await fit.getByLabel("What goes in").fill(kind);
+    await fit.getByLabel("What goes in").press("Enter");
+  }
+  const list = fit.getByRole("region", { name: "Combinations", exact: true });
+  await list.getByText("Of 20 combinations on the shelf 2 fit, 11 are tight, 7 do not pass.").waitFor();
+  assert.match(flat(await list.locator("li").first().textContent()), /fits, 0\.13 mm to spare ?GC-7A.*2\.06 mm: IV-R, then MC-B/);
+  await page.screenshot({ path: `${kPictures}kit-kinds-1920.png` });
+  await accessible();
+  await list.locator("button").filter({ hasText: "MC-A" }).filter({ hasText: "tight, 0.07 mm" }).first().click();
+  await fit.locator(".fit-disc").getByText("tight, 0.07 mm to spare").waitFor();
+  await list.waitFor({ state: "detached" });
+  await fit.getByLabel("Through which lumen").fill("GC-7A 100");
+  await fit.getByLabel("Through which lumen").press("Tab");
+});
+
 test("a size that is not understood is told in a sentence", async () => {
   const fit = region("Does it fit?");
   await fit.getByLabel("What goes in").fill("2.6");
@@ -54,6 +75,30 @@ test("a size that is not understood is told in a sentence", async () => {
   await fit.getByText("it has no unit").waitFor();
   await fit.getByRole("button", { name: "Take out 2.6" }).click();
   await fit.getByText("tight, 0.07 mm to spare").waitFor();
+});
+
+// By hand: 9 + 100 + 1 + 4 + 7 + 4 + 13 + 3 = 141 cm; 135 is 6 short, 150 has 9 to spare.
+test("does the microcatheter reach through the channel, which device runs out first, and what of the wire", async () => {
+  const reach = region("Does it reach?");
+  await reach.getByLabel("Where to").selectOption({ label: "right coronary, by a septal channel" });
+  await reach.getByLabel("Through which guide").fill("100");
+  await reach.getByLabel("Through which guide").press("Tab");
+  for (const device of ["MC-A 135", "MC-A 150", "GW-CL 190", "GW-EX 340"]) {
+    await reach.getByLabel("What goes along").fill(device);
+    await reach.getByLabel("What goes along").press("Enter");
+  }
+  await reach.getByText("Lengths that were measured").click();
+  for (const [name, cm] of [["left main", "1"], ["LAD to septal", "4"], ["septal channel", "7"], ["posterior descending", "4"], ["RCA", "13"]]) {
+    await reach.getByLabel(`${name}, cm`, { exact: true }).fill(cm);
+    await reach.getByLabel(`${name}, cm`, { exact: true }).press("Tab");
+  }
+  await reach.getByText("the tip must stand at 141 cm").waitFor();
+  assert.match(flat(await reach.textContent()), /Runs out first: MC-A 135, −6 cm/);
+  assert.match(await reach.locator("svg").getAttribute("aria-label"), /MC-A 150: \+9/);
+  assert.match(flat(await reach.getByRole("region", { name: "Brought out of the other guide", exact: true }).textContent()), /GW-CL 190 ?too short: not snared.*GW-EX 340 ?may be snared/);
+  await reach.getByRole("region", { name: "Taking the microcatheter off that wire", exact: true }).waitFor();
+  await page.screenshot({ path: `${kPictures}kit-reach-1920.png`, fullPage: true });
+  await accessible();
 });
 
 test("the shelf is searched by what is needed, as one would say it", async () => {

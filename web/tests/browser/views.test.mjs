@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
-import { openBrowser } from "./browser.mjs";
+import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
@@ -87,6 +87,61 @@ test("a weight that is moved asks anew, and nothing is written", async () => {
   const answer = await (await asked).json();
   assert.equal(answer.limit_pct, 20);
   assert.equal((await get(`/api/cases/${caseId}`)).seq, seq);
+});
+
+test("which view to leave and what instead is the first line, in Plan, beside the run and in the drawer; the chosen one is on the wall", async () => {
+  // 4 Gy typed in one view: that is the view to leave, whatever else is drawn.
+  const id = await page.evaluate(async () => {
+    const post = async (path, body) => (await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) })).json();
+    const made = (await post("/api/cases", { title: "leave", room: "" })).id;
+    for (const text of ["view LAO40 CRA25", "ak 4Gy"]) await post(`/api/cases/${made}/log`, { text, by: "AB", zone_min: 0, write: true });
+    return made;
+  });
+  const answer = await get(`/api/cases/${id}/panels/views`);
+  assert.equal(answer.spare.from.view, "LAO 40 CRA 25");
+  const says = async (where) => {
+    const note = where.getByRole("note", { name: "View to leave, and what instead", exact: true });
+    await note.waitFor();
+    const said = await note.textContent();
+    assert.match(said, /To leave LAO 40 CRA 25 skin [\d.]+ Gy/);
+    assert.ok(said.includes(`Instead ${answer.spare.to.view}`), said);
+    assert.doesNotMatch(said, /\b(must|should|do not)\b/i);
+    return note;
+  };
+  await page.goto(`${kOrigin}/#/case/${id}/plan`);
+  await says(column());
+  assert.ok(await column().locator(".bead.hot").count() > 0, "skin already exposed is on the map");
+  // The channel of the model heart is on the map and in the table.
+  assert.ok(answer.collateral !== null);
+  await column().locator(".view-mark text", { hasText: "K" }).first().waitFor();
+  assert.equal(await column().locator("tr", { has: page.locator(".view-letter", { hasText: /^K$/ }) }).locator("b").textContent(), answer.collateral.view);
+  await column().scrollIntoViewIfNeeded();
+  await picture("leave-plan-1920");
+  await noFault();
+  await page.getByLabel("Written by").fill("AB");
+  await page.getByLabel("Written by").press("Tab");
+  await column().getByRole("button", { name: `Choose ${answer.spare.to.view} to work in`, exact: true }).last().click();
+  await column().getByText("✓ chosen").first().waitFor();
+  await page.goto(`${kOrigin}/#/case/${id}/run`);
+  await says(page.getByRole("region", { name: "Skin", exact: true }));
+  await picture("leave-run-1920");
+  await page.getByRole("region", { name: "Skin", exact: true }).getByRole("button", { name: "Dose and skin", exact: true }).click();
+  await says(drawer());
+  const body = drawer().getByRole("group", { name: /The body in space/ });
+  await body.locator(".body-shade").first().waitFor();
+  assert.equal(await drawer().getByRole("combobox", { name: /^The beam of/ }).inputValue(), "1");
+  const seen = () => body.locator("svg").getAttribute("aria-label");
+  const before = await seen();
+  await body.focus();
+  await page.keyboard.press("ArrowRight");
+  await becomes(async () => (await seen()) !== before, true, "an arrow key turns the body");
+  await picture("leave-drawer-1920");
+  await page.goto(`${kOrigin}/#/wall/${id}`);
+  await page.locator(".wall-head").getByText(answer.spare.to.view).waitFor();
+  await picture("leave-wall-1920");
+  await noFault();
+  await page.goto(`${kOrigin}/#/case/${caseId}/plan`);
+  await column().getByRole("region", { name: "Views in figures" }).waitFor();
 });
 
 test("on a small screen in the light theme, and beside the budgets of the run", async () => {

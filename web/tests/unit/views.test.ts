@@ -76,6 +76,14 @@ describe("the view map", () => {
     const x0 = kField.left + 90 * perDegree;
     for (const { x } of points(line?.path ?? "")) expect(Math.abs(x - x0)).toBeLessThan(10.2 * perDegree);
   });
+  // The engine's own map: steps of 2 degrees from -45, where no angle is a multiple of ten.
+  test("has beads of exposed skin whatever angles its steps meet", () => {
+    const axis = (from: number, count: number) => ({ from, to: from + 2 * (count - 1), step: 2, count });
+    const cells = 61 * 46;
+    const flat = Array.from({ length: cells }, () => 0);
+    const map = { primary_deg: axis(-60, 61), secondary_deg: axis(-45, 46), foreshortening_pct: flat, overlap_pct: flat, dose_rate: flat, skin_gy: flat.map(() => 3), reach: "f".repeat(cells) };
+    expect(mapPicture({ ...viewsAnswer(recordedViews, ""), map }).beads.length).toBe(13 * 10);
+  });
   test("hatches overlap, crosses what is out of reach, and beads only exposed skin", () => {
     expect(drawn.hatched).not.toBe("");
     expect(points(drawn.hatched).every(({ x }) => x < kField.left + 21 * perDegree)).toBe(true);
