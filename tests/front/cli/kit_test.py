@@ -26,6 +26,19 @@ def asked(*words, given=None):
 
 
 class Fit(unittest.TestCase):
+    def test_kinds_are_answered_before_any_device_is_named(self):
+        # Shafts of the invented shelf: 1.06 and 0.93 mm side by side need 1.99, the guides have 2.057 and 1.981 mm.
+        answer = asked("fit", "--lumen", "this 7 French guide", "the ultrasound catheter", "microcatheter")
+        self.assertEqual(answer["counts"], {"fits": 2, "tight": 11, "no": 7, "unknown": 0})
+        rows = {(row["host"], tuple(row["items"])): row["margin_mm"] for row in answer["combinations"]}
+        margins = {host: margin for (host, items), margin in rows.items() if items[0] == "IV-R" and items[1].startswith("MC-A")}
+        self.assertEqual(len(margins), 2)
+        self.assertAlmostEqual(min(margins.values()), 1.981 - 1.99, places=6)
+        self.assertAlmostEqual(max(margins.values()), 2.057 - 1.99, places=6)
+        # A French size alone is a guide's outside, never its lumen.
+        bare = asked("fit", "--lumen", "7F", "1.06mm", "0.93mm")
+        self.assertEqual(sorted(round(row["lumen_mm"], 3) for row in bare["combinations"]), [1.981, 2.057])
+
     def test_circles_lie_inside_the_least_lumen_without_overlap(self):
         draw = random.Random(6)
         for trial in range(20):
