@@ -311,6 +311,9 @@ class Line {
     audit->add_option("--by", arguments_.by, "one operator, as the rows write them")->type_name("NAME");
     audit->add_option("--vessel", given.vessel, "LAD, LCX, RCA, ...");
     audit->add_option("--strategy", given.strategy, "tried first");
+    audit->add_option("--j-cto-from", given.j_cto_from, "this J-CTO total or above")->check(CLI::Range(0, 5))->type_name("TOTAL");
+    audit->add_option("--j-cto-to", given.j_cto_to, "this J-CTO total or below")->check(CLI::Range(0, 5))->type_name("TOTAL");
+    audit->add_flag("--first-attempts", given.first_attempts, "only occlusions that nobody had tried to open before");
     audit->callback([this, audit] { if (audit->get_subcommands().empty()) arguments_.command = "audit"; });
     CLI::App* like = Add(*audit, "like", "the nearest past cases of a case: what was done, what happened", "audit like");
     TakeCase(like);

@@ -4,6 +4,8 @@
 
 #include <fmt/core.h>
 
+#include <cmath>
+
 #include "front/cli/commands.h"
 #include "front/cli/past_rows.h"
 #include "front/cli/terminal.h"
@@ -23,7 +25,11 @@ Result<Slice> SliceOf(const Arguments& arguments) {
   const auto since = TimeOf("--since", arguments.audit.since), until = TimeOf("--until", arguments.audit.until);
   if (!since.ok()) return since.error();
   if (!until.ok()) return until.error();
-  return Slice{.since = *since, .until = *until, .by = arguments.by, .vessel = arguments.audit.vessel, .strategy = arguments.audit.strategy};
+  Slice slice{.since = *since, .until = *until, .by = arguments.by, .vessel = arguments.audit.vessel, .strategy = arguments.audit.strategy};
+  if (arguments.audit.j_cto_from >= 0) slice.j_cto_from = arguments.audit.j_cto_from;
+  if (arguments.audit.j_cto_to >= 0) slice.j_cto_to = arguments.audit.j_cto_to;
+  slice.first_attempts = arguments.audit.first_attempts;
+  return slice;
 }
 
 // Rows of a file; else the lab's past cases and what the journals give, together.
@@ -53,7 +59,11 @@ std::string ShareText(const std::optional<AuditShare>& share) {
 
 std::string QuartilesText(const Quartiles& found, std::string_view unit) {
   if (found.cases == 0) return "not known";
-  return fmt::format("{:.4g} {} (half of {} cases within {:.4g} to {:.4g})", found.middle, unit, found.cases, found.low, found.high);
+  std::string text = fmt::format("{:.4g} {} (half of {} cases within {:.4g} to {:.4g}", found.middle, unit, found.cases, found.low, found.high);
+  if (std::isfinite(found.middle_within.low) && std::isfinite(found.middle_within.high)) {
+    text += fmt::format("; the middle lies within {:.4g} to {:.4g}, 95 %", found.middle_within.low, found.middle_within.high);
+  }
+  return text + ")";
 }
 
 void PrintParts(std::string_view head, const std::vector<AuditPart>& parts) {
@@ -61,6 +71,23 @@ void PrintParts(std::string_view head, const std::vector<AuditPart>& parts) {
   std::vector<std::vector<std::string>> rows = {{std::string(head), "technical success", "major complication"}};
   for (const AuditPart& part : parts) rows.push_back({part.name, ShareText(part.success), ShareText(part.complication)});
   Print(Table(rows));
+}
+
+std::string AgainstText(const YardstickFound& each) {
+  if (!each.against) return "nothing to judge";
+  const AgainstExpected& found = *each.against;
+  std::string text = fmt::format("{} of {} where {:.1f}", found.observed, each.judged, found.expected);
+  if (each.against_high) return text + fmt::format(" to {:.1f} were expected: {:.2f} to {:.2f} times", each.against_high->expected, each.against_high->ratio, found.ratio);
+  return text + fmt::format(" were expected: {:.2f} times ({:.2f} to {:.2f})", found.ratio, found.ratio_interval.low, found.ratio_interval.high);
+}
+
+void PrintByScore(const Audit& audit) {
+  std::vector<std::vector<std::string>> rows = {{"published score", "counted", "seen", "left out"}};
+  for (const YardstickFound& each : audit.by_score) {
+    const std::size_t left_out = each.facts_missing + each.not_made_for + each.no_outcome;
+    rows.push_back({fmt::format("{}, {}", each.yardstick->score->name, each.yardstick->table->cohort), std::string(EventWord(each.yardstick->event)), AgainstText(each), std::to_string(left_out)});
+  }
+  if (rows.size() > 1) Print(Table(rows));
 }
 
 void PrintHabits(const Audit& audit) {
@@ -82,12 +109,14 @@ void PrintAudit(const Audit& audit) {
   Print(fmt::format("{} cases; left out: {} without outcome, {} without J-CTO", audit.cases, audit.no_outcome, audit.no_difficulty));
   Print("technical success   " + ShareText(audit.success) + "  [95 %, Wilson]");
   Print("major complication  " + ShareText(audit.complication) + "  [95 %, exact]");
+  Print("procedural success  " + ShareText(audit.procedural) + "  [without a major complication; 95 %, Wilson]");
   Print("minutes             " + QuartilesText(audit.minutes, "min"));
   Print("contrast            " + QuartilesText(audit.contrast_ml, "mL"));
   Print("air kerma           " + QuartilesText(audit.air_kerma_gy, "Gy"));
   PrintParts("first strategy", audit.by_strategy);
   PrintParts("difficulty", audit.by_difficulty);
   PrintParts("year", audit.by_year);
+  PrintByScore(audit);
   PrintHabits(audit);
   if (audit.series) {
     for (const std::size_t at : audit.series->worse_signals) {
@@ -107,6 +136,7 @@ int AuditPractice(const Arguments& arguments) {
   const Audit audit = RunAudit(rows->rows, *slice);
   if (arguments.json) Print(AuditJson(audit, *slice));
   else PrintAudit(audit);
+  if (const std::string said = UnsignedSentence(rows->registry); !arguments.json && !said.empty()) Print(said);
   for (const WithheldCase& each : rows->registry.withheld) {
     if (!arguments.json) Print(each.case_id + " is left out: " + each.why);
   }

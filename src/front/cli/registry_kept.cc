@@ -141,9 +141,7 @@ int ShowShared(const Arguments& arguments) {
 }
 
 int BackUpKept(const Arguments& arguments) {
-  auto own = OpenOwnRegistry(arguments.data);
-  if (!own.ok()) return Fail(own.error());
-  auto copy = BackUpRegistry(**own, arguments.out.string());
+  auto copy = BackUpKeptRows(arguments.data, arguments.out.string());
   if (!copy.ok()) return Fail(copy.error());
   if (arguments.json) Print(JsonText().Open('{').Member("rows", copy->rows).Member("sha256", copy->sha256).Close('}').Take());
   else Print(fmt::format("{}: {} rows, read back and checked, SHA-256 {}", arguments.out.string(), copy->rows, copy->sha256));
@@ -167,9 +165,7 @@ int ImportKept(const Arguments& arguments) {
 }
 
 int RestoreKept(const Arguments& arguments) {
-  auto own = OpenOwnRegistry(arguments.data);
-  if (!own.ok()) return Fail(own.error());
-  auto copy = RestoreRegistry(**own, arguments.files.front().string());
+  auto copy = RestoreKeptRows(arguments.data, arguments.files.front().string());
   if (!copy.ok()) return Fail(copy.error());
   if (arguments.json) Print(JsonText().Open('{').Member("rows", copy->rows).Member("sha256", copy->sha256).Close('}').Take());
   else Print(fmt::format("{} rows of a checked copy are back; newer ones stayed", copy->rows));

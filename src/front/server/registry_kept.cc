@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <iterator>
 #include <set>
 
 #include "practice/audit/row.h"
@@ -49,7 +50,7 @@ KeptRow LeavingRow(const KeptRow& row) {
   constexpr std::int64_t kDayMs = 86'400'000;
   leaving.began.ms -= (leaving.began.ms % kDayMs + kDayMs) % kDayMs;
   if (auto read = CaseRowOf(row)) {
-    read->by.clear(), read->kit.clear();
+    read->by.clear(), read->kit.clear(), read->facts.erase("sex");
     for (Try& made : read->tries) made.reason.clear(), made.stalled_min.reset();
     read->began = leaving.began;
     leaving.body = BodyOf(*read);
@@ -82,10 +83,43 @@ std::filesystem::path PastFile(const std::filesystem::path& data) { return data 
 
 }  // namespace
 
+Result<std::unique_ptr<RegistryStore>> OpenPast(const std::filesystem::path& data) { return OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept}); }
+
+Result<RegistryCopy> BackUpKeptRows(const std::filesystem::path& data, const std::string& file) {
+  auto own = OpenOwnRegistry(data);
+  if (!own.ok()) return own.error();
+  auto rows = (*own)->Rows("");
+  if (!rows.ok()) return rows.error();
+  std::error_code ignored;
+  if (std::filesystem::exists(PastFile(data), ignored)) {
+    auto past = OpenPast(data);
+    if (!past.ok()) return past.error();
+    auto more = (*past)->Rows("");
+    if (!more.ok()) return more.error();
+    rows->insert(rows->end(), std::make_move_iterator(more->begin()), std::make_move_iterator(more->end()));
+  }
+  return BackUpRows(*rows, file);
+}
+
+Result<RegistryCopy> RestoreKeptRows(const std::filesystem::path& data, const std::string& file) {
+  auto read = ReadRegistryCopy(file);
+  if (!read.ok()) return read.error();
+  std::vector<KeptRow> own_rows, past_rows;
+  for (KeptRow& row : read->rows) (row.lab == kPastLab ? past_rows : own_rows).push_back(std::move(row));
+  auto own = OpenOwnRegistry(data);
+  if (!own.ok()) return own.error();
+  if (auto put = (*own)->Put(own_rows); !put.ok()) return put.error();
+  if (past_rows.empty()) return read->copy;
+  auto past = OpenPast(data);
+  if (!past.ok()) return past.error();
+  if (auto put = (*past)->Put(past_rows); !put.ok()) return put.error();
+  return read->copy;
+}
+
 Result<std::size_t> ImportPast(const std::filesystem::path& data, const std::vector<CaseRow>& rows, Instant at) {
   std::error_code fault;
   std::filesystem::create_directories(data, fault);
-  auto store = OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept});
+  auto store = OpenPast(data);
   if (!store.ok()) return store.error();
   std::vector<KeptRow> kept;
   kept.reserve(rows.size());
@@ -96,7 +130,7 @@ Result<std::size_t> ImportPast(const std::filesystem::path& data, const std::vec
 Result<std::vector<CaseRow>> ImportedPast(const std::filesystem::path& data) {
   std::error_code ignored;
   if (!std::filesystem::exists(PastFile(data), ignored)) return std::vector<CaseRow>{};
-  auto store = OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept});
+  auto store = OpenPast(data);
   if (!store.ok()) return store.error();
   auto kept = (*store)->Rows(kPastLab);
   if (!kept.ok()) return kept.error();

@@ -41,8 +41,10 @@ Result<Slice> SliceOf(const RequestHead& head) {
   if (!until.ok()) return until.error();
   if (!from.ok()) return from.error();
   if (!to.ok()) return to.error();
+  const std::string_view first = QueryValue(head, "first_attempts");
+  if (!first.empty() && first != "true" && first != "false") return Error{"it is neither true nor false", "first_attempts", "write true, or leave it out"};
   return Slice{.since = *since, .until = *until, .by = std::string(QueryValue(head, "by")), .vessel = std::string(QueryValue(head, "vessel")),
-               .strategy = std::string(QueryValue(head, "strategy")), .j_cto_from = *from, .j_cto_to = *to};
+               .strategy = std::string(QueryValue(head, "strategy")), .j_cto_from = *from, .j_cto_to = *to, .first_attempts = first == "true"};
 }
 
 Response ShowAudit(App& app, Asked& asked) {
@@ -55,6 +57,7 @@ Response ShowAudit(App& app, Asked& asked) {
     audit.says.push_back(std::to_string(held_back) + (held_back == 1 ? " case whose run has ended gives" : " cases whose run has ended give") +
                          " no row: an entry of the journal is not understood by this version of the program.");
   }
+  if (std::string said = UnsignedSentence(rows->registry); !said.empty()) audit.says.push_back(std::move(said));
   return Json(AuditJson(audit, *slice));
 }
 

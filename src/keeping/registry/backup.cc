@@ -18,12 +18,9 @@ std::string LineOf(const KeptRow& row) {
   return Json{{"lab", row.lab}, {"id", row.id}, {"version", row.version}, {"began", row.began.ms}, {"body", row.body}}.dump(-1, ' ', false, Json::error_handler_t::replace) + '\n';
 }
 
-struct ReadCopy {
-  RegistryCopy copy;
-  std::vector<KeptRow> rows;
-};
+}  // namespace
 
-Result<ReadCopy> Read(const std::string& file) {
+Result<ReadCopy> ReadRegistryCopy(const std::string& file) {
   std::ifstream in(file, std::ios::binary);
   if (!in) return Error{"this file cannot be read", file, "check its name and who may read it", Fault::kOutside};
   const std::string text((std::istreambuf_iterator<char>(in)), {});
@@ -49,15 +46,17 @@ Result<ReadCopy> Read(const std::string& file) {
   return read;
 }
 
-}  // namespace
-
 Result<RegistryCopy> BackUpRegistry(RegistryStore& store, const std::string& file) {
   auto rows = store.Rows("");
   if (!rows.ok()) return rows.error();
+  return BackUpRows(*rows, file);
+}
+
+Result<RegistryCopy> BackUpRows(const std::vector<KeptRow>& rows, const std::string& file) {
   std::string text;
-  for (const KeptRow& row : *rows) text += LineOf(row);
+  for (const KeptRow& row : rows) text += LineOf(row);
   const std::string digest = HexOf(ChainHasher().OfBytes(text));
-  text += Json{{"rows", rows->size()}, {"sha256", digest}}.dump() + '\n';
+  text += Json{{"rows", rows.size()}, {"sha256", digest}}.dump() + '\n';
   const std::string beside = file + ".new";
   std::ofstream out(beside, std::ios::binary | std::ios::trunc);
   out << text;
@@ -69,13 +68,13 @@ Result<RegistryCopy> BackUpRegistry(RegistryStore& store, const std::string& fil
 }
 
 Result<RegistryCopy> CheckRegistryCopy(const std::string& file) {
-  auto read = Read(file);
+  auto read = ReadRegistryCopy(file);
   if (!read.ok()) return read.error();
   return read->copy;
 }
 
 Result<RegistryCopy> RestoreRegistry(RegistryStore& store, const std::string& file) {
-  auto read = Read(file);
+  auto read = ReadRegistryCopy(file);
   if (!read.ok()) return read.error();
   if (auto put = store.Put(read->rows); !put.ok()) return put.error();
   return read->copy;

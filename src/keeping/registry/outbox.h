@@ -4,6 +4,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "keeping/registry/registry_store.h"
 
@@ -31,7 +32,14 @@ struct RegistryCopy {
 };
 // Written beside and moved into place, then read back and checked.
 Result<RegistryCopy> BackUpRegistry(RegistryStore& store, const std::string& file);
+// The same of rows from more than one store.
+Result<RegistryCopy> BackUpRows(const std::vector<KeptRow>& rows, const std::string& file);
 Result<RegistryCopy> CheckRegistryCopy(const std::string& file);
+struct ReadCopy {
+  RegistryCopy copy;
+  std::vector<KeptRow> rows;
+};
+Result<ReadCopy> ReadRegistryCopy(const std::string& file);  // the same, with its rows
 // Puts the rows of a checked copy back; newer rows that are there stay. Errors: the copy is damaged (nothing is written).
 Result<RegistryCopy> RestoreRegistry(RegistryStore& store, const std::string& file);
 

@@ -35,6 +35,7 @@ PackedSlice PackedOf(const PackedCases& rows, const Slice& slice) {
 
 bool Holds(const PackedCases& rows, const PackedCase& row, const PackedSlice& slice) {
   const Slice& asked = slice.asked;
+  if (asked.first_attempts && row.first_attempt != 1) return false;
   if (slice.empty || (asked.since && row.began < *asked.since) || (asked.until && !(row.began < *asked.until))) return false;
   if ((slice.by && row.by != *slice.by) || (slice.vessel && row.vessel != *slice.vessel)) return false;
   if (slice.strategy && (row.tries == 0 || rows.tries(row)->way != *slice.strategy)) return false;
@@ -42,9 +43,17 @@ bool Holds(const PackedCases& rows, const PackedCase& row, const PackedSlice& sl
   return !(asked.j_cto_from && row.j_cto < *asked.j_cto_from) && !(asked.j_cto_to && row.j_cto > *asked.j_cto_to);
 }
 
+// Technical success without a major complication: settled by a failure or a complication alone.
+void AddProcedural(const PackedCase& row, Count& count) {
+  const bool bad = row.success == 0 || row.complication == 1, good = row.success == 1 && row.complication == 0;
+  if (bad || good) ++count.cases, count.events += good ? 1 : 0;
+}
+
 struct PartCounts {
   Count success, complication;
+  std::int64_t rows = 0;
   void Add(const PackedCase& row) {
+    ++rows;
     if (row.success >= 0) ++success.cases, success.events += row.success;
     if (row.complication >= 0) ++complication.cases, complication.events += row.complication;
   }
@@ -64,10 +73,11 @@ void AddParts(const PackedCases& all, const AuditRows& rows, Audit& audit) {
   std::array<PartCounts, 4> classes;
   std::map<int, PartCounts> years;
   PartCounts whole;
+  Count procedural;
   PartCounts* year = nullptr;
   int of_year = 0;
   for (const PackedCase* row : rows) {
-    whole.Add(*row);
+    whole.Add(*row), AddProcedural(*row, procedural);
     if (row->tries > 0) ways[all.tries(*row)->way].Add(*row);
     vessels[row->vessel].Add(*row);
     if (row->j_cto >= 0) classes[JctoClass(row->j_cto)].Add(*row);
@@ -75,24 +85,26 @@ void AddParts(const PackedCases& all, const AuditRows& rows, Audit& audit) {
     year->Add(*row);
   }
   audit.success = ShareBy(whole.success, WilsonInterval), audit.complication = ShareBy(whole.complication, ExactInterval);
+  audit.procedural = ShareBy(procedural, WilsonInterval);
   std::map<std::string, PartCounts> by_way, by_vessel, by_class, by_year;
   // A way or vessel that somebody took, even where nobody wrote its outcome down.
-  for (const PackedCase* row : rows) {
-    if (row->tries > 0) by_way.try_emplace(all.word(all.tries(*row)->way), ways[all.tries(*row)->way]);
-    by_vessel.try_emplace(all.word(row->vessel), vessels[row->vessel]);
-    if (row->j_cto >= 0) by_class.try_emplace(std::string(kClassNames[JctoClass(row->j_cto)]), classes[JctoClass(row->j_cto)]);
+  for (std::size_t i = 0; i < ways.size(); ++i) {
+    if (ways[i].rows > 0) by_way[all.word(static_cast<WordNumber>(i))] = ways[i];
+    if (vessels[i].rows > 0) by_vessel[all.word(static_cast<WordNumber>(i))] = vessels[i];
+  }
+  for (std::size_t i = 0; i < classes.size(); ++i) {
+    if (classes[i].rows > 0) by_class[std::string(kClassNames[i])] = classes[i];
   }
   for (const auto& [name, counts] : years) by_year[fmt::format("{:04}", name)] = counts;
   audit.by_strategy = PartsOf(by_way), audit.by_vessel = PartsOf(by_vessel), audit.by_difficulty = PartsOf(by_class), audit.by_year = PartsOf(by_year);
 }
 
 Quartiles QuartilesBy(const AuditRows& rows, double PackedCase::*member) {
-  std::vector<double> values;
-  values.reserve(rows.size());
+  Tally values;
   for (const PackedCase* row : rows) {
-    if (!std::isnan(row->*member)) values.push_back(row->*member);
+    if (!std::isnan(row->*member)) values.Add(row->*member);
   }
-  return QuartilesOf(std::move(values));
+  return values.Found();
 }
 
 std::vector<MissingPart> MissingOf(const AuditRows& rows) {
@@ -104,7 +116,7 @@ std::vector<MissingPart> MissingOf(const AuditRows& rows) {
       {"operator", [](const PackedCase& row) { return row.by == 0; }}, {"vessel", [](const PackedCase& row) { return row.vessel == 0; }},
       {"J-CTO", [](const PackedCase& row) { return row.j_cto < 0; }}, {"attempts", [](const PackedCase& row) { return row.tries == 0; }},
       {"technical success", [](const PackedCase& row) { return row.success < 0; }}, {"major complication, yes or no", [](const PackedCase& row) { return row.complication < 0; }},
-      {"minutes", [](const PackedCase& row) { return std::isnan(row.minutes); }}, {"contrast", [](const PackedCase& row) { return std::isnan(row.contrast_ml); }},
+      {"whether it was a first attempt", [](const PackedCase& row) { return row.first_attempt < 0; }}, {"minutes", [](const PackedCase& row) { return std::isnan(row.minutes); }}, {"contrast", [](const PackedCase& row) { return std::isnan(row.contrast_ml); }},
       {"air kerma", [](const PackedCase& row) { return std::isnan(row.air_kerma_gy); }}};
   std::vector<MissingPart> missing;
   for (const Member& member : kMembers) {
@@ -114,10 +126,19 @@ std::vector<MissingPart> MissingOf(const AuditRows& rows) {
   return missing;
 }
 
-std::string Percent(double share) { return fmt::format("{:.0f} %", 100 * share); }
+std::string Percent(double share) {
+  if (share < 0.005) return "less than 1 %";
+  return share > 0.995 ? "more than 99 %" : fmt::format("{:.0f} %", 100 * share);
+}
 
 void Say(Audit& audit) {
   if (audit.cases == 0) return audit.says.push_back("No case lies in this slice.");
+  if (audit.belief) {
+    audit.says.push_back(fmt::format(
+        "Given these {} cases: {} that the odds of failure were above the published ones at equal J-CTO, {} that they were half as high again, {} that they were more than double. "
+        "That starts from no difference, a doubling or halving at 1.4 standard deviations.",
+        audit.series ? audit.series->cases.size() : 0, Percent(audit.belief->above), Percent(audit.belief->half_more), Percent(audit.belief->doubled)));
+  }
   if (audit.failures) {
     const AgainstExpected& found = *audit.failures;
     audit.says.push_back(fmt::format(
@@ -132,6 +153,10 @@ void Say(Audit& audit) {
         "The chart would see a doubling of the odds of failure within {} cases {} of the time, and would cry wolf in {} of such stretches.",
         kSignalWindow, Percent(audit.series->seen_in_50), Percent(audit.series->false_alarm_in_50)));
   }
+  if (audit.spread && audit.spread->spread.beyond_chance) {
+    audit.says.push_back(fmt::format("The {} {} differ from each other more than chance alone makes them (their mean squared difference is {:.1f} times what it should be): something not counted here changes over time.",
+                                     audit.spread->count, audit.spread->units, audit.spread->spread.phi));
+  }
   if (audit.no_outcome > 0) audit.says.push_back(fmt::format("{} have no outcome and are left out of every chart.", audit.no_outcome));
   if (audit.no_difficulty > 0) audit.says.push_back(fmt::format("{} have no J-CTO total and are left out of every comparison.", audit.no_difficulty));
   if (audit.own_model) {
@@ -144,24 +169,6 @@ void Say(Audit& audit) {
 }
 
 }  // namespace
-
-Quartiles QuartilesOf(std::vector<double> values) {
-  Quartiles found;
-  found.cases = values.size();
-  if (values.empty()) return found;
-  const auto at = [&](double q) {  // type 7
-    const double place = q * static_cast<double>(values.size() - 1);
-    const auto below = static_cast<std::size_t>(place);
-    const std::size_t above = std::min(below + 1, values.size() - 1);
-    // Three places of a long list are found faster than all of it is sorted.
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(below);
-    std::nth_element(values.begin(), middle, values.end());
-    const double low = *middle, high = above == below ? low : *std::min_element(middle + 1, values.end());
-    return low + (place - static_cast<double>(below)) * (high - low);
-  };
-  found.low = at(0.25), found.middle = at(0.5), found.high = at(0.75);
-  return found;
-}
 
 std::optional<AuditShare> ShareBy(Count count, Result<Interval> (*method)(Count)) {
   const auto interval = method(count);
@@ -196,6 +203,7 @@ Audit RunAudit(const PackedCases& all, const Slice& slice) {
   audit.contrast_ml = QuartilesBy(rows, &PackedCase::contrast_ml);
   audit.air_kerma_gy = QuartilesBy(rows, &PackedCase::air_kerma_gy);
   AddHabits(all, rows, audit);
+  AddYardsticks(all, rows, audit);
   CompareWithReference(all, rows, audit);
   Say(audit);
   return audit;

@@ -13,6 +13,7 @@
 #include "practice/audit/expected.h"
 #include "practice/audit/funnel.h"
 #include "practice/audit/packed.h"
+#include "practice/audit/published.h"
 #include "practice/audit/row.h"
 
 namespace fairlead {
@@ -22,6 +23,7 @@ struct Slice {
   std::optional<Instant> since{}, until{};  // began in [since, until)
   std::string by{}, vessel{}, strategy{};   // exact words; strategy is the first one tried
   std::optional<int> j_cto_from{}, j_cto_to{};
+  bool first_attempts = false;              // only cases of which it is known that nobody had tried before
 };
 
 bool InSlice(const CaseRow& row, const Slice& slice);
@@ -34,6 +36,9 @@ struct AuditShare {
 struct Quartiles {
   std::size_t cases = 0;  // that have the figure
   double low = 0, middle = 0, high = 0;
+  // 95 % of each, whatever the law of the figure: between two of the values in order, by the binomial law of how many lie
+  // below. Infinite where the cases are too few to bound it.
+  Interval low_within, middle_within, high_within;
 };
 Quartiles QuartilesOf(std::vector<double> values);  // interpolated as most statistics programs do ("type 7")
 
@@ -45,9 +50,33 @@ struct AuditPart {
 struct FunnelUnit {
   std::string name;       // a year, never a person
   Count failures;
-  double expected = 0;
+  double expected = 0, variance = 0;
   double ratio = 0;
   double limits[4] = {};  // of the ratio, at kFunnelTails
+  std::optional<Interval> widened;  // 95 %, where years differ by more than chance: their own variance added
+};
+
+// Whether units of time differ more than chance alone makes them. Years where there are ten of them, else quarters: of fewer
+// units nothing is estimated.
+struct FunnelSpread {
+  std::string units;      // "years", "quarters"
+  std::size_t count = 0;
+  Spread spread;          // of observed / expected
+};
+
+// How sure it is that the odds of failure differ from the published ones: the chance that the factor on all odds is above 1,
+// 1.5 and 2, and below 1 / 1.5, given these cases and a prior of ln(factor) ~ N(0, 0.5^2) (practice, no source).
+struct OddsBelief {
+  double above = 0, half_more = 0, doubled = 0, third_less = 0;
+};
+OddsBelief BelieveOdds(std::span<const JudgedClass> classes);
+
+// What was seen against one published score's rates.
+struct YardstickFound {
+  const Yardstick* yardstick = nullptr;
+  std::size_t judged = 0, facts_missing = 0, not_made_for = 0, no_outcome = 0;
+  std::optional<AgainstExpected> against;       // with bounds alone published: against the lower end of the chance
+  std::optional<AgainstExpected> against_high;  // and against its higher end
 };
 
 struct Series {           // of technical failure against the published model, in order of time
@@ -108,11 +137,15 @@ struct Audit {
   std::size_t no_outcome = 0, no_difficulty = 0, no_complication_entry = 0;
   std::optional<AuditShare> success;                // Wilson
   std::optional<AuditShare> complication;           // exact
+  std::optional<AuditShare> procedural;             // technical success without a major complication; Wilson
+  std::optional<OddsBelief> belief;
+  std::vector<YardstickFound> by_score;        // in the order of the scores
   std::optional<AgainstExpected> failures;     // against the published model
   std::optional<Series> series;
   std::optional<LogitLine> in_the_large, line, recalibrated, learning;
   std::vector<Moved> moved;                    // chance of failure by class of difficulty: published, and moved
   std::vector<CalibrationGroup> by_class;      // 0, 1, 2, 3 or more
+  std::vector<SmoothPoint> smooth;             // empty: too few cases for a curve
   std::optional<Discrimination> discrimination;
   std::optional<Brier> brier;
   std::vector<CaseStretch> stretches;              // ten or fewer of equal count, at least 20 cases each
@@ -126,6 +159,7 @@ struct Audit {
   Quartiles minutes, contrast_ml, air_kerma_gy;
   std::vector<AuditPart> by_strategy, by_vessel, by_difficulty, by_year;
   std::vector<FunnelUnit> funnel;
+  std::optional<FunnelSpread> spread;
   std::vector<std::string> says;               // plain sentences: what this can show, and what not
 };
 

@@ -115,14 +115,16 @@ Json FunnelJson(const std::vector<FunnelUnit>& units) {
   Json list = Json::array();
   for (const FunnelUnit& unit : units) {
     list.push_back(Json{{"name", unit.name}, {"cases", unit.failures.cases}, {"failures", unit.failures.events}, {"expected", Digits(unit.expected)},
-                        {"ratio", Digits(unit.ratio)}, {"limits", NumbersJson({unit.limits[0], unit.limits[1], unit.limits[2], unit.limits[3]})}});
+                        {"ratio", Digits(unit.ratio)}, {"limits", NumbersJson({unit.limits[0], unit.limits[1], unit.limits[2], unit.limits[3]})},
+                        {"widened", unit.widened ? IntervalJson(*unit.widened) : Json(nullptr)}});
   }
   return list;
 }
 
 Json QuartilesJson(const Quartiles& found) {
   if (found.cases == 0) return nullptr;
-  return Json{{"cases", found.cases}, {"low", Digits(found.low)}, {"middle", Digits(found.middle)}, {"high", Digits(found.high)}};
+  return Json{{"cases", found.cases}, {"low", Digits(found.low)}, {"middle", Digits(found.middle)}, {"high", Digits(found.high)},
+              {"low_within", IntervalJson(found.low_within)}, {"middle_within", IntervalJson(found.middle_within)}, {"high_within", IntervalJson(found.high_within)}};
 }
 
 Json StretchesJson(const std::vector<CaseStretch>& stretches) {
@@ -162,6 +164,38 @@ Json HabitsJson(const Audit& audit) {
   return Json{{"left", std::move(left)}, {"remedies", std::move(remedies)}, {"left_for_good", audit.left_for_good}, {"kit", std::move(kit)}};
 }
 
+Json BeliefJson(const std::optional<OddsBelief>& belief) {
+  if (!belief) return nullptr;
+  return Json{{"above", Digits(belief->above)}, {"half_more", Digits(belief->half_more)}, {"doubled", Digits(belief->doubled)}, {"third_less", Digits(belief->third_less)}};
+}
+
+Json ByScoreJson(const std::vector<YardstickFound>& found) {
+  Json list = Json::array();
+  for (const YardstickFound& each : found) {
+    const Yardstick& of = *each.yardstick;
+    list.push_back(Json{{"score", of.score->id}, {"name", of.score->name}, {"what", of.table->what}, {"cohort", of.table->cohort}, {"source", of.table->source.id},
+                        {"counted", EventWord(of.event)}, {"judged", each.judged},
+                        {"left_out", Json{{"facts_missing", each.facts_missing}, {"not_made_for", each.not_made_for}, {"no_outcome", each.no_outcome}}},
+                        {"against", FailuresJson(each.against)}, {"against_high", FailuresJson(each.against_high)}});
+  }
+  return list;
+}
+
+Json SmoothJson(const std::vector<SmoothPoint>& points) {
+  Json list = Json::array();
+  for (const SmoothPoint& each : points) {
+    list.push_back(Json{{"published", Digits(each.published)}, {"found", Digits(each.found)}, {"low", Digits(each.interval.low)}, {"high", Digits(each.interval.high)}});
+  }
+  return list;
+}
+
+Json SpreadJson(const std::optional<FunnelSpread>& found) {
+  if (!found) return nullptr;
+  return Json{{"units", found->units}, {"count", found->count}, {"phi", Digits(found->spread.phi)}, {"phi_winsorised", Digits(found->spread.phi_winsorised)},
+              {"between_variance", Digits(found->spread.between_variance)}, {"between_variance_winsorised", Digits(found->spread.between_variance_winsorised)},
+              {"beyond_chance", found->spread.beyond_chance}, {"source", found->spread.source.id}};
+}
+
 Json OwnModelJson(const std::optional<OwnModel>& own) {
   if (!own) return nullptr;
   return Json{{"learnt_from", own->learnt_from}, {"line", LineJson(own->line)}, {"later", FailuresJson(own->later)}};
@@ -176,6 +210,7 @@ Json SliceJson(const Slice& slice) {
   if (!slice.strategy.empty()) json["strategy"] = slice.strategy;
   if (slice.j_cto_from) json["j_cto_from"] = *slice.j_cto_from;
   if (slice.j_cto_to) json["j_cto_to"] = *slice.j_cto_to;
+  if (slice.first_attempts) json["first_attempts"] = true;
   return json;
 }
 
@@ -185,6 +220,7 @@ std::string AuditJson(const Audit& audit, const Slice& slice) {
   Json json{{"slice", SliceJson(slice)}, {"cases", audit.cases}, {"invented", audit.invented},
             {"left_out", Json{{"no_outcome", audit.no_outcome}, {"no_difficulty", audit.no_difficulty}, {"no_complication_entry", audit.no_complication_entry}}},
             {"success", ShareJson(audit.success, kWilson)}, {"complication", ShareJson(audit.complication, kExact)},
+            {"procedural", ShareJson(audit.procedural, kWilson)}, {"belief", BeliefJson(audit.belief)}, {"by_score", ByScoreJson(audit.by_score)},
             {"reference", Json{{"what", "technical failure by J-CTO class"}, {"source", FailureReference().source.id}}},
             {"failures", FailuresJson(audit.failures)}, {"series", SeriesJson(audit.series)}, {"by_class", ClassesJson(audit)},
             {"calibration", Json{{"in_the_large", LineJson(audit.in_the_large)}, {"line", LineJson(audit.line)}, {"recalibrated", LineJson(audit.recalibrated)}}},
@@ -206,7 +242,7 @@ std::string AuditJson(const Audit& audit, const Slice& slice) {
   json["air_kerma_gy"] = QuartilesJson(audit.air_kerma_gy);
   json["by_strategy"] = PartsJson(audit.by_strategy), json["by_vessel"] = PartsJson(audit.by_vessel);
   json["by_difficulty"] = PartsJson(audit.by_difficulty), json["by_year"] = PartsJson(audit.by_year);
-  json["funnel"] = FunnelJson(audit.funnel);
+  json["funnel"] = FunnelJson(audit.funnel), json["spread"] = SpreadJson(audit.spread), json["smooth"] = SmoothJson(audit.smooth);
   json["says"] = audit.says;
   json["sources"] = Json::array();
   for (const SourceId source : kMethods) json["sources"].push_back(source.id);

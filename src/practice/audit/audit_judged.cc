@@ -98,13 +98,52 @@ std::vector<FunnelUnit> FunnelByYear(const JudgedRows& judged) {
     const auto classes = ClassesJudged(own);
     FunnelUnit unit;
     unit.name = fmt::format("{:04}", year), unit.failures = {EventsOf(classes), static_cast<std::int64_t>(own.size())};
-    for (const JudgedClass& each : classes) unit.expected += static_cast<double>(each.cases) * each.expected;
+    for (const JudgedClass& each : classes) {
+      const double expected = static_cast<double>(each.cases) * each.expected;
+      unit.expected += expected, unit.variance += expected * (1 - each.expected);
+    }
     unit.ratio = static_cast<double>(unit.failures.events) / unit.expected;
     const auto limits = RatioLimits(ChancesOf(classes), kFunnelTails);
     std::copy(limits.begin(), limits.end(), std::begin(unit.limits));
     units.push_back(std::move(unit));
   }
   return units;
+}
+
+// Stretches of so many months that expect a failure at least (chosen: of less nothing can be said), against the practice's own
+// level: all published odds times `factor`. Against the published level a practice that always fails a little more would
+// seem to change from year to year.
+std::vector<RatioUnit> RatiosBy(const JudgedRows& judged, int months, double factor) {
+  std::map<int, RatioUnit> units;
+  for (std::size_t i = 0; i < judged.cases.size(); ++i) {
+    const Judged& each = judged.cases[i];
+    RatioUnit& unit = units[MonthBegun(judged.rows[i]->began) / months];
+    const double p = factor * each.expected / (1 - each.expected + factor * each.expected);
+    unit.observed += each.happened ? 1 : 0, unit.expected += p, unit.variance += p * (1 - p);
+  }
+  std::vector<RatioUnit> listed;
+  for (const auto& each : units) {
+    if (each.second.expected >= 1) listed.push_back(each.second);
+  }
+  return listed;
+}
+
+std::optional<FunnelSpread> SpreadOverTime(const JudgedRows& judged, const std::optional<AgainstExpected>& whole) {
+  if (!whole || !(whole->odds_factor > 0) || !std::isfinite(whole->odds_factor)) return std::nullopt;  // every case ended alike
+  for (const auto& [months, name] : {std::pair(12, "years"), std::pair(3, "quarters")}) {
+    const auto units = RatiosBy(judged, months, whole->odds_factor);
+    if (const auto spread = SpreadOfRatios(units); spread.ok()) return FunnelSpread{name, units.size(), *spread};
+  }
+  return std::nullopt;
+}
+
+// Only years widen years: what differs from quarter to quarter evens out within one.
+void Widen(std::vector<FunnelUnit>& funnel, const std::optional<FunnelSpread>& found) {
+  if (!found || found->units != "years" || !found->spread.beyond_chance) return;
+  for (FunnelUnit& unit : funnel) {
+    const double half = kZ95 * std::sqrt(unit.variance / (unit.expected * unit.expected) + found->spread.between_variance_winsorised);
+    unit.widened = Interval{std::max(0.0, 1 - half), 1 + half};
+  }
 }
 
 // At most ten, of at least 20 cases (chosen): with fewer one failure more or less moves a stretch by a third.
@@ -165,7 +204,11 @@ void CompareWithReference(const PackedCases& all, const AuditRows& rows, Audit& 
   audit.failures = IfThere(CompareWithExpected(ChancesOf(judged.classes), events));
   audit.series = SeriesOf(all, judged);
   audit.by_class = ByClass(judged);
+  audit.belief = BelieveOdds(judged.classes);
+  audit.smooth = SmoothCalibration(judged.classes);
   audit.funnel = FunnelByYear(judged);
+  audit.spread = SpreadOverTime(judged, audit.failures);
+  Widen(audit.funnel, audit.spread);
   audit.in_the_large = IfThere(CalibrationInTheLarge(judged.classes));
   audit.brier = IfThere(BrierScore(judged.classes));
   audit.discrimination = IfThere(AreaUnderCurve(judged.classes));

@@ -136,6 +136,35 @@ Moved Move(const LogitLine& line, double published) {
   return {.published = published, .moved = Logistic(at), .interval = {Logistic(at - half), Logistic(at + half)}};
 }
 
+std::vector<SmoothPoint> SmoothCalibration(std::span<const JudgedClass> classes) {
+  constexpr std::int64_t kLeastCases = 200, kLeastOfEach = 20;
+  constexpr std::size_t kLeastClasses = 3;
+  constexpr int kPoints = 32;
+  std::int64_t cases = 0, events = 0;
+  double middle = 0, low = 1, high = 0;
+  for (const JudgedClass& each : classes) {
+    cases += each.cases, events += each.events, middle += static_cast<double>(each.cases) * LogitOf(each);
+    low = std::min(low, each.expected), high = std::max(high, each.expected);
+  }
+  if (cases < kLeastCases || events < kLeastOfEach || cases - events < kLeastOfEach || classes.size() < kLeastClasses) return {};
+  middle /= static_cast<double>(cases);  // about their mean the three columns hardly lean on each other
+  Problem problem = Start(classes, 3);
+  for (Eigen::Index i = 0; i < problem.offset.size(); ++i) {
+    const double x = LogitOf(classes[static_cast<std::size_t>(i)]) - middle;
+    problem.design(i, 1) = x, problem.design(i, 2) = x * x;
+  }
+  const auto fit = Newton(problem);
+  if (!fit) return {};
+  std::vector<SmoothPoint> points;
+  for (int i = 0; i <= kPoints; ++i) {
+    const double published = low + (high - low) * i / kPoints, x = Logit(std::clamp(published, kLeast, 1 - kLeast)) - middle;
+    const Eigen::Vector3d row(1, x, x * x);
+    const double at = row.dot(fit->at), half = kZ95 * std::sqrt(std::max(0.0, row.dot(fit->covariance * row)));
+    points.push_back({published, Logistic(at), {Logistic(at - half), Logistic(at + half)}});
+  }
+  return points;
+}
+
 // Where the learner's term has died away (below 1e-17) the cases are taken together.
 Result<LogitLine> LearningLine(std::span<const Judged> cases, double tau) {
   const std::size_t apart = std::min(cases.size(), static_cast<std::size_t>(std::ceil(40 * tau)));

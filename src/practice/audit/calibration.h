@@ -36,6 +36,15 @@ struct Moved {
 };
 Moved Move(const LogitLine& line, double published);
 
+// The chance of the event along the published one, bent: logit P = a + b x + c x^2, x the logit of the published chance, with
+// the 95 % band of each point. Empty below 200 cases, 20 events, 20 without or three published chances (practice, no source):
+// a curve through less says nothing.
+struct SmoothPoint {
+  double published = 0, found = 0;
+  Interval interval;
+};
+std::vector<SmoothPoint> SmoothCalibration(std::span<const JudgedClass> classes);
+
 // Learning: logit P = logit(expected) + a + b exp(-i / tau), i the operator's case number from 1. The time constant cannot
 // be learned from one series and is fixed; never "the plateau is at case 23".
 inline constexpr double kLearningTau = 20;  // cases; chosen

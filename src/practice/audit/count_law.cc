@@ -7,6 +7,7 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <utility>
 
 namespace fairlead {
 namespace {
@@ -73,6 +74,12 @@ CountLaw::Half CountLaw::Fold(const Half& a, const Half& b) {
 }
 
 CountLaw::CountLaw(std::span<const ChanceClass> classes) {
+  constexpr double kMany = 1'000;        // of the count's variance: from there on folding costs more
+  constexpr std::size_t kFew = 256;      // classes: with more of them the integral costs as much as folding
+  if (ManyCases all(classes); all.variance() >= kMany && classes.size() <= kFew) {
+    many_ = std::move(all);
+    return;
+  }
   std::vector<Half> laws;
   for (const ChanceClass& each : classes) {
     if (each.cases > 0) laws.push_back(Binomial(each));
@@ -89,6 +96,7 @@ CountLaw::CountLaw(std::span<const ChanceClass> classes) {
 }
 
 double CountLaw::Exactly(std::int64_t count) const {
+  if (many_) return many_->Exactly(count);
   double sum = 0;
   for (std::size_t i = 0; i < a_.mass.size(); ++i) {
     const std::int64_t left = count - a_.from - static_cast<std::int64_t>(i) - b_.from;
@@ -98,6 +106,7 @@ double CountLaw::Exactly(std::int64_t count) const {
 }
 
 double CountLaw::AtLeast(std::int64_t count) const {
+  if (many_) return many_->AtLeast(count);
   double sum = 0;
   for (std::size_t i = 0; i < a_.mass.size(); ++i) {
     const std::int64_t left = count - a_.from - static_cast<std::int64_t>(i) - b_.from;
@@ -107,6 +116,7 @@ double CountLaw::AtLeast(std::int64_t count) const {
 }
 
 double CountLaw::AtMost(std::int64_t count) const {
+  if (many_) return many_->AtMost(count);
   double sum = 0;
   for (std::size_t i = 0; i < a_.mass.size(); ++i) {
     const std::int64_t left = count - a_.from - static_cast<std::int64_t>(i) - b_.from + 1;
@@ -116,6 +126,7 @@ double CountLaw::AtMost(std::int64_t count) const {
 }
 
 std::int64_t CountLaw::Quantile(double q) const {
+  if (many_) return many_->Quantile(q);
   std::int64_t low = a_.from + b_.from, high = low + static_cast<std::int64_t>(a_.mass.size() + b_.mass.size()) - 2;
   while (low < high) {
     const std::int64_t middle = low + (high - low) / 2;

@@ -29,6 +29,8 @@ Status Usable(std::span<const Count> units, std::size_t least) {
   return Done{};
 }
 
+constexpr std::size_t kLeastUnits = 10;  // of fewer the spread is anybody's guess: practice, no source
+
 double Pooled(std::span<const Count> units) {
   double events = 0, cases = 0;
   for (const Count& unit : units) events += static_cast<double>(unit.events), cases += static_cast<double>(unit.cases);
@@ -57,18 +59,13 @@ std::vector<double> RatioLimits(std::span<const ChanceClass> classes, std::span<
   return limits;
 }
 
-Result<Spread> SpreadBetween(std::span<const Count> units) {
-  if (auto fits = Usable(units, 10); !fits) return fits.error();
-  const double target = Pooled(units), count = static_cast<double>(units.size());
-  if (!(target > 0 && target < 1)) return Error{"every case has the same outcome", "", "there is no spread to estimate"};
-  std::vector<double> scores;
+namespace {
+
+// Of standardised differences and the precision of each unit.
+Spread SpreadOf(const std::vector<double>& scores, const std::vector<double>& precisions) {
+  const double count = static_cast<double>(scores.size()), low = QuantileOf(scores, 0.1), high = QuantileOf(scores, 0.9);
   double weights = 0, squares = 0;
-  for (const Count& unit : units) {
-    const double n = static_cast<double>(unit.cases), variance = target * (1 - target) / n;
-    scores.push_back((static_cast<double>(unit.events) / n - target) / std::sqrt(variance));
-    weights += 1 / variance, squares += 1 / (variance * variance);
-  }
-  const double low = QuantileOf(scores, 0.1), high = QuantileOf(scores, 0.9);
+  for (const double w : precisions) weights += w, squares += w * w;
   Spread spread;
   spread.phi = spread.phi_winsorised = 0;
   for (const double z : scores) {
@@ -79,6 +76,32 @@ Result<Spread> SpreadBetween(std::span<const Count> units) {
   spread.between_variance = between(spread.phi), spread.between_variance_winsorised = between(spread.phi_winsorised);
   spread.beyond_chance = spread.phi > 1 + 2 * std::sqrt(2 / count);
   return spread;
+}
+
+}  // namespace
+
+Result<Spread> SpreadBetween(std::span<const Count> units) {
+  if (auto fits = Usable(units, kLeastUnits); !fits) return fits.error();
+  const double target = Pooled(units);
+  if (!(target > 0 && target < 1)) return Error{"every case has the same outcome", "", "there is no spread to estimate"};
+  std::vector<double> scores, precisions;
+  for (const Count& unit : units) {
+    const double n = static_cast<double>(unit.cases), variance = target * (1 - target) / n;
+    scores.push_back((static_cast<double>(unit.events) / n - target) / std::sqrt(variance));
+    precisions.push_back(1 / variance);
+  }
+  return SpreadOf(scores, precisions);
+}
+
+Result<Spread> SpreadOfRatios(std::span<const RatioUnit> units) {
+  if (units.size() < kLeastUnits) return Error{"there are too few units to compare", "", "use the plain exact limits"};
+  std::vector<double> scores, precisions;
+  for (const RatioUnit& unit : units) {
+    if (!(unit.expected > 0 && unit.variance > 0)) return Error{"a unit expects no event at all, or nothing else", "", "leave it out"};
+    scores.push_back((unit.observed - unit.expected) / std::sqrt(unit.variance));
+    precisions.push_back(unit.expected * unit.expected / unit.variance);
+  }
+  return SpreadOf(scores, precisions);
 }
 
 namespace {

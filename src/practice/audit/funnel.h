@@ -31,6 +31,13 @@ struct Spread {
 // Refused: fewer than 10 units, a unit without cases, no event at all or only events.
 Result<Spread> SpreadBetween(std::span<const Count> units);
 
+// The same of observed / expected: of each unit what was seen, what was expected and the variance of the count. The variance
+// between is that of the ratio. Refused: fewer than 10 units, one that expects nothing.
+struct RatioUnit {
+  double observed = 0, expected = 0, variance = 0;
+};
+Result<Spread> SpreadOfRatios(std::span<const RatioUnit> units);
+
 // Each unit's share drawn towards the common one: beta-binomial, by maximum likelihood.
 struct Shrunk {
   double mean = 0;

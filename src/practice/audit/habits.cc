@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // How ways are left, what helps after them, what is used.
+#include <array>
 #include <cmath>
 #include <map>
+#include <unordered_map>
 
 #include "practice/audit/audit_parts.h"
 
@@ -9,50 +11,53 @@ namespace fairlead {
 namespace {
 
 struct Left {
-  std::vector<double> minutes, stalled;
+  Tally minutes, stalled;
 };
 
 void AddWays(const PackedCases& all, const AuditRows& rows, Audit& audit) {
   std::vector<Left> left(all.words());
-  std::map<std::pair<std::string, std::string>, Count> next;
+  std::unordered_map<std::uint32_t, Count> next;  // by the numbers of the reason and of the way tried next
+  std::uint32_t key = 0;
+  Count* last = nullptr;                          // of `key`: attempts of one kind come in runs
   for (const PackedCase* row : rows) {
     const PackedTry* tries = all.tries(*row);
     for (std::size_t i = 0; i < row->tries; ++i) {
       if (tries[i].crossed) continue;
       Left& one = left[tries[i].way];
-      one.minutes.push_back(static_cast<double>(tries[i].minutes));
-      if (!std::isnan(tries[i].stalled_min)) one.stalled.push_back(static_cast<double>(tries[i].stalled_min));
+      one.minutes.Add(static_cast<double>(tries[i].minutes));
+      if (!std::isnan(tries[i].stalled_min)) one.stalled.Add(static_cast<double>(tries[i].stalled_min));
       if (i + 1 == row->tries) {
         ++audit.left_for_good;
         continue;
       }
-      Count& count = next[{all.word(tries[i].reason), all.word(tries[i + 1].way)}];
-      ++count.cases, count.events += tries[i + 1].crossed ? 1 : 0;
+      if (const std::uint32_t wanted = (std::uint32_t{tries[i].reason} << 16U) | tries[i + 1].way; last == nullptr || wanted != key) key = wanted, last = &next[key];
+      ++last->cases, last->events += tries[i + 1].crossed ? 1 : 0;
     }
   }
   std::map<std::string, std::size_t> names;
   for (std::size_t i = 0; i < left.size(); ++i) {
-    if (!left[i].minutes.empty()) names[all.word(static_cast<WordNumber>(i))] = i;
+    if (left[i].minutes.size() > 0) names[all.word(static_cast<WordNumber>(i))] = i;
   }
-  for (const auto& [name, at] : names) {
-    const std::size_t attempts = left[at].minutes.size();
-    audit.left_ways.push_back({name, attempts, QuartilesOf(std::move(left[at].minutes)), QuartilesOf(std::move(left[at].stalled))});
-  }
-  for (const auto& [pair, count] : next) {
+  for (const auto& [name, at] : names) audit.left_ways.push_back({name, left[at].minutes.size(), left[at].minutes.Found(), left[at].stalled.Found()});
+  std::map<std::pair<std::string, std::string>, Count> named;
+  for (const auto& [both, count] : next) named[{all.word(static_cast<WordNumber>(both >> 16U)), all.word(static_cast<WordNumber>(both & 0xFFFFU))}] = count;
+  for (const auto& [pair, count] : named) {
     if (const auto share = ShareBy(count, WilsonInterval)) audit.remedies.push_back({pair.first, pair.second, *share});
   }
 }
 
 void AddKit(const AuditRows& rows, Audit& audit) {
-  for (std::size_t kind = 0; kind < kCountedKit.size(); ++kind) {
-    std::vector<double> counts;
-    Count used;
-    for (const PackedCase* row : rows) {
+  std::array<Tally, kCountedKit.size()> counts;
+  std::array<Count, kCountedKit.size()> used;
+  for (const PackedCase* row : rows) {
+    for (std::size_t kind = 0; kind < kCountedKit.size(); ++kind) {
       if (row->kit[kind] == PackedCase::kNotCounted) continue;
-      counts.push_back(row->kit[kind]);
-      ++used.cases, used.events += row->kit[kind] > 0 ? 1 : 0;
+      counts[kind].Add(row->kit[kind]);
+      ++used[kind].cases, used[kind].events += row->kit[kind] > 0 ? 1 : 0;
     }
-    if (const auto share = ShareBy(used, WilsonInterval)) audit.kit.push_back({std::string(kCountedKit[kind]), *share, QuartilesOf(std::move(counts))});
+  }
+  for (std::size_t kind = 0; kind < kCountedKit.size(); ++kind) {
+    if (const auto share = ShareBy(used[kind], WilsonInterval)) audit.kit.push_back({std::string(kCountedKit[kind]), *share, counts[kind].Found()});
   }
 }
 

@@ -91,6 +91,13 @@ void InventFacts(Draws& draw, CaseRow& row, int difficulty) {
   if (draw.Uniform() < 0.1) facts.erase("egfr");
 }
 
+// What some published scores ask beside them.
+void InventMoreFacts(Draws& draw, CaseRow& row) {
+  row.facts["sex"] = std::string(draw.Uniform() < 0.2 ? "female" : "male");
+  row.facts["rentrop"] = std::string(draw.Uniform() < 0.3 ? "1" : draw.Uniform() < 0.5 ? "2" : "3");
+  row.facts["tortuosity_weighted_score"] = draw.Uniform() < 0.25;
+}
+
 // Why a way was left, how long it stood still before, and what was used: of a stream of its own, as facts are.
 void InventHabits(Draws& draw, CaseRow& row) {
   constexpr std::array<double, 5> kShares = {0.35, 0.2, 0.15, 0.2, 0.1};
@@ -117,7 +124,7 @@ std::vector<CaseRow> InventPastCases(const InventedPractice& order) {
 }
 
 void InventEach(const InventedPractice& order, const std::function<void(CaseRow&&)>& take) {
-  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL), habits(order.seed ^ 0x4AB175ULL);  // of their own, so that what was drawn before facts were kept stays
+  Draws draw(order.seed), facts(order.seed ^ 0xFAC75ULL), habits(order.seed ^ 0x4AB175ULL), more(order.seed ^ 0x5C0BE5ULL);  // of their own, so that what was drawn before facts were kept stays
   for (std::size_t i = 0; i < order.cases; ++i) {
     CaseRow row;
     row.id = fmt::format("invented-{:03}", i + 1);
@@ -141,6 +148,7 @@ void InventEach(const InventedPractice& order, const std::function<void(CaseRow&
     // A few gaps, as every log has them.
     InventFacts(facts, row, difficulty);
     InventHabits(habits, row);
+    InventMoreFacts(more, row);
     if (draw.Uniform() < 0.03) row.j_cto.reset(), row.facts.erase("length_angio_mm");
     if (draw.Uniform() < 0.02) row.air_kerma_gy.reset();
     for (std::size_t k = 0; k < order.more_tries; ++k) {

@@ -15,6 +15,19 @@ WordNumber PackedCases::NumberOf(const std::string& word) {
   return number;
 }
 
+namespace {
+
+// A later visit of the same case ("CASE/2") is none, whatever was said of earlier failures.
+std::int8_t FirstAttemptOf(const CaseRow& row) {
+  if (row.id.find('/') != std::string::npos) return 0;
+  const auto earlier = row.facts.find("previous_failed_attempts");
+  if (earlier == row.facts.end()) return -1;
+  const double* count = std::get_if<double>(&earlier->second);
+  return static_cast<std::int8_t>(count == nullptr ? -1 : *count < 0.5 ? 1 : 0);
+}
+
+}  // namespace
+
 std::optional<WordNumber> PackedCases::Find(std::string_view word) const {
   const auto found = numbers_.find(word);
   if (found == numbers_.end()) return std::nullopt;
@@ -37,7 +50,14 @@ void PackedCases::Add(const CaseRow& row) {
   one.by = NumberOf(row.by), one.vessel = NumberOf(row.vessel);
   one.j_cto = static_cast<std::int8_t>(row.j_cto.value_or(-1));
   one.success = flag(row.success), one.complication = flag(row.complication);
+  one.first_attempt = FirstAttemptOf(row);
   one.invented = row.invented;
+  one.groups.fill(kGroupUnknown);
+  const ScoreDefinition* last = nullptr;
+  for (const Yardstick& each : Yardsticks()) {
+    if (each.score != last) one.groups[each.slot] = GroupOfRow(*each.score, row);
+    last = each.score;
+  }
   for (std::size_t i = 0; i < kCountedKit.size(); ++i) {
     const auto counted = row.kit.find(kCountedKit[i]);
     one.kit[i] = counted == row.kit.end() ? PackedCase::kNotCounted : static_cast<std::uint8_t>(std::clamp(counted->second, 0, 254));

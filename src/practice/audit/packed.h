@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The rows of a practice in little space, for figures over very many of them: some 80 bytes a case and 16 an attempt, so
-// that a million cases with ten million attempts fit into 300 MB. Facts are not kept: no figure of the audit needs them.
+// The rows of a practice in little space, for figures over very many of them: some 90 bytes a case and 16 an attempt, so
+// that a million cases with ten million attempts fit into 300 MB. Facts are not kept: of them the groups of the scores are.
 #pragma once
 
 #include <cstdint>
@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "practice/audit/published.h"
 #include "practice/audit/row.h"
 
 namespace fairlead {
@@ -33,7 +34,9 @@ struct PackedCase {
   std::uint16_t id_size = 0, tries = 0;
   WordNumber by = 0, vessel = 0;
   std::int8_t j_cto = -1, success = -1, complication = -1;  // -1: unknown
+  std::int8_t first_attempt = -1;         // whether no attempt on this occlusion was made before; -1: unknown
   bool invented = false;
+  std::array<std::int8_t, kMostYardstickScores> groups{};  // of the published scores, by Yardstick::slot
   std::array<std::uint8_t, kCountedKit.size()> kit{};  // kNotCounted: nobody did
   static constexpr std::uint8_t kNotCounted = 255;
 };

@@ -9,10 +9,10 @@ namespace fairlead {
 namespace {
 
 // What is known before a case and bears on how it goes; each name is a row of the dictionary, a test holds that.
-constexpr std::array<std::string_view, 16> kNames = {
+constexpr std::array<std::string_view, 19> kNames = {
     "age_years",           "bend_angio_deg", "calcification_angio", "distal_landing_zone_diseased", "egfr",
     "graft_to_occluded_vessel", "interventional_collateral", "length_angio_mm", "lvef_pct", "ostial", "previous_failed_attempts",
-    "prior_cabg",          "proximal_cap_ambiguous", "proximal_tortuosity", "side_branch_at_cap", "stump_angio"};
+    "prior_cabg",          "proximal_cap_ambiguous", "proximal_tortuosity", "rentrop", "sex", "side_branch_at_cap", "stump_angio", "tortuosity_weighted_score"};
 
 std::vector<RowFactKind> Kinds() {
   std::vector<RowFactKind> kinds;

@@ -28,6 +28,7 @@ constexpr auto kVisit = std::to_array<Column<LabVisit>>({
     {"invented", "flag", "demonstration data", [](const LabVisit& v) { return ColumnValue{v.row.invented}; }},
     {"began", "time", "first arterial puncture; if none was logged, the first entry of the visit", [](const LabVisit& v) { return Word(ToIso(v.row.began)); }},
     {"ended", "time", "last guide out", [](const LabVisit& v) { return Word(ToIso(v.ended)); }},
+    {"signed", "time", "when somebody first stood for the report of this visit; empty: nobody has, and the row may still change", [](const LabVisit& v) { return v.signed_at ? Word(ToIso(*v.signed_at)) : ColumnValue{}; }},
     {"minutes", "number", "from began to ended, breaks included", [](const LabVisit& v) { return Figure(v.row.minutes); }},
     {"by", "text", "who opened the case; empty where the program did", [](const LabVisit& v) { return Word(v.row.by); }},
     {"vessel", "text", "occluded vessel, most probable", [](const LabVisit& v) { return Word(v.row.vessel); }},

@@ -16,6 +16,13 @@ void AddVisits(Registry& registry, const std::string& case_id, const CaseVisits&
   }
 }
 
+std::string UnsignedSentence(const Registry& registry) {
+  const auto waiting = std::count_if(registry.visits.begin(), registry.visits.end(), [](const LabVisit& visit) { return !visit.signed_at; });
+  if (waiting == 0) return {};
+  return std::to_string(waiting) + " of the " + std::to_string(registry.visits.size()) + " visits logged here " + (waiting == 1 ? "is" : "are") +
+         " not signed yet: they are counted as they stand, and may still change.";
+}
+
 void AddCase(Registry& registry, const std::string& case_id, const State& state) { AddVisits(registry, case_id, VisitsOf(case_id, state)); }
 
 std::vector<CaseRow> RowsTogether(std::span<const CaseRow> past, const Registry& registry) {

@@ -23,6 +23,9 @@ struct Registry {
   std::vector<WithheldCase> withheld;   // closed, and yet without a row
 };
 
+// "2 of the 5 visits logged here are not signed yet: ..."; empty where all are.
+std::string UnsignedSentence(const Registry& registry);
+
 void AddCase(Registry& registry, const std::string& case_id, const State& state);
 void AddVisits(Registry& registry, const std::string& case_id, const CaseVisits& found);
 

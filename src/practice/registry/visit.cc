@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "casebook/derive.h"
 #include "measure/source.h"
@@ -26,6 +27,18 @@ bool SomebodyLooked(const RunState& run, Instant from) {
   });
 }
 
+// When somebody first stood for the report between two moments: an entry of what was shown at the step "signed".
+constexpr Instant kNever{std::numeric_limits<std::int64_t>::max()};
+std::optional<Instant> SignedBetween(const State& state, Instant from, Instant until) {
+  for (std::size_t i = 0; i < state.entries.size(); ++i) {
+    const Entry& entry = state.entries[i];
+    const auto* shown = std::get_if<Shown>(&entry.data);
+    if (shown == nullptr || shown->at_step != "signed" || state.status[i] != EntryStatus::kCounts) continue;
+    if (!(entry.at < from) && entry.at < until) return entry.at;
+  }
+  return std::nullopt;
+}
+
 void SayMissing(LabVisit& visit) {
   const CaseRow& row = visit.row;
   const std::pair<const char*, bool> members[] = {
@@ -42,18 +55,20 @@ void SayRemarks(LabVisit& visit, const RunState& run) {
   if (visit.row.success && !visit.result.empty() && said != *visit.row.success && visit.residual_pct && visit.flow) {
     visit.remarks.push_back("the result was said to be \"" + visit.result + "\", flow and residual say otherwise; they count");
   }
+  if (!run.sessions.back().end) visit.remarks.push_back("the end of the run was not logged: it ends here when its report was signed");
   if (run.contrast_fell) visit.remarks.push_back("a stated contrast total was below the one before");
   if (run.air_kerma.fell) visit.remarks.push_back("the console's air kerma went back without a new examination being named");
 }
 
 // `state` holds the facts as they stood for this visit, `run` the run at its end and what was said after it.
-LabVisit VisitOf(const std::string& case_id, const State& state, const RunState& run) {
+LabVisit VisitOf(const std::string& case_id, const State& state, const RunState& run, std::optional<Instant> signed_at) {
   const RunSession& session = run.sessions.back();
   const Facts facts = WithDerived(StandingFacts(state));
   LabVisit visit;
   visit.case_id = case_id;
   visit.number = static_cast<int>(run.sessions.size());
-  visit.ended = *session.end;
+  visit.ended = session.end.value_or(signed_at.value_or(session.start));
+  visit.signed_at = signed_at;
   CaseRow& row = visit.row;
   row.id = visit.number == 1 ? case_id : case_id + "/" + std::to_string(visit.number);
   row.began = session.access.value_or(session.start);
@@ -128,19 +143,22 @@ CaseVisits VisitsOf(const std::string& case_id, const State& state) {
     Apply(run, state.entries[index]);
     if (over && run.sessions.size() > before.sessions.size()) closed.push_back(std::move(before));
   }
-  if (VisitClosed(run)) closed.push_back(std::move(run));
+  const bool open = !run.sessions.empty() && !VisitClosed(run);
+  if (VisitClosed(run) || (open && SignedBetween(state, run.sessions.back().start, kNever))) closed.push_back(std::move(run));
   if (closed.empty()) return found;
   if (state.not_understood > 0) {
     found.withheld = "an entry of this journal is not understood by this version of the program";
     return found;
   }
   for (std::size_t i = 0; i < closed.size(); ++i) {
+    const Instant next = i + 1 == closed.size() ? kNever : closed[i + 1].sessions.back().start;
+    const auto signed_at = SignedBetween(state, closed[i].sessions.back().start, next);
     if (i + 1 == closed.size()) {
-      found.visits.push_back(VisitOf(case_id, state, closed[i]));
+      found.visits.push_back(VisitOf(case_id, state, closed[i], signed_at));
     } else {  // facts as they stood a day after it: what was found out for the next visit does not reach back
-      const Instant dictated = *closed[i].sessions.back().end + Duration::Minutes(kDictatedMinutes);
+      const Instant dictated = closed[i].sessions.back().end.value_or(closed[i].sessions.back().start) + Duration::Minutes(kDictatedMinutes);
       const State then = Fold(state.entries, AsItWas{std::min(dictated, Instant{closed[i + 1].sessions.back().start.ms - 1})});
-      found.visits.push_back(VisitOf(case_id, then, closed[i]));
+      found.visits.push_back(VisitOf(case_id, then, closed[i], signed_at));
     }
     found.visits.back().seq = state.seq;
   }

@@ -48,7 +48,8 @@ struct LabVisit {
   CaseRow row;                        // id: the case's, of a second visit with "/2" after it
   std::string case_id;
   int number = 1;                     // of the case's visits
-  Instant ended;
+  Instant ended;                      // last guide out; of a visit that was signed before that was logged: when it was signed
+  std::optional<Instant> signed_at;   // when somebody first stood for its report; absent: the row may still change
   std::int64_t seq = 0;               // last entry of the journal that it rests on
   std::string result;                 // as said: "success", "partial", "prepared", "failed"; empty: not said
   std::optional<double> residual_pct, flow;
@@ -61,8 +62,9 @@ struct LabVisit {
   std::vector<std::string> remarks;   // what does not agree
 };
 
-// Whether the last visit of a run is closed, so that it gives a row. Until a sign-off is part of the journal: the session
-// has ended (last guide out). A result need not have been said: the row then has no outcome, and every chart counts it.
+// Whether the last visit of a run has ended (last guide out). A visit gives a row when it has ended, or when its report was
+// signed without that; rows that nobody signed say so. A result need not have been said: the row then has no outcome, and
+// every chart counts it. Were rows made by the signature alone, what is signed late would be missing from every chart.
 bool VisitClosed(const RunState& run);
 
 struct CaseVisits {

@@ -75,6 +75,29 @@ TEST(KeptRegistry, IsWrittenOnceForEachEntryAndTakesOutWhatIsGone) {
   EXPECT_EQ((*own)->CountWaiting().value(), 4);
 }
 
+// A copy holds the cases from before too: losing the folder then loses neither.
+TEST(KeptRegistry, ACopyHoldsTheImportedCasesTooAndBringsBothBack) {
+  DataFolder from, to;
+  auto own = OpenOwnRegistry(from.path);
+  ASSERT_TRUE(own.ok());
+  ASSERT_TRUE((*own)->Put({KeptRowOf(VisitNamed("a", 7))}).ok());
+  CaseRow before = VisitNamed("long-ago", 0).row;
+  ASSERT_TRUE(ImportPast(from.path, {before}, Instant{1'000}).ok());
+  const std::string file = (from.path / "copy.jsonl").string();
+  const auto copy = BackUpKeptRows(from.path, file);
+  ASSERT_TRUE(copy.ok()) << Sentence(copy.error());
+  EXPECT_EQ(copy->rows, 2U);
+  const auto back = RestoreKeptRows(to.path, file);
+  ASSERT_TRUE(back.ok()) << Sentence(back.error());
+  const auto past = ImportedPast(to.path);
+  ASSERT_TRUE(past.ok());
+  ASSERT_EQ(past->size(), 1U);
+  EXPECT_EQ(CaseRowsJson(*past), CaseRowsJson({before}));
+  auto restored = OpenOwnRegistry(to.path);
+  ASSERT_TRUE(restored.ok());
+  EXPECT_EQ((*restored)->Rows("").value().size(), 1U);
+}
+
 TEST(KeptRegistry, AnAddressThatIsNoneIsRefusedInOneSentence) {
   const auto none = OpenSharedRegistry("https://example.org/registry");
   ASSERT_FALSE(none.ok());

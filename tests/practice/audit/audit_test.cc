@@ -5,7 +5,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
+#include "measure/random.h"
+#include "practice/audit/audit_parts.h"
 #include "practice/audit/invented.h"
 #include "tests/practice/audit/logs.h"
 
@@ -44,6 +47,116 @@ TEST(Audit, GivesTheFiguresOfTheKernelsWhateverTheOrderOfTheRows) {
   EXPECT_FALSE(audit.complication);  // nobody wrote one down
   EXPECT_EQ(audit.no_complication_entry, 60U);
   EXPECT_FALSE(audit.line);          // 13 failures do not settle a slope
+}
+
+// R 4.2, reference.R: integrate() over the prior times the likelihood of the sixty attempts.
+TEST(Audit, SaysHowSureItIsThatTheOddsDiffer) {
+  const Audit audit = RunAudit(SixtyRows(), {});
+  ASSERT_TRUE(audit.belief);
+  EXPECT_NEAR(audit.belief->above, 0.836967714871, 2e-6);
+  EXPECT_NEAR(audit.belief->half_more, 0.325359668523, 2e-6);
+  EXPECT_NEAR(audit.belief->doubled, 0.0652887665437, 2e-6);
+  EXPECT_NEAR(audit.belief->third_less, 0.00947193979257, 2e-6);
+  EXPECT_TRUE(std::ranges::any_of(audit.says, [](const std::string& line) { return line.find("84 % that the odds of failure were above the published ones") != std::string::npos; }));
+}
+
+TEST(Audit, BelievesItsPriorWithoutACaseAndTheCasesWhenTheyAreMany) {
+  const OddsBelief none = BelieveOdds({});
+  EXPECT_NEAR(none.above, 0.5, 1e-6);
+  EXPECT_NEAR(none.doubled, 0.5 * std::erfc(std::log(2) / 0.5 / std::sqrt(2)), 1e-6);  // the normal law itself
+  const JudgedClass many{.expected = 0.1, .cases = 1'000'000, .events = 150'000};      // odds 1.588 times as high
+  const OddsBelief sure = BelieveOdds(std::span(&many, 1));
+  EXPECT_GT(sure.half_more, 0.999);
+  EXPECT_LT(sure.doubled, 1e-9);
+}
+
+// Ranks by R 4.2: qbinom(.025, n, q) and qbinom(.975, n, q) + 1, reference.R.
+TEST(Audit, QuartilesCarryIntervalsThatNeedNoLaw) {
+  std::vector<double> values;
+  for (int i = 101; i >= 1; --i) values.push_back(i);
+  const Quartiles found = QuartilesOf(values);
+  EXPECT_EQ(found.low, 26);
+  EXPECT_EQ(found.middle, 51);
+  EXPECT_EQ(found.high, 76);
+  EXPECT_EQ(found.low_within.low, 17);
+  EXPECT_EQ(found.low_within.high, 35);
+  EXPECT_EQ(found.middle_within.low, 41);
+  EXPECT_EQ(found.middle_within.high, 61);
+  EXPECT_EQ(found.high_within.low, 67);
+  EXPECT_EQ(found.high_within.high, 85);
+  const Quartiles few = QuartilesOf({3, 1, 2, 5, 4});
+  EXPECT_TRUE(std::isinf(few.low_within.low) && std::isinf(few.middle_within.low) && std::isinf(few.middle_within.high));
+  EXPECT_EQ(few.high_within.low, 2);
+}
+
+// A property: figures that are counted instead of kept have the same quartiles as the figures themselves, with odd ones among
+// them and without.
+TEST(Audit, CountedFiguresHaveTheQuartilesOfTheFigures) {
+  std::uint64_t state = 3;
+  for (const int odd : {0, 1, 40}) {
+    std::vector<double> values;
+    Tally tally;
+    for (int i = 0; i < 777; ++i) {
+      state = state * 6364136223846793005ULL + 1442695040888963407ULL;
+      const double value = static_cast<double>((state >> 40) % 300) / 2 + (i < odd ? 0.31 : 0);
+      values.push_back(value), tally.Add(value);
+    }
+    const Quartiles plain = QuartilesOf(values), counted = tally.Found();
+    std::sort(values.begin(), values.end());
+    EXPECT_DOUBLE_EQ(plain.middle, values[388]);  // of 777 the 389th
+    EXPECT_EQ(std::tie(plain.low, plain.middle, plain.high), std::tie(counted.low, counted.middle, counted.high));
+    EXPECT_EQ(std::tie(plain.low_within.low, plain.high_within.high), std::tie(counted.low_within.low, counted.high_within.high));
+  }
+}
+
+// A property: of samples of 40 from a known law at least 95 % of the intervals hold its true quartile.
+TEST(Audit, IntervalsOfQuartilesCoverAsOftenAsTheySay) {
+  std::uint64_t state = 11;
+  const auto uniform = [&] {
+    state = state * 6364136223846793005ULL + 1442695040888963407ULL;
+    return static_cast<double>(state >> 11) * 0x1p-53;
+  };
+  constexpr int kTrials = 2000;
+  int held[3] = {};
+  for (int trial = 0; trial < kTrials; ++trial) {
+    std::vector<double> values(40);
+    for (double& value : values) value = -std::log(1 - uniform());
+    const Quartiles found = QuartilesOf(values);
+    const Interval* within[3] = {&found.low_within, &found.middle_within, &found.high_within};
+    for (int i = 0; i < 3; ++i) {
+      const double truth = -std::log(1 - 0.25 * (i + 1));
+      held[i] += within[i]->low <= truth && truth <= within[i]->high ? 1 : 0;
+    }
+  }
+  for (const int count : held) EXPECT_GE(count, kTrials * 0.935);  // three standard errors below 95 %
+}
+
+// Years whose odds swing between a third and three times are told from chance; years that do not, and a practice that always
+// fails half as often again, are not.
+TEST(Audit, SeesYearsThatDifferByMoreThanChance) {
+  struct Practice {
+    double even, odd;
+    bool differs;
+  };
+  for (const Practice& practice : {Practice{3, 1.0 / 3, true}, Practice{1, 1, false}, Practice{1.7, 1.7, false}}) {
+    std::vector<CaseRow> rows;
+    SeededRandom random(5);
+    for (int i = 0; i < 2400; ++i) {
+      const int year = i / 200;
+      const double factor = year % 2 == 0 ? practice.even : practice.odd, p = factor * 0.135 / (1 - 0.135 + factor * 0.135);
+      CaseRow row;
+      row.id = std::to_string(i), row.began = ParseIso(std::to_string(2010 + year) + "-03-01T08:00:00Z").value(), row.j_cto = 2;
+      row.success = random.Share() >= p;
+      rows.push_back(std::move(row));
+    }
+    const Audit audit = RunAudit(rows, {});
+    ASSERT_TRUE(audit.spread);
+    EXPECT_EQ(audit.spread->units, "years");
+    EXPECT_EQ(audit.spread->spread.beyond_chance, practice.differs) << practice.even << ": " << audit.spread->spread.phi;
+    EXPECT_EQ(audit.funnel.front().widened.has_value(), practice.differs);
+    if (!practice.differs) continue;
+    EXPECT_GT(audit.funnel.front().widened->high, audit.funnel.front().limits[2]);
+  }
 }
 
 TEST(Audit, LeavesMissingOutcomesOutAndSaysHowMany) {

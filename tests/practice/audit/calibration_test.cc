@@ -75,6 +75,31 @@ TEST(Calibration, FindsAKnownMoveWithinItsSpread) {
   EXPECT_GE(inside, 180);  // 190 expected, sd 3.1
 }
 
+// R 4.2, reference.R: glm(cbind(e, n - e) ~ x + I(x^2)) and predict(se.fit = TRUE).
+TEST(Smooth, AgreesWithGlmAlongTheCurve) {
+  const JudgedClass classes[] = {{0.030, 60, 3}, {0.079, 90, 5}, {0.135, 80, 12}, {0.264, 70, 22}};
+  const auto curve = SmoothCalibration(classes);
+  ASSERT_EQ(curve.size(), 33U);
+  const double truth[4][4] = {{0.03, 0.0439997676676, 0.0137079056426, 0.1322547982966},
+                              {0.0885, 0.0818223037460, 0.0489380614149, 0.1336970331378},
+                              {0.147, 0.1412882324661, 0.0922754533927, 0.2103030258337},
+                              {0.264, 0.321418145303, 0.223702071941, 0.437748881537}};
+  for (int i = 0; i < 4; ++i) {
+    const SmoothPoint& point = curve[i == 3 ? 32 : static_cast<std::size_t>(8 * i)];
+    EXPECT_NEAR(point.published, truth[i][0], 1e-12);
+    EXPECT_NEAR(point.found, truth[i][1], 1e-8);
+    EXPECT_NEAR(point.interval.low, truth[i][2], 1e-6);
+    EXPECT_NEAR(point.interval.high, truth[i][3], 1e-6);
+  }
+}
+
+TEST(Smooth, DrawsNoCurveThroughFewCases) {
+  const JudgedClass few[] = {{0.030, 50, 3}, {0.079, 40, 5}, {0.135, 80, 12}};
+  EXPECT_TRUE(SmoothCalibration(few).empty());
+  const JudgedClass two[] = {{0.030, 500, 30}, {0.079, 400, 50}};
+  EXPECT_TRUE(SmoothCalibration(two).empty());
+}
+
 TEST(Learning, AgreesWithGlm) {
   const auto line = LearningLine(SixtyAttempts());
   ASSERT_TRUE(line.ok());

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "measure/random.h"
@@ -71,6 +72,49 @@ TEST(CountLaw, OfVeryManyCasesAgreesWithTheNormalLimit) {
       const double limit = NormalCdf(at) - skew / 6 * (at * at - 1) * std::exp(-at * at / 2) / std::sqrt(2 * M_PI);
       EXPECT_NEAR(law.AtMost(k), limit, 1e-5) << n << " " << z;
     }
+  }
+}
+
+// The integral against the plain convolution of every case, from the middle far into both tails.
+TEST(ManyCases, GiveThePlainConvolutionsTails) {
+  const ChanceClass mix[] = {{0.030, 1'500}, {0.079, 3'000}, {0.135, 3'000}, {0.264, 2'500}};
+  std::vector<double> chances;
+  for (const ChanceClass& each : mix) chances.insert(chances.end(), static_cast<std::size_t>(each.cases), each.chance);
+  const auto plain = PoissonBinomial(chances);
+  const ManyCases law(mix);
+  std::vector<double> from(plain.size() + 1), to(plain.size() + 1);
+  for (std::size_t k = plain.size(); k-- > 0;) from[k] = from[k + 1] + plain[k];
+  for (std::size_t k = 0; k < plain.size(); ++k) to[k + 1] = to[k] + plain[k];
+  std::size_t compared = 0;
+  for (std::size_t k = 1000; k < 1750; k += 3) {
+    const auto count = static_cast<std::int64_t>(k);
+    ASSERT_GT(std::min({from[k], to[k + 1], plain[k]}), 1e-40) << k;
+    EXPECT_NEAR(law.AtLeast(count) / from[k], 1, 1e-9) << k;
+    EXPECT_NEAR(law.AtMost(count) / to[k + 1], 1, 1e-9) << k;
+    EXPECT_NEAR(law.Exactly(count) / plain[k], 1, 1e-9) << k;
+    ++compared;
+  }
+  EXPECT_EQ(compared, 250U);
+  for (const double q : {1e-6, 0.001, 0.025, 0.5, 0.975, 0.999}) {
+    const auto k = static_cast<std::size_t>(law.Quantile(q));
+    EXPECT_TRUE(to[k + 1] >= q && to[k] < q) << q;
+  }
+}
+
+// Analytic: of one chance it is binomial (Boost's incomplete beta), at any size; certain and impossible cases shift it.
+TEST(ManyCases, OfOneChanceAreBinomial) {
+  for (const std::int64_t n : {20'000, 1'000'000}) {
+    const ChanceClass one[] = {{0.135, n}, {1, 40}, {0, 900}};
+    const ManyCases law(one);
+    const double mean = 0.135 * static_cast<double>(n), sd = std::sqrt(mean * 0.865);
+    for (const double z : {-6.0, -2.0, -0.1, 0.0, 0.1, 2.0, 6.0}) {
+      const auto k = static_cast<std::int64_t>(mean + z * sd);
+      EXPECT_NEAR(law.AtMost(k + 40) / BinomialCdf(k, n, 0.135), 1, 1e-8) << n << ' ' << z;
+      EXPECT_NEAR(law.AtMost(k + 40) + law.AtLeast(k + 41), 1, 1e-11);
+    }
+    EXPECT_EQ(law.AtMost(39), 0);
+    EXPECT_EQ(law.AtLeast(40), 1);
+    EXPECT_EQ(law.AtLeast(n + 41), 0);
   }
 }
 

@@ -57,6 +57,23 @@ TEST(Spread, AgreesWithR) {
 
 TEST(Spread, IsNotGuessedFromFewUnits) { EXPECT_FALSE(SpreadBetween(std::span(kUnits).first(9)).ok()); }
 
+// R 4.2, reference.R.
+TEST(Spread, OfRatiosAgreesWithR) {
+  const double seen[] = {3, 9, 2, 6, 12, 1, 5, 8, 4, 10, 7, 3}, expected[] = {4.1, 5.2, 3.9, 4.4, 6.0, 3.2, 4.8, 5.1, 4.9, 5.5, 5.0, 4.2};
+  std::vector<RatioUnit> units;
+  for (int i = 0; i < 12; ++i) units.push_back({seen[i], expected[i], 0.86 * expected[i]});
+  const auto spread = SpreadOfRatios(units);
+  ASSERT_TRUE(spread.ok());
+  EXPECT_NEAR(spread->phi, 1.81582738604, 1e-10);
+  EXPECT_NEAR(spread->phi_winsorised, 1.50191584148, 1e-10);
+  EXPECT_NEAR(spread->between_variance, 0.180204328451, 1e-10);
+  EXPECT_NEAR(spread->between_variance_winsorised, 0.117292083886, 1e-10);
+  EXPECT_EQ(spread->beyond_chance, 1.81582738604 > 1 + 2 * std::sqrt(2.0 / 12));
+  EXPECT_FALSE(SpreadOfRatios(std::span(units).first(9)).ok());
+  units[3].expected = 0;
+  EXPECT_FALSE(SpreadOfRatios(units).ok());
+}
+
 TEST(Shrink, AgreesWithTheBetaBinomialFitOfR) {
   const auto found = ShrinkShares(kUnits);
   ASSERT_TRUE(found.ok());

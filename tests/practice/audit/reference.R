@@ -46,3 +46,14 @@ cat("phi", mean(s^2), mean(pmin(pmax(s, q[1]), q[2])^2), "between", tau2(mean(s^
 fit <- function(t) { a <- plogis(t[1]) * exp(t[2]); b <- plogis(-t[1]) * exp(t[2]); -sum(lbeta(r + a, n - r + b) - lbeta(a, b) + lchoose(n, r)) }
 best <- optim(c(-2.5, 4), fit, method = "BFGS", control = list(reltol = 1e-14))
 cat("beta-binomial", plogis(best$par[1]), exp(best$par[2]), -best$value, "\n")
+belief <- Vectorize(function(a) exp(sum(y * plogis(lp + a, log.p = TRUE) + (1 - y) * plogis(lp + a, lower.tail = FALSE, log.p = TRUE)) - a^2 / (2 * .5^2)))
+whole <- integrate(belief, -4, 4, rel.tol = 1e-12)$value; part <- function(from, to) integrate(belief, from, to, rel.tol = 1e-12)$value / whole
+cat("odds above 1, 1.5, 2 and below 2/3", sapply(log(c(1, 1.5, 2)), part, to = 4), part(-4, -log(1.5)), "\n")
+e <- c(3, 5, 12, 22); m <- c(60, 90, 80, 70); x <- qlogis(c(.030, .079, .135, .264))
+bent <- glm(cbind(e, m - e) ~ x + I(x^2), family = binomial, control = list(epsilon = 1e-14)); at <- .030 + (.264 - .030) * c(0, 8, 16, 32) / 32
+along <- predict(bent, data.frame(x = qlogis(at)), se.fit = TRUE)
+print(rbind(at, plogis(along$fit), plogis(along$fit - z * along$se.fit), plogis(along$fit + z * along$se.fit)), digits = 12)
+for (m in c(5, 101)) for (q in c(.25, .5, .75)) cat("quartile of", m, q, "ranks", qbinom(.025, m, q), qbinom(.975, m, q) + 1, "\n")
+O <- c(3, 9, 2, 6, 12, 1, 5, 8, 4, 10, 7, 3); E <- c(4.1, 5.2, 3.9, 4.4, 6.0, 3.2, 4.8, 5.1, 4.9, 5.5, 5.0, 4.2)
+s <- (O - E) / sqrt(.86 * E); w <- E / .86; q <- quantile(s, c(.1, .9)); cut <- pmin(pmax(s, q[1]), q[2])
+cat("ratios: phi", mean(s^2), mean(cut^2), "between", tau2(mean(s^2)), tau2(mean(cut^2)), "\n")

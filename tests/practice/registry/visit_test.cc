@@ -8,6 +8,7 @@
 
 #include "casebook/entry_json.h"
 #include "front/demo/demo.h"
+#include "practice/registry/registry.h"
 
 namespace fairlead {
 namespace {
@@ -112,6 +113,28 @@ TEST(Visits, WhatNobodySaidIsUnknownAndCountedAsMissing) {
 }
 
 // Residual strictly below 30 % and flow 3: the registry form of the definition (Circulation 2021;143:479-500 lists both).
+TEST(Visits, SayWhetherSomebodyStoodForTheirReport) {
+  const std::string sign = R"({"at_step":"signed","text":"version 1"})";
+  Typed typed;
+  typed.Say(0, R"({"verb":"access","site":"radial"})").Say(5, R"({"verb":"start","strategy":"AW"})").Say(40, R"({"verb":"stopped","reason":"limit"})");
+  EXPECT_TRUE(typed.Visits().visits.empty());
+  Typed open = typed;
+  open.Say(90, sign, "shown");  // signed, though nobody logged the end: a row all the same, and it says so
+  ASSERT_EQ(open.Visits().visits.size(), 1U);
+  EXPECT_TRUE(open.Visits().visits[0].signed_at);
+  EXPECT_NEAR(*open.Visits().visits[0].row.minutes, 90, 1e-9);
+  EXPECT_FALSE(open.Visits().visits[0].remarks.empty());
+  typed.Say(60, R"({"verb":"end"})");
+  ASSERT_EQ(typed.Visits().visits.size(), 1U);
+  EXPECT_FALSE(typed.Visits().visits[0].signed_at);
+  Registry registry;
+  AddVisits(registry, "case", typed.Visits());
+  EXPECT_TRUE(UnsignedSentence(registry).starts_with("1 of the 1 visits logged here is not signed yet"));
+  typed.Say(61, sign, "shown");
+  EXPECT_EQ(typed.Visits().visits[0].signed_at, Instant{1'790'000'000'000 + 61 * 60'000LL});
+  EXPECT_NEAR(*typed.Visits().visits[0].row.minutes, 60, 1e-9);
+}
+
 TEST(Visits, MeasuredResultsCountBeforeSaidOnes) {
   const struct { double residual, flow; bool success; } rows[] = {{5, 3, true}, {29, 3, true}, {30, 3, false}, {10, 2, false}};
   for (const auto& row : rows) {

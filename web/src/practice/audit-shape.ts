@@ -6,7 +6,7 @@ const share = object({ events: count, cases: count, share: number, low: number, 
 export type Share = Parsed<typeof share>;
 const interval = object({ low: maybe(number), high: maybe(number) });
 const line = object({ intercept: number, intercept_sd: number, slope: number, slope_sd: number });
-const quartiles = object({ cases: count, low: number, middle: number, high: number });
+const quartiles = object({ cases: count, low: number, middle: number, high: number, low_within: interval, middle_within: interval, high_within: interval });
 export type Quartiles = Parsed<typeof quartiles>;
 const part = object({ name: text, success: maybe(share), complication: maybe(share) });
 export type Part = Parsed<typeof part>;
@@ -23,7 +23,7 @@ const group = object({
   moved: maybe(object({ value: number, low: number, high: number })),
 });
 export type Group = Parsed<typeof group>;
-const unit = object({ name: text, cases: count, failures: count, expected: number, ratio: number, limits: arrayOf(number) });
+const unit = object({ name: text, cases: count, failures: count, expected: number, ratio: number, limits: arrayOf(number), widened: maybe(interval) });
 export type Unit = Parsed<typeof unit>;
 
 const stretch = object({ first: count, last: count, failures: count, expected: number, ratio: number, low: number, high: maybe(number) });
@@ -38,11 +38,20 @@ export type Habits = Parsed<typeof habits>;
 const failures = object({
   observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), odds_interval: interval, p_at_least: number,
 });
+const byScore = object({
+  score: text, name: text, what: text, cohort: text, source: text, counted: text, judged: count,
+  left_out: object({ facts_missing: count, not_made_for: count, no_outcome: count }), against: maybe(failures), against_high: maybe(failures),
+});
+export type ByScore = Parsed<typeof byScore>;
+const smoothPoint = object({ published: number, found: number, low: number, high: number });
+export type SmoothPoint = Parsed<typeof smoothPoint>;
+const spread = object({ units: text, count, phi: number, phi_winsorised: number, between_variance: number, between_variance_winsorised: number, beyond_chance: truth });
 
 export const auditAnswer = object({
   cases: count, invented: count,
   left_out: object({ no_outcome: count, no_difficulty: count, no_complication_entry: count }),
-  success: maybe(share), complication: maybe(share),
+  success: maybe(share), complication: maybe(share), procedural: maybe(share), by_score: arrayOf(byScore),
+  belief: maybe(object({ above: number, half_more: number, doubled: number, third_less: number })),
   reference: object({ what: text, source: text }),
   failures: maybe(failures), stretches: arrayOf(stretch), learning_curve: arrayOf(learningPoint),
   own_model: maybe(object({ learnt_from: count, later: maybe(failures) })),
@@ -54,7 +63,7 @@ export const auditAnswer = object({
   brier: maybe(object({ value: number, sd: number, scaled: number, expected: number, z: number })),
   minutes: maybe(quartiles), contrast_ml: maybe(quartiles), air_kerma_gy: maybe(quartiles),
   by_strategy: arrayOf(part), by_vessel: arrayOf(part), by_difficulty: arrayOf(part), by_year: arrayOf(part),
-  funnel: arrayOf(unit), says: arrayOf(text),
+  funnel: arrayOf(unit), spread: maybe(spread), smooth: arrayOf(smoothPoint), says: arrayOf(text),
 });
 export type Audit = Parsed<typeof auditAnswer>;
 

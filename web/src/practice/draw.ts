@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The audit's pictures as plain lists of lines, dots and words; nothing is computed here but places on the sheet.
-import type { Group, LearningPoint, Series, Stretch, Unit } from "./audit-shape";
+import type { Group, LearningPoint, Series, SmoothPoint, Stretch, Unit } from "./audit-shape";
 
 export interface Sheet {
   readonly width: number;
@@ -105,6 +105,7 @@ export function funnelPicture(sheet: Sheet, units: readonly Unit[]): Mark[] {
       const [lowest = 0, low = 0, high = 0, most = 0] = unit.limits;
       return [
         { kind: "line", look: "whisker", d: `M${at(x(unit.expected))} ${at(y(lowest))}V${at(y(most))}` },
+        ...(unit.widened ? [{ kind: "line", look: "whisker wide", d: `M${at(x(unit.expected) - 7)} ${at(y(unit.widened.low ?? 0))}h14m-7 0V${at(y(Math.min(highest, unit.widened.high ?? highest)))}m-7 0h14` } satisfies Mark] : []),
         { kind: "line", look: "whisker inner", d: `M${at(x(unit.expected))} ${at(y(low))}V${at(y(high))}` },
         { kind: "dot", look: "own", x: x(unit.expected), y: y(unit.ratio) },
         { kind: "word", look: "said", x: x(unit.expected) + 8, y: y(unit.ratio) + 4, text: unit.name },
@@ -132,6 +133,28 @@ export function classPicture(sheet: Sheet, groups: readonly Group[]): Mark[] {
         { kind: "word", look: "tick", x: middle, y: sheet.height - 8, text: `${group.j_cto} (n ${group.cases})` },
       ];
     }),
+  ];
+}
+
+// Own chance along the published one, with its band; the diagonal is agreement, the dots are the classes.
+export function calibrationPicture(sheet: Sheet, groups: readonly Group[], smooth: readonly SmoothPoint[]): Mark[] {
+  const shown = groups.filter((group) => group.cases > 0);
+  const highest = Math.min(1, Math.max(0.3, ...shown.map((group) => group.own?.high ?? 0), ...smooth.map((each) => each.high)) * 1.05);
+  const widest = Math.max(0.3, ...shown.map((group) => group.published)) * 1.05;
+  const x = across(sheet, 0, widest);
+  const y = upward(sheet, 0, highest);
+  const xs = smooth.map((each) => x(each.published));
+  const share = (value: number): string => `${Math.round(100 * value)} %`;
+  return [
+    ...(smooth.length > 0 ? [{ kind: "band", look: "guide", d: `${path(xs, smooth.map((each) => y(Math.min(highest, each.high))))}${path([...xs].reverse(), [...smooth].reverse().map((each) => y(each.low))).replace("M", "L")}Z` } satisfies Mark] : []),
+    ...axes(sheet, x, y, [], ticks(0, highest, 4), share),
+    ...ticks(0, widest, 6).map((value): Mark => ({ kind: "word", look: "tick", x: x(value), y: sheet.height - 8, text: share(value) })),
+    { kind: "line", look: "zero", d: `M${at(x(0))} ${at(y(0))}L${at(x(Math.min(widest, highest)))} ${at(y(Math.min(widest, highest)))}` },
+    ...(smooth.length > 0 ? [{ kind: "line", look: "own", d: path(xs, smooth.map((each) => y(Math.min(highest, each.found)))) } satisfies Mark] : []),
+    ...shown.flatMap((group): Mark[] => [
+      ...(group.own ? [{ kind: "line", look: "whisker own", d: `M${at(x(group.published))} ${at(y(group.own.low ?? 0))}V${at(y(Math.min(highest, group.own.high ?? highest)))}` } satisfies Mark] : []),
+      { kind: "dot", look: "own", x: x(group.published), y: y(Math.min(highest, group.failures / group.cases)) },
+    ]),
   ];
 }
 
@@ -164,7 +187,7 @@ export function learningPicture(sheet: Sheet, stretches: readonly Stretch[], cur
 export interface Row { readonly name: string; readonly value: number; readonly low: number; readonly high: number }
 const kNames = 210;
 export const rowsSheet = (rows: readonly Row[]): Sheet => ({ width: 640, height: 40 + 26 * Math.max(1, rows.length) });
-export function rowsPicture(rows: readonly Row[], highest: number, words: (value: number) => string): Mark[] {
+export function rowsPicture(rows: readonly Row[], highest: number, words: (value: number) => string, expected?: number): Mark[] {
   const sheet = rowsSheet(rows);
   const x = (value: number): number => kNames + (Math.min(value, highest) / Math.max(1e-9, highest)) * (sheet.width - kNames - kRight - 20);
   const foot = sheet.height - kFoot;
@@ -173,6 +196,7 @@ export function rowsPicture(rows: readonly Row[], highest: number, words: (value
       { kind: "line", look: "grid", d: `M${at(x(value))} 6V${foot}` },
       { kind: "word", look: "tick", x: x(value), y: sheet.height - 8, text: words(value) },
     ]),
+    ...(expected === undefined ? [] : [{ kind: "line", look: "zero", d: `M${at(x(expected))} 6V${foot}` } satisfies Mark]),
     ...rows.flatMap((row, i): Mark[] => {
       const y = 20 + 26 * i;
       return [

@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { practiceQuery, say, sentence, sourceOf } from "../state/store";
 import { readAudit } from "../wire/engine";
+import { AgainstScores, Calibration } from "./against";
 import type { Audit, Part } from "./audit-shape";
 import { classPicture, cusumPicture, funnelPicture, storyPicture } from "./draw";
 import { Devices, Learning, Leaving, Missing, Remedies } from "./habits";
@@ -55,14 +56,23 @@ function ByClass({ found }: { readonly found: Audit }) {
   );
 }
 
+// Whether the years, or quarters where there are fewer than ten of them, differ by more than chance.
+function spreadWords({ spread }: Audit): string {
+  if (spread === null) return "Whether years differ by more than chance is not estimated from fewer than ten units.";
+  const figure = `${spread.count} ${spread.units}: mean squared difference from this practice's own level ${two(spread.phi)}, 1 by chance alone`;
+  if (!spread.beyond_chance) return `${figure}. They differ from each other no more than chance makes them.`;
+  return `${figure}. They differ from each other by more than chance: something not counted here moves over time, and the plain limits cry wolf${spread.units === "years" ? "; the outer bars add it" : ""}.`;
+}
+
 function Funnel({ found }: { readonly found: Audit }) {
   if (found.funnel.length === 0) return null;
   return (
     <section class="pane"><h2>Years against expectation</h2>
       <Drawn marks={funnelPicture(kSheet, found.funnel)} said={found.funnel.map((unit) => `${unit.name}: ${two(unit.ratio)} times expected`).join("; ")} />
-      <p class="dim">Across: failures expected. Up: observed over expected. Thick whisker: where 95 % of years like it fall by chance, thin: 998 in 1,000. One year in twenty lies outside the thick whisker by luck.</p>
-      <Table name="Years against expectation" head={["Year", "Cases", "Failed", "Expected", "Ratio", "95 % limits"]}
-        rows={found.funnel.map((unit) => [unit.name, String(unit.cases), String(unit.failures), two(unit.expected), two(unit.ratio), `${two(unit.limits[1] ?? 0)} to ${two(unit.limits[2] ?? 0)}`])} />
+      <p class="dim">Across: failures expected. Up: observed over expected. Thick whisker: where 95 % of years like it fall by chance, thin: 998 in 1,000. One year in twenty lies outside the thick whisker by luck. n {found.funnel.reduce((sum, unit) => sum + unit.cases, 0)}; {found.left_out.no_outcome + found.left_out.no_difficulty} left out.</p>
+      <p class="dim">{spreadWords(found)}</p>
+      <Table name="Years against expectation" head={["Year", "Cases", "Failed", "Expected", "Ratio", "95 % limits", "Widened"]}
+        rows={found.funnel.map((unit) => [unit.name, String(unit.cases), String(unit.failures), two(unit.expected), two(unit.ratio), `${two(unit.limits[1] ?? 0)} to ${two(unit.limits[2] ?? 0)}`, unit.widened === null ? "\u2013" : `${two(unit.widened.low ?? 0)} to ${two(unit.widened.high ?? 0)}`])} />
     </section>
   );
 }
@@ -77,12 +87,22 @@ function Parts({ name, parts }: { readonly name: string; readonly parts: readonl
   );
 }
 
+// What the figures on paper are of, where the fields above are not printed.
+function askedWords(query: string): string {
+  const asked = new URLSearchParams(query);
+  const parts = kFields.flatMap((field) => (asked.get(field.name) ? [`${field.label.toLowerCase()} ${asked.get(field.name) ?? ""}`] : []));
+  if (asked.get("first_attempts") === "true") parts.push("first attempts only");
+  return parts.length === 0 ? "All cases" : `Cases: ${parts.join(", ")}`;
+}
+
 function Summary({ found }: { readonly found: Audit }) {
   return (
     <section class="pane audit-summary"><h2>{found.cases} {found.cases === 1 ? "case" : "cases"} {found.invented > 0 && <span class="invented">{found.invented === found.cases ? "invented" : `${found.invented} invented`}</span>}</h2>
+      <p class="audit-asked">{askedWords(practiceQuery.value)}. Printed {new Date().toISOString().slice(0, 10)}.</p>
       <dl class="pairs">
         <div><dt>Technical success</dt><dd class="figures">{shareWords(found.success)}</dd></div>
         <div><dt>Major complication</dt><dd class="figures">{shareWords(found.complication)}</dd></div>
+        <div><dt>Procedural success <span class="dim small">without a major complication</span></dt><dd class="figures">{shareWords(found.procedural)}</dd></div>
         <div><dt>Minutes</dt><dd class="figures">{quartileWords(found.minutes, "min")}</dd></div>
         <div><dt>Contrast</dt><dd class="figures">{quartileWords(found.contrast_ml, "mL")}</dd></div>
         <div><dt>Air kerma</dt><dd class="figures">{quartileWords(found.air_kerma_gy, "Gy")}</dd></div>
@@ -94,10 +114,11 @@ function Summary({ found }: { readonly found: Audit }) {
   );
 }
 
-const kFields: readonly { name: string; label: string; type: string; hint: string }[] = [
+const kFields: readonly { name: string; label: string; type: string; hint: string; low?: number; high?: number }[] = [
   { name: "since", label: "Since", type: "date", hint: "" }, { name: "until", label: "Until", type: "date", hint: "" },
   { name: "by", label: "Operator", type: "text", hint: "all" }, { name: "vessel", label: "Vessel", type: "text", hint: "all" },
   { name: "strategy", label: "First strategy", type: "text", hint: "all" },
+  { name: "j_cto_from", label: "J-CTO from", type: "number", hint: "0", low: 0, high: 5 }, { name: "j_cto_to", label: "J-CTO to", type: "number", hint: "5", low: 0, high: 5 },
 ];
 
 function Filters() {
@@ -112,9 +133,11 @@ function Filters() {
     <form class="audit-filters" onSubmit={(event) => event.preventDefault()} aria-label="Which cases">
       {kFields.map((field) => (
         <label key={field.name}>{field.label}
-          <input type={field.type} value={asked.get(field.name) ?? ""} placeholder={field.hint} onChange={(event) => change(field.name, event.currentTarget.value)} />
+          <input type={field.type} value={asked.get(field.name) ?? ""} placeholder={field.hint} min={field.low} max={field.high} onChange={(event) => change(field.name, event.currentTarget.value)} />
         </label>
       ))}
+      <label class="check"><input type="checkbox" checked={asked.get("first_attempts") === "true"} onChange={(event) => change("first_attempts", event.currentTarget.checked ? "true" : "")} /> First attempts only</label>
+      <button type="button" class="quiet" onClick={() => change("since", `${new Date().getFullYear()}-01-01`)}>This year</button>
     </form>
   );
 }
@@ -136,7 +159,7 @@ export function Practice() {
       {found === null ? <p class="empty" role="status">Counting…</p> : (
         <div class="audit">
           <Summary found={found} />
-          <Cusum found={found} /><Story found={found} /><ByClass found={found} /><Funnel found={found} />
+          <Cusum found={found} /><Story found={found} /><AgainstScores found={found} /><ByClass found={found} /><Calibration found={found} /><Funnel found={found} />
           <Learning found={found} /><Leaving found={found} /><Remedies found={found} /><Devices found={found} /><Missing found={found} />
           <section class="pane audit-parts"><h2>Parts</h2><p class="dim">In the order of their names. Small parts swing widely: read the interval.</p>
             <Parts name="First strategy" parts={found.by_strategy} /><Parts name="Difficulty" parts={found.by_difficulty} />

@@ -17,5 +17,10 @@ export function signalWords(series: Series): string {
   return `${found.length} signals in ${series.judged} cases, where chance alone would give about ${chance}; the last at ${named}: worth a review of those cases, not a verdict.`;
 }
 const three = (value: number): string => String(Number(value.toPrecision(3)));
-export const quartileWords = (found: Quartiles | null, unit: string): string =>
-  found === null ? "not known" : `${three(found.middle)} ${unit} (half within ${three(found.low)} to ${three(found.high)}; n ${found.cases})`;
+// The middle with its own interval where the cases bound it, the half of the cases, and how many they are.
+export function quartileWords(found: Quartiles | null, unit: string): string {
+  if (found === null) return "not known";
+  const { low, high } = found.middle_within;
+  const sure = low === null || high === null ? "too few to bound it" : `95 % ${three(low)} to ${three(high)}`;
+  return `${three(found.middle)} ${unit} (${sure}); half within ${three(found.low)} to ${three(found.high)}; n ${found.cases}`;
+}

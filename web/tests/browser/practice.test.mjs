@@ -69,16 +69,62 @@ test("the slice stands in the address and survives a reload", async () => {
   await page.getByText("No case lies in this slice.").waitFor();
 });
 
+test("first attempts and difficulty are slices too, and the answer says how sure a difference is", async () => {
+  const whole = await page.evaluate(async () => (await fetch("/api/practice/audit")).json());
+  const first = await page.evaluate(async () => (await fetch("/api/practice/audit?first_attempts=true")).json());
+  assert.ok(first.cases < whole.cases && first.cases > 100, `${first.cases}`);
+  await page.goto(`${kOrigin}/#/practice`);
+  await page.getByRole("heading", { name: /181 cases/ }).waitFor();
+  assert.ok(await page.getByText(/% that the odds of failure were above the published ones at equal J-CTO/).isVisible());
+  await page.getByLabel("First attempts only", { exact: true }).check();
+  await page.getByRole("heading", { name: new RegExp(`^${first.cases} cases`) }).waitFor();
+  assert.match(page.url(), /first_attempts=true/);
+  await page.getByLabel("J-CTO from", { exact: true }).fill("3");
+  await page.getByLabel("J-CTO from", { exact: true }).blur();
+  const hard = await page.evaluate(async () => (await fetch("/api/practice/audit?first_attempts=true&j_cto_from=3")).json());
+  await page.getByRole("heading", { name: new RegExp(`^${hard.cases} cases`) }).waitFor();
+  await page.getByRole("button", { name: "This year", exact: true }).click();
+  await becomes(() => page.evaluate(() => /since=\d{4}-01-01/.test(location.hash)), true);
+});
+
+test("each published score with a probability is a yardstick of its own, and a curve shows whether the chances fit", async () => {
+  await page.goto(`${kOrigin}/#/practice`);
+  await page.getByRole("heading", { name: /181 cases/ }).waitFor();
+  const found = await page.evaluate(async () => (await fetch("/api/practice/audit")).json());
+  const scores = page.locator("section.pane").filter({ has: page.getByRole("heading", { name: /Against each published score/ }) });
+  await becomes(() => scores.locator("circle.own").count(), found.by_score.filter((each) => each.against !== null).length);
+  assert.ok(found.by_score.length >= 6, `${found.by_score.length}`);
+  const fit = page.locator("section.pane").filter({ has: page.getByRole("heading", { name: /Do the published chances fit/ }) });
+  await becomes(() => fit.locator("circle.own").count(), found.by_class.filter((each) => each.cases > 0).length);
+  assert.equal(await fit.locator("path.own:not(.whisker)").count(), found.smooth.length > 0 ? 1 : 0);
+});
+
 test("each picture has its table, and all of it works on a small light screen", async () => {
   await page.goto(`${kOrigin}/#/practice`);
   await page.setViewportSize({ width: 1024, height: 768 });
   await page.getByRole("button", { name: /light theme/ }).click();
   await page.getByRole("heading", { name: /181 cases/ }).waitFor();
   const tables = page.locator(".audit-table > summary");
-  await becomes(() => tables.count(), 12); // nine charts, and one a strategy of what was learnt
+  await becomes(() => tables.count(), 14); // eleven charts, and one a strategy of what was learnt
   await tables.first().click();
   await becomes(async () => (await page.locator(".audit-table[open] tbody tr").count()) > 100, true);
   await noFault();
+});
+
+test("on paper the figures take the whole width, dark on white, and say what they are of", async () => {
+  await page.goto(`${kOrigin}/#/practice?by=AB`);
+  await page.getByRole("heading", { name: /^(?!181)\d+ cases/ }).waitFor();
+  await page.emulateMedia({ media: "print" });
+  await page.setViewportSize({ width: 794, height: 1123 }); // A4 at 96 to the inch
+  await becomes(async () => ((await page.locator(".audit-summary").boundingBox())?.width ?? 0) > 700, true);
+  assert.ok(await page.getByText(/^Cases: operator AB\. Printed \d{4}-\d\d-\d\d\.$/).isVisible());
+  assert.equal(await page.locator(".audit-filters").isVisible(), false);
+  const colours = await page.locator(".audit-summary").evaluate((pane) => [getComputedStyle(pane).backgroundColor, getComputedStyle(pane).color]);
+  assert.deepEqual(colours, ["rgb(255, 255, 255)", "rgb(0, 0, 0)"]);
+  const cut = await page.locator(".audit .pane").evaluateAll((panes) => panes.filter((pane) => pane.scrollWidth > pane.clientWidth + 1).map((pane) => pane.querySelector("h2")?.textContent));
+  assert.deepEqual(cut, [], "nothing reaches over its edge");
+  await page.screenshot({ path: `${kPictures}practice-print.png` });
+  await page.emulateMedia({ media: null });
 });
 
 test("the run that ended is among the cases, with its attempts, and leaves as a table", async () => {

@@ -47,7 +47,7 @@ async function letIn(printed) {
 }
 
 // These start what they talk to by themselves: a small stand-in, a program with passwords, one that is killed.
-const kServedByThemselves = ["alone.test.mjs", "access.test.mjs", "fewcases.test.mjs", "full.test.mjs", "queue.test.mjs"];
+const kServedByThemselves = ["alone.test.mjs", "access.test.mjs", "fewcases.test.mjs", "full.test.mjs", "outbox.test.mjs", "queue.test.mjs"];
 
 async function runFile(file) {
   const starts = address === "" && !kServedByThemselves.includes(file);

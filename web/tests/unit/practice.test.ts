@@ -52,7 +52,7 @@ describe("The audit's pictures", () => {
     expect(many).toMatch(/^199 signals in 100000 cases, where chance alone would give about 200; the last at case 97001, .*case 99001: worth/);
   });
   it("keep the order of the units as it came", () => {
-    const unit = (name: string, ratio: number) => ({ name, cases: 30, failures: 4, expected: 4, ratio, limits: [0, 0.2, 2, 2.6] });
+    const unit = (name: string, ratio: number) => ({ name, cases: 30, failures: 4, expected: 4, ratio, limits: [0, 0.2, 2, 2.6], widened: null });
     const words = funnelPicture(sheet, [unit("2024", 1.9), unit("2025", 0.4)]).filter((mark) => mark.look === "said").map((mark) => mark.text);
     expect(words).toEqual(["2024", "2025"]);
   });

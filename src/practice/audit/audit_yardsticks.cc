@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+// What was seen against the rates of each published score, by group: an exact comparison, however many cases.
+#include <array>
+
+#include "practice/audit/audit_parts.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::size_t kMostGroups = 16;
+constexpr float kWireMinutes = 30;  // of the published end point
+
+struct GroupCounts {
+  std::int64_t cases = 0, events = 0;
+};
+
+// Whether the bad event came; nothing where the row does not tell.
+struct Happened {
+  WordNumber wire = 0;        // of "AW"; 0: no row has it
+  std::optional<bool> Of(YardstickEvent event, const PackedCases& all, const PackedCase& row) const {
+    const auto flag = [](std::int8_t said, std::int8_t bad) { return said < 0 ? std::nullopt : std::optional(said == bad); };
+    if (event == YardstickEvent::kFailure) return flag(row.success, 0);
+    if (event == YardstickEvent::kComplication) return flag(row.complication, 1);
+    float minutes = 0;
+    bool tried = false;
+    const PackedTry* tries = all.tries(row);
+    for (std::size_t i = 0; i < row.tries; ++i) {
+      minutes += tries[i].minutes;
+      const bool by_wire = wire != 0 && tries[i].way == wire;
+      tried = tried || by_wire;
+      if (!tries[i].crossed) continue;
+      if (event == YardstickEvent::kNotWithin30) return !(by_wire && minutes <= kWireMinutes);
+      if (by_wire) return false;
+    }
+    if (event == YardstickEvent::kNotWithin30) return row.tries == 0 ? std::nullopt : std::optional(true);
+    return tried ? std::optional(true) : std::nullopt;
+  }
+};
+
+std::optional<AgainstExpected> Against(const Yardstick& yardstick, const std::array<GroupCounts, kMostGroups>& groups, bool high_end) {
+  std::vector<ChanceClass> chances;
+  std::int64_t events = 0;
+  for (std::size_t i = 0; i < yardstick.table->rates.size() && i < kMostGroups; ++i) {
+    if (groups[i].cases == 0) continue;
+    const Rate& rate = yardstick.table->rates[i];
+    const double low = yardstick.of_good ? 1 - rate.high : rate.low, high = yardstick.of_good ? 1 - rate.low : rate.high;
+    chances.push_back({.chance = high_end ? high : low, .cases = groups[i].cases});
+    events += groups[i].events;
+  }
+  auto found = CompareWithExpected(chances, events);
+  if (!found.ok()) return std::nullopt;
+  return *found;
+}
+
+}  // namespace
+
+void AddYardsticks(const PackedCases& all, const AuditRows& rows, Audit& audit) {
+  const Happened happened{all.Find("AW").value_or(0)};
+  for (const Yardstick& yardstick : Yardsticks()) {
+    YardstickFound found;
+    found.yardstick = &yardstick;
+    std::array<GroupCounts, kMostGroups> groups{};
+    for (const PackedCase* row : rows) {
+      const std::int8_t group = row->groups[yardstick.slot];
+      if (group == kGroupNot) ++found.not_made_for;
+      else if (group < 0 || static_cast<std::size_t>(group) >= kMostGroups) ++found.facts_missing;
+      else if (const auto bad = happened.Of(yardstick.event, all, *row); !bad) ++found.no_outcome;
+      else ++found.judged, ++groups[static_cast<std::size_t>(group)].cases, groups[static_cast<std::size_t>(group)].events += *bad ? 1 : 0;
+    }
+    bool bounds = false;
+    for (const Rate& rate : yardstick.table->rates) bounds = bounds || rate.low != rate.high;
+    found.against = Against(yardstick, groups, false);
+    if (bounds) found.against_high = Against(yardstick, groups, true);
+    audit.by_score.push_back(std::move(found));
+  }
+}
+
+}  // namespace fairlead
