@@ -11,6 +11,7 @@
 #include "casebook/run/run_state.h"
 #include "casebook/ulid.h"
 #include "front/server/random.h"
+#include "front/server/skin_kept.h"
 #include "keeping/images/doses.h"
 #include "reasoning/dose/rate.h"
 #include "reasoning/exposure/console.h"
@@ -204,9 +205,9 @@ Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id) {
   CaseDose dose;
   dose.seq = state->seq;
   Joining(practice, *state, dose).Join();
-  dose.skin = EstimateSkin(dose.exposure.file.events, dose.exposure.file.settings);
+  dose.skin = EstimateSkinKept(dose.exposure.file.events, dose.exposure.file.settings);
   for (const auto& events : dose.extremes) {
-    const SkinEstimate other = EstimateSkin(events, dose.exposure.file.settings);
+    const SkinEstimate other = EstimateSkinKept(events, dose.exposure.file.settings);
     dose.skin.low = std::min(dose.skin.low, other.low);
     dose.skin.high = std::max(dose.skin.high, other.high);
   }

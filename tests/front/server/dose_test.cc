@@ -12,6 +12,7 @@
 #include "casebook/ulid.h"
 #include "front/server/case_views.h"
 #include "front/server/random.h"
+#include "front/server/skin_kept.h"
 #include "imaging/dosereport/write_report.h"
 #include "keeping/images/doses.h"
 
@@ -164,6 +165,33 @@ TEST_F(DoseOfACase, RefusesWhatIsNoNumberOrNoVessel) {
   EXPECT_NE(sentence({{"vessel", "aorta"}}).find("the model has no such vessel"), std::string::npos);
   EXPECT_NE(sentence({{"from", "0.5"}, {"to", "0.2"}}).find("no range"), std::string::npos);
   EXPECT_NE(sentence({{"now", "sideways"}}), "answered");
+}
+
+// A kept answer is the answer of those events on that body, and of no others.
+TEST(SkinKept, IsWhatIsWorkedOutAnew) {
+  std::vector<IrradiationEvent> events(250);
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    events[i].id = "e" + std::to_string(i);
+    events[i].angles = GantryAngles{Angle::Degrees(-30 + static_cast<double>(i % 7)), Angle::Degrees(static_cast<double>(i % 5))};
+    events[i].kerma = Kerma::Gray(0.01);
+  }
+  BeamSettings settings;
+  const SkinEstimate fresh = EstimateSkin(events, settings);
+  for (int again = 0; again < 2; ++again) {
+    const SkinEstimate kept = EstimateSkinKept(events, settings);
+    EXPECT_EQ(kept.peak.gray, fresh.peak.gray);
+    EXPECT_EQ(kept.high, fresh.high);
+    EXPECT_EQ(kept.beams.beams.size(), fresh.beams.beams.size());
+    EXPECT_EQ(kept.map.dose, fresh.map.dose);
+  }
+  settings.calibration = 2.0;
+  EXPECT_NEAR(EstimateSkinKept(events, settings).peak.gray, 2.0 * fresh.peak.gray, 1e-9);
+  settings.calibration = 1.0;
+  settings.body.torso = *TorsoOf({190.0, 120.0}, Arms::kUp);
+  EXPECT_NE(EstimateSkinKept(events, settings).peak.gray, fresh.peak.gray);
+  settings = BeamSettings{};
+  events.back().kerma = Kerma::Gray(3.0);
+  EXPECT_GT(EstimateSkinKept(events, settings).peak.gray, fresh.peak.gray + 1.0);
 }
 
 }  // namespace
