@@ -19,7 +19,7 @@ constexpr auto kObjectsWords = std::to_array<RunWord>({{"collateral", "channel"}
 constexpr auto kCrossersWords = std::to_array<RunWord>({{"wire", ""}, {"catheter", "mc"}});
 constexpr auto kProvenWords = std::to_array<RunWord>({{"proven", "confirmed"}});
 constexpr auto kProofsWords = std::to_array<RunWord>({{"views", "two-views"}, {"ultrasound", "ivus us"}, {"branch", "branches"}});
-constexpr auto kDecisionsWords = std::to_array<RunWord>({{"go-on", "goon continue"}, {"prepare", "invest"}, {"stop", ""}, {"finish", "near-end"}});
+constexpr auto kDecisionsWords = std::to_array<RunWord>({{"go-on", "goon continue"}, {"prepare", "invest"}, {"stop", ""}, {"finish", "near-end"}, {"closed", "no-way"}, {"open", "open-again"}});
 constexpr auto kStartTakes = std::to_array<VerbField>({
     OneOf(kStrategy, kStrategiesWords, kMust),
     TagOf(kChannel, "c"),
@@ -43,7 +43,9 @@ constexpr auto kDistalTakes = std::to_array<VerbField>({
     OneOf(kBy, kProofsWords, kMust),
     TagOf(kTag, "w")});
 constexpr auto kDecideTakes = std::to_array<VerbField>({
-    OneOf(kDecision, kDecisionsWords, kMust)});
+    OneOf(kDecision, kDecisionsWords, kMust),
+    OneOf(kStrategy, kStrategiesWords),
+    TagOf(kChannel, "c")});
 
 constexpr auto kVerbs = std::to_array<VerbRow>({
     {Verb::kStart, "start", "", kGroup, kNoSide, kStartTakes, "an attempt begins with a strategy", "start AW", false},
@@ -52,7 +54,7 @@ constexpr auto kVerbs = std::to_array<VerbRow>({
     {Verb::kPhase, "phase", "", kGroup, kNoSide, kPhaseTakes, "a phase begins, its clock with it", "phase tracking", false},
     {Verb::kCrossed, "crossed", "through", kGroup, kNoSide, kCrossedTakes, "something was crossed: a collateral, a cap or the lesion; ends no attempt", "crossed collateral c1", false},
     {Verb::kDistal, "distal", "", kGroup, kNoSide, kDistalTakes, "the far true lumen is proven, and how; this ends the crossing", "distal proven views", false},
-    {Verb::kDecide, "decide", "decision", kGroup, kNoSide, kDecideTakes, "a stop-or-go decision, said aloud", "decide go-on", false}});
+    {Verb::kDecide, "decide", "decision", kGroup, kNoSide, kDecideTakes, "a stop-or-go decision, said aloud; or that a way is closed, or open again", "decide go-on", false}});
 
 }  // namespace
 

@@ -48,17 +48,31 @@ Error NotUnderstoodWord(const std::string& word, std::string_view what, std::spa
   return {"\"" + word.substr(0, 40) + "\" is no " + std::string(what), "the log line", hint};
 }
 
-// "19.2", "19.2mm": the number, if the rest is the fact's unit.
+// Laboratories count creatinine in two units: 88.4 µmol/L are 1 mg/dL. By its unit only, never by its size.
+constexpr double kUmolPerMgDl = 88.4;
+bool IsOtherUnit(const FactRow& row, std::string_view unit) {
+  const std::string small = LowerCase(unit);
+  return row.name == "creatinine" && (small == "umol/l" || small == "µmol/l");
+}
+
+// "19.2", "19.2mm", "98umol/L": the number in the fact's unit, if the rest is a unit of it.
 bool TakeNumber(const FactRow& row, const std::string& word, double& value) {
   const char* end = word.data() + word.size();
   const auto [rest, code] = std::from_chars(word.data(), end, value);
   if (code != std::errc() || !std::isfinite(value)) return false;
+  if (IsOtherUnit(row, {rest, end})) return value /= kUmolPerMgDl, true;
   return rest == end || LowerCase({rest, end}) == LowerCase(row.unit);
 }
 
 // The JSON of a value as docs/wire.md has it; ParseBelief then checks it against the row.
 Result<std::string> NumberJson(const FactRow& row, std::vector<std::string> words) {
   if (words.size() > 1 && LowerCase(words.back()) == LowerCase(row.unit)) words.pop_back();
+  if (words.size() > 1 && IsOtherUnit(row, words.back())) {  // "98 ± 4 umol/L"
+    const std::string unit = words.back();
+    words.pop_back();
+    for (std::string& word : words)
+      if (word != "±" && !word.ends_with(unit)) word += unit;
+  }
   double value = 0.0;
   double sd = 0.0;
   if (!TakeNumber(row, words[0], value)) {
@@ -127,6 +141,7 @@ Result<EntryData> FactLine(const std::vector<std::string>& words) {
   auto json = ValueJson(*row, {words.begin() + 2, words.end()});
   if (!json.ok()) return json.error();
   auto belief = ParseBelief(*row, *json);
+  if (!belief.ok() && row->name == "creatinine") return Error{belief.error().what, belief.error().where, belief.error().to_do + "; micromoles with their unit: 98umol/L"};
   if (!belief.ok()) return belief.error();
   stated.belief = std::move(*belief);
   return EntryData(std::move(stated));

@@ -22,7 +22,7 @@ constexpr auto kLines = std::to_array<UsualLine>({
     {kPhase, "phase cap"}, {kPhase, "phase body"}, {kPhase, "phase lumen"}, {kPhase, "phase tracking"}, {kPhase, "phase reentry"}, {kPhase, "phase channel"}, {kPhase, "phase catheter"}, {kPhase, "phase farcap"}, {kPhase, "phase joining"}, {kPhase, "phase home"},
     {kCrossed, "crossed lesion"}, {kCrossed, "crossed cap"}, {kCrossed, "crossed collateral"}, {kCrossed, "crossed collateral catheter"},
     {kDistal, "distal proven ultrasound"}, {kDistal, "distal proven views"}, {kDistal, "distal proven branch"},
-    {kDecide, "decide go-on"}, {kDecide, "decide prepare"}, {kDecide, "decide stop"}, {kDecide, "decide finish"},
+    {kDecide, "decide go-on"}, {kDecide, "decide prepare"}, {kDecide, "decide stop"}, {kDecide, "decide finish"}, {kDecide, "decide closed AW"}, {kDecide, "decide closed ADR"}, {kDecide, "decide closed RW"}, {kDecide, "decide open ADR"}, {kDecide, "decide open RW"},
     {kGuide, "guide a in 7F 90cm"}, {kGuide, "guide a in 8F 90cm"}, {kGuide, "guide a in 7F 100cm"}, {kGuide, "guide r in 7F 90cm"}, {kGuide, "guide r in 6F 90cm"}, {kGuide, "guide a out"}, {kGuide, "guide r out"},
     {kExtension, "extension a in 7F"}, {kExtension, "extension a in 6F"}, {kExtension, "extension a out"},
     {kWire, "wire a in soft 0.8g 190cm"}, {kWire, "wire a in polymer 0.8g 190cm"}, {kWire, "wire a in intermediate 3g 190cm"}, {kWire, "wire a in penetrating 12g 190cm"}, {kWire, "wire r in soft 0.4g 190cm"},

@@ -64,6 +64,7 @@ void ApplySession(RunState& run, const Told& told) {
   }
   if (event.verb == Verb::kPrior) return Prior(run, told);
   if (event.verb == Verb::kDecide) {
+    if (RatesAWay(event)) return run.rated_ways.push_back(told.As(event));
     run.decisions.push_back(told.As(std::string(WordOf(event, RunField::kDecision))));
     return;
   }

@@ -128,6 +128,13 @@ Status CheckAttempt(const RunState& then, const RunEvent& event, Instant at, con
   return Refused("\"" + std::string(WordOf(event, RunField::kPhase)) + "\" is no phase of " + std::string(StrategyWord(active->strategy)), "its phases: " + list);
 }
 
+Status CheckDecision(const RunEvent& event) {
+  const std::string decision(WordOf(event, RunField::kDecision)), strategy(WordOf(event, RunField::kStrategy));
+  if (RatesAWay(event)) return strategy.empty() ? Status(Refused("which way is " + decision + " is not said", "type decide " + decision + " with AW, ADR, RW or RDR, and a channel as c1")) : Done{};
+  if (strategy.empty() && WordOf(event, RunField::kChannel).empty()) return Done{};
+  return Refused("a way is named only where it is closed, or open again", "type decide " + decision + " alone, or decide closed " + (strategy.empty() ? "RW" : strategy));
+}
+
 // Two numbers of which the first cannot be the greater.
 Status InOrder(const RunEvent& event, RunField least, RunField most) {
   const auto low = NumberOf(event, least), high = NumberOf(event, most);
@@ -142,6 +149,7 @@ Status Complete(const RunState& then, const RunState& ever, RunEvent& event, Ins
   if (event.verb == Verb::kEem) return InOrder(event, RunField::kEemMin, RunField::kEemMax);
   if (event.verb == Verb::kInject && event.side == RunSide::kNone && WordOf(event, RunField::kState).empty())
     return Refused("from which side is not said after inject", "type a, r or both");
+  if (event.verb == Verb::kDecide) return CheckDecision(event);
   if (event.verb == Verb::kSwitch || event.verb == Verb::kStopped || event.verb == Verb::kPhase) return CheckAttempt(then, event, at, room);
   return Done{};
 }

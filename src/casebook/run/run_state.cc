@@ -150,6 +150,11 @@ std::string_view FirstPhase(Strategy strategy) {
   return "";
 }
 
+bool RatesAWay(const RunEvent& decision) {
+  const std::string_view word = WordOf(decision, RunField::kDecision);
+  return decision.verb == Verb::kDecide && (word == "closed" || word == "open");
+}
+
 bool Over(const RunState& run) { return !run.sessions.empty() && run.sessions.back().end.has_value(); }
 
 double WorkedMinutes(const RunState& run, Instant from, Instant to) {

@@ -170,6 +170,7 @@ struct RunState {
   std::vector<At<double>> drains;             // mL; 0 if not said
   std::optional<Instant> resuscitation;       // begun and not over
   std::vector<At<std::string>> calls, decisions, closures;
+  std::vector<At<RunEvent>> rated_ways;       // `decide closed ADR`, `decide open ADR`: no stop-or-go decision
   std::map<std::pair<std::string, std::string>, At<Tick>> ticks;  // gate, item
   std::map<std::string, At<std::string>> accepted;    // rule -> why; the last
   std::map<std::string, At<double>> flows;    // by branch; "" is the vessel
@@ -204,6 +205,7 @@ std::optional<Instant> AwaitedSample(const RunState& run);  // sent, and no read
 std::string_view TagLetter(DeviceKind kind);                // "w"; empty for what is not numbered
 // The device that a tag, or else kind and side, names: the last that came in. Null if none is in.
 const RunDevice* FindInBody(const RunState& run, DeviceKind kind, RunSide side, std::string_view tag);
+bool RatesAWay(const RunEvent& decision);                   // closed, or open again
 std::string_view FirstPhase(Strategy strategy);             // "cap", "entry", "channel"
 bool Over(const RunState& run);                             // the session has ended
 double WorkedMinutes(const RunState& run, Instant from, Instant to);  // without the breaks between

@@ -58,6 +58,7 @@ class OneEngine : public Engine {
   OneEngine(const EngineSettings& settings, Log& log)
       : log_(log), page_(settings.web.empty() ? BuiltInPage() : PageOf(settings.web)), version_(settings.version) {}
   ~OneEngine() override {
+    if (practice_ != nullptr) practice_->Finish();  // it tells the followers, who are still there
     looker_ = {};      // ends before what it looks at
     events_.Forget();  // streams let go of their sessions before the server ends
     server_.reset();
@@ -74,6 +75,7 @@ class OneEngine : public Engine {
     }
     PracticeOptions options;
     options.images = settings.images;
+    options.keep_missed = true;
     options.told = [this](const Appended& appended) {
       if (wakes_ != nullptr) wakes_->Wrote(appended.case_id);
       events_.Tell(appended);

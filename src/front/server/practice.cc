@@ -16,10 +16,9 @@
 namespace fairlead {
 namespace {
 
-// An entry after which what the screens say is kept: a measured fact, a step of the run.
-bool IsShown(const IncomingEntry& incoming) {
+bool IsMeasured(const IncomingEntry& incoming) {
   const auto* fact = std::get_if<FactStated>(&incoming.entry.data);
-  return fact != nullptr ? fact->mark == Mark::kMeasured : !StepOf(incoming.entry.data).empty();
+  return fact != nullptr && fact->mark == Mark::kMeasured;
 }
 
 // An entry that the program writes itself.
@@ -33,13 +32,6 @@ Entry OwnEntry(std::string id, Instant at, EntryData data, const std::string& de
   entry.kind = KindName(data);
   entry.data = std::move(data);
   return entry;
-}
-
-// The id of what was shown at an entry follows from the entry, so that an entry sent twice shows once.
-std::string ShownId(const Entry& measured) {
-  std::array<std::uint8_t, 10> tail{};
-  std::copy_n(measured.hash.begin(), tail.size(), tail.begin());
-  return NewUlid(measured.recorded, tail);
 }
 
 std::vector<std::string> HashesOf(const State& state) {
@@ -66,6 +58,7 @@ Result<std::unique_ptr<Practice>> Practice::Open(const std::filesystem::path& fo
   practice->images_ = std::move(*images);
   practice->marks_ = std::make_unique<MarksStore>(folder);
   practice->told_ = std::move(options.told);
+  practice->keeps_missed_ = options.keep_missed;
   return practice;
 }
 
@@ -97,7 +90,9 @@ Result<Practice::Held*> Practice::Find(const std::string& case_id) {
   if (const auto at = cases_.find(case_id); at != cases_.end()) return &at->second;
   Held held;
   if (auto read = CatchUp(case_id, held); !read.ok()) return read.error();
-  return &cases_.emplace(case_id, std::move(held)).first->second;
+  Held* placed = &cases_.emplace(case_id, std::move(held)).first->second;
+  KeepMissed(case_id, *placed);
+  return placed;
 }
 
 Result<std::string> Practice::NewCase(const std::string& title, const std::string& room, const std::string& device) {
@@ -126,9 +121,9 @@ Result<std::vector<Receipt>> Practice::Write(const std::string& case_id, Held& h
   if (!receipts.ok()) return receipts;
   if (auto read = CatchUp(case_id, held); !read.ok()) return read.error();
   Status shown = Done{};
-  const auto measured = std::find_if(entries.rbegin(), entries.rend(), IsShown);
-  if (measured != entries.rend()) {
-    shown = WriteShown(case_id, held, (*receipts)[static_cast<std::size_t>(entries.rend() - measured) - 1]);
+  const auto measured = std::find_if(entries.rbegin(), entries.rend(), IsMeasured);
+  for (auto entry = entries.begin(); shown.ok() && entry != entries.end(); ++entry) {
+    if (entry + 1 == measured.base() || !StepOf(entry->entry.data).empty()) shown = KeepShown(case_id, held, (*receipts)[static_cast<std::size_t>(entry - entries.begin())].id);
   }
   for (std::size_t i = before; told_ && i < held.state.entries.size(); ++i) {
     told_({case_id, held.state.entries[i].seq, held.state.entries[i].recorded});
@@ -162,20 +157,6 @@ Result<Receipt> Practice::AddImage(const std::string& case_id, const Run& run, c
   auto receipts = Write(case_id, **held, {&incoming, 1});
   if (!receipts.ok()) return receipts.error();
   return receipts->front();
-}
-
-Status Practice::WriteShown(const std::string& case_id, Held& held, const Receipt& measured) {
-  const auto place = held.state.places.find(measured.id);
-  if (place == held.state.places.end()) return Done{};
-  const Entry& entry = held.state.entries[place->second];
-  const std::string id = ShownId(entry);
-  if (held.state.places.contains(id)) return Done{};
-  auto shown = ShownAt(held.state, entry);
-  if (!shown.ok()) return shown.error();
-  const IncomingEntry incoming = MakeIncoming(OwnEntry(id, entry.at, std::move(*shown), "server"));
-  auto receipts = journal_->Append(case_id, {&incoming, 1});
-  if (!receipts.ok()) return receipts.error();
-  return CatchUp(case_id, held);
 }
 
 Result<std::string> Practice::CasesJson() {

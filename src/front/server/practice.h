@@ -16,6 +16,7 @@
 
 #include "casebook/fold.h"
 #include "casebook/knowledge.h"
+#include "front/server/afterwards.h"
 #include "front/server/case_json.h"
 #include "front/server/kit_uses.h"
 #include "keeping/images/images.h"
@@ -43,6 +44,7 @@ struct PracticeOptions {
   Access access = Access::kOwn;
   ImageStoreSettings images{};
   std::function<void(const Appended&)> told{};  // called after each entry is on the disk; must not wait
+  bool keep_missed = false;  // of a step typed just before a crash, what the screens said is written when its case is read
 };
 
 class Practice {
@@ -61,7 +63,12 @@ class Practice {
   // A case whose first entries are given; again, if it is there with the same.
   Status OpenCase(const std::string& case_id, std::span<const IncomingEntry> first);
   // Writes, folds, tells; after a measured fact, and at each step of a run, writes what the screens say then (kind `shown`).
+  // At a step of a run that is done afterwards: which way is computed anew for it, and the entry does not wait.
   Result<std::vector<Receipt>> Append(const std::string& case_id, std::span<const IncomingEntry> entries);
+  // Waits until what the screens said is written of every step, or could not be written.
+  void Settle() { afterwards_.Settle(); }
+  // Writes what is left of it. From then on nothing is written afterwards, and nobody is told of it.
+  void Finish() { afterwards_.Finish(); }
   // {"cases": [...]}.
   Result<std::string> CasesJson();
   // Case of docs/wire.md, now or in the past.
@@ -118,7 +125,9 @@ class Practice {
   Result<Held*> Find(const std::string& case_id);
   Status CatchUp(const std::string& case_id, Held& held);
   Result<std::vector<Receipt>> Write(const std::string& case_id, Held& held, std::span<const IncomingEntry> entries);
-  Status WriteShown(const std::string& case_id, Held& held, const Receipt& measured);
+  Status KeepShown(const std::string& case_id, Held& held, const std::string& id);
+  void KeepMissed(const std::string& case_id, const Held& held);
+  Status WriteShown(const std::string& case_id, Held& held, const Entry& entry, Shown shown);
   Result<Shown> ShownAt(const State& state, const Entry& entry);
   Result<std::shared_ptr<const Knowledge>> LabHeld();  // under the lock
   std::map<std::string, std::string> ImagesOf(const std::vector<std::string>& hashes);
@@ -132,6 +141,8 @@ class Practice {
   std::shared_ptr<const Knowledge> lab_;          // guarded by mutex_; older than the lab's journal: to be made
   std::mutex image_mutex_;
   std::map<std::string, std::shared_ptr<const Image>> held_images_;  // guarded by image_mutex_
+  bool keeps_missed_ = false;
+  Afterwards afterwards_;  // last: it ends before what it writes to
 };
 
 // {"entries": [{id, seq, recorded, hash, again}]}.

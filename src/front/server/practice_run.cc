@@ -2,9 +2,6 @@
 // The run in the lab, as the practice holds it: what is typed against the state is planned and written in one go.
 #include "casebook/run_event.h"
 #include "front/server/practice.h"
-#include "front/server/run_shown.h"
-#include "front/server/shown.h"
-#include "reasoning/assess/assess.h"
 
 namespace fairlead {
 
@@ -65,13 +62,6 @@ Result<std::vector<RecordedUse>> Practice::KitUsesNow() {
     uses.insert(uses.end(), (*held)->uses->begin(), (*held)->uses->end());
   }
   return uses;
-}
-
-Result<Shown> Practice::ShownAt(const State& state, const Entry& entry) {
-  if (!std::holds_alternative<RunEvent>(entry.data)) return Shown{.at_step = "acceptance", .text = ShownText(Assess(StandingFacts(state)))};
-  auto lab = LabHeld();
-  if (!lab.ok()) return lab.error();
-  return Shown{.at_step = StepOf(entry.data), .text = RunShownText(state, **lab, entry)};
 }
 
 }  // namespace fairlead

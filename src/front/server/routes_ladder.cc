@@ -14,14 +14,15 @@
 #include "front/server/routes.h"
 #include "front/server/run_ladder.h"
 #include "front/server/run_parts.h"
+#include "front/server/run_shown.h"
 #include "front/server/target.h"
 #include "reasoning/strategy/outlook_json.h"
 
 namespace fairlead {
 namespace {
 
-constexpr LadderWish kPrompt{.draws = 200, .doubts = 0};
-constexpr LadderWish kSlow{.draws = 200, .doubts = 60};  // each of them a solution: tenths of a second
+constexpr LadderWish kPrompt{.draws = kDrawsOnScreen, .doubts = 0};
+constexpr LadderWish kSlow{.draws = kDrawsOnScreen, .doubts = 60};  // each of them a solution: tenths of a second
 
 constexpr double kAgain_min = 2.0;  // while an attempt runs, the two ways on are weighed again; the timetable stands
 

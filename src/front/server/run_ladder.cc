@@ -11,7 +11,6 @@ namespace fairlead {
 namespace {
 
 constexpr double kMgyPerGy = 1000.0;
-constexpr int kDrawsKept = 60;  // behind the bands that the journal keeps; fewer than on the screen, for the entry waits
 
 void Hold(SessionLimits& limits, Spent what, const Budget& budget, double unit) {
   if (budget.limit) limits.limit[what] = *budget.limit * unit;
@@ -58,11 +57,11 @@ Session Supposed(Session run, const Session& asked) {
   return run;
 }
 
-std::vector<std::string> LadderLines(const State& state, const RunState& run, const RunPatient& patient, const RunLimits& limits, const Knowledge& lab, Instant at) {
+std::vector<std::string> LadderLines(const State& state, const RunState& run, const RunPatient& patient, const RunLimits& limits, const Knowledge& lab, Instant at, int draws) {
   const auto priors = PriorsOf(lab);
   if (!priors.ok()) return {"which way: the lab's priors could not be read"};
   LadderInput input{WithDerived(StandingFacts(state)), *priors, LadderSessionOf(run, patient, limits, *priors, at)};
-  const auto answer = AnswerLadder(std::move(input), {.draws = kDrawsKept, .algorithms = false});
+  const auto answer = AnswerLadder(std::move(input), {.draws = draws, .algorithms = false});
   if (!answer.ok()) return {"which way: no answer, " + answer.error().what};
   return SaidLines(*answer);
 }

@@ -26,6 +26,6 @@ Session LadderSessionOf(const RunState& run, const RunPatient& patient, const Ru
 Session Supposed(Session run, const Session& asked);
 
 // The patience strip in words, for the journal; empty where no attempt can be planned for.
-std::vector<std::string> LadderLines(const State& state, const RunState& run, const RunPatient& patient, const RunLimits& limits, const Knowledge& lab, Instant at);
+std::vector<std::string> LadderLines(const State& state, const RunState& run, const RunPatient& patient, const RunLimits& limits, const Knowledge& lab, Instant at, int draws);
 
 }  // namespace fairlead

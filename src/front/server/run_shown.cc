@@ -77,7 +77,7 @@ std::string StepOf(const EntryData& data) {
   return {};
 }
 
-std::string RunShownText(const State& state, const Knowledge& lab, const Entry& entry) {
+std::string RunShownText(const State& state, const Knowledge& lab, const Entry& entry, int draws) {
   const bool late = (entry.recorded - entry.at).minutes() > kLate_min;
   const Instant at = late ? entry.at : std::max(entry.at, entry.recorded);
   const auto limits = LimitsOf(lab);
@@ -88,7 +88,7 @@ std::string RunShownText(const State& state, const Knowledge& lab, const Entry& 
   std::vector<std::string> lines;
   if (late) lines.emplace_back("typed late: as it would have read then");
   for (auto part : {FigureLines(run, patient, *limits, at), CautionLines(CautionsOf(state, *limits, *changes, at)), OpenLines(run, patient, at),
-                    AsksWhichWay(entry.data) ? LadderLines(state, run, patient, *limits, lab, at) : std::vector<std::string>{}})
+                    AsksWhichWay(entry.data) ? LadderLines(state, run, patient, *limits, lab, at, draws) : std::vector<std::string>{}})
     lines.insert(lines.end(), part.begin(), part.end());
   std::string text;
   std::size_t left_out = 0;

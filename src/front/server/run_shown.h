@@ -15,6 +15,8 @@ std::string StepOf(const EntryData& data);
 
 // Attempt, totals against their limits, ACT, cautions with their sources, items of gates that are open; at most
 // kLongestShown bytes. Of an entry typed late: as it would have read then, and says so.
-std::string RunShownText(const State& state, const Knowledge& lab, const Entry& entry);
+// `draws` are those behind the bands of which way: of a journal that is told after the event nobody saw a strip, and fewer do.
+inline constexpr int kDrawsOnScreen = 200, kDrawsTold = 60;
+std::string RunShownText(const State& state, const Knowledge& lab, const Entry& entry, int draws = kDrawsTold);
 
 }  // namespace fairlead

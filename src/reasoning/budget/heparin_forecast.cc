@@ -1,157 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
-// The update of one patient: a grid over the log of slope and rate (and of the baseline, where it was not measured).
+// What is said of one patient, from the weights on the grid of slope and rate (and of the baseline, where it was not measured).
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <limits>
 #include <numbers>
 #include <span>
 #include <utility>
 
-#include "measure/source.h"
 #include "reasoning/budget/heparin.h"
+#include "reasoning/budget/heparin_grid.h"
 
 namespace fairlead {
 namespace {
 
-// Between-patient spread: sensitivity 25 % and plasma volume 14 % together (Anesthesiology 1975;43:346-353,
-// "heparin-1975"_source); clearance variance 0.122 (J Transl Med 2015;13:45, "heparin-2015"_source); residual of the
-// log: method 6 % and misfit.
-constexpr double kSlopeSd = 0.30, kRateSd = 0.35, kResidualSd = 0.08;
-constexpr double kMixing_min = 3.0;        // a sample sooner after a bolus is not mixed; practice, no source
-constexpr double kTogether_min = 3.0;      // two samples this close are one, with half the variance
-constexpr double kLinearTo_s = 500.0;      // above it an ACT is a lower bound
 constexpr double kSuspectLog = 0.3;
 constexpr double kBorderSds = 4.0;         // a patient beyond it is outside the model
-constexpr double kReach = 5.0;             // sds on each side of the grid
 constexpr double kLongest_min = 24 * 60.0;
-
-struct Reading {
-  double at_min, log_act, sd;
-  bool bound;  // at least this much
-};
-
-// Samples that count: mixed, and those taken together made one.
-std::vector<Reading> Readings(const HeparinCourse& course, double now_min, HeparinForecast& forecast) {
-  std::vector<Reading> readings;
-  for (const ActSample& sample : course.samples) {
-    if (sample.at_min > now_min) continue;
-    const bool unmixed = std::ranges::any_of(course.boluses, [&](const HeparinBolus& bolus) {
-      return bolus.at_min <= sample.at_min && sample.at_min - bolus.at_min < kMixing_min;
-    });
-    const bool before = std::ranges::none_of(course.boluses, [&](const HeparinBolus& b) { return b.at_min <= sample.at_min; }) &&
-                        std::ranges::none_of(course.drips, [&](const HeparinDrip& d) { return d.from_min <= sample.at_min; });
-    if (before) continue;  // a baseline, not a response
-    if (unmixed) {
-      ++forecast.too_early;
-      continue;
-    }
-    ++forecast.used;
-    const bool bound = sample.off_scale || sample.act_s > kLinearTo_s;
-    const double log_act = std::log(bound ? std::min(sample.act_s, kLinearTo_s) : sample.act_s);
-    if (!readings.empty() && !bound && !readings.back().bound && sample.at_min - readings.back().at_min <= kTogether_min) {
-      Reading& last = readings.back();
-      last = {0.5 * (last.at_min + sample.at_min), 0.5 * (last.log_act + log_act), kResidualSd / std::numbers::sqrt2, false};
-    } else {
-      readings.push_back({sample.at_min, log_act, kResidualSd, bound});
-    }
-  }
-  return readings;
-}
-
-// Boluses, and each minute of a drip as a small one.
-std::vector<HeparinBolus> Gifts(const HeparinCourse& course, double until_min) {
-  std::vector<HeparinBolus> gifts = course.boluses;
-  for (const HeparinDrip& drip : course.drips) {
-    const double end = std::min(drip.to_min, until_min);
-    for (double t = drip.from_min; t < end; t += 1.0) gifts.push_back({t + 0.5 * std::min(1.0, end - t), drip.per_kg_min * std::min(1.0, end - t)});
-  }
-  std::ranges::stable_sort(gifts, {}, &HeparinBolus::at_min);
-  return gifts;
-}
-
-// In the body at each of the times (ascending), for one rate.
-std::vector<double> Amounts(std::span<const HeparinBolus> gifts, std::span<const double> times_min, double kappa) {
-  std::vector<double> amounts;
-  double amount = 0.0, at = 0.0;
-  std::size_t next = 0;
-  for (const double t : times_min) {
-    for (; next < gifts.size() && gifts[next].at_min <= t; ++next) {
-      amount = AmountAfter(amount, kappa * (gifts[next].at_min - at)) + gifts[next].per_kg;
-      at = gifts[next].at_min;
-    }
-    amount = AmountAfter(amount, kappa * (t - at));
-    at = std::max(at, t);
-    amounts.push_back(amount);
-  }
-  return amounts;
-}
-
-double LogLikelihood(const Reading& reading, double log_model) {
-  const double z = (reading.log_act - log_model) / reading.sd;
-  if (!reading.bound) return -0.5 * z * z;
-  return std::log(std::max(0.5 * std::erfc(z / std::numbers::sqrt2), 1e-300));
-}
-
-struct Cell {
-  double slope, base, weight;
-  std::size_t rate;
-};
-
-struct Grid {
-  std::vector<double> log_rates, log_slopes, baselines;
-  std::vector<std::vector<double>> amounts;  // of each rate: at the readings, then now, in 15, in 30 min
-  std::vector<Cell> cells;                   // those that weigh anything; weights add up to 1
-};
-
-std::vector<double> Even(double sd, int points) {
-  std::vector<double> values;
-  for (int i = 0; i < points; ++i) values.push_back(sd * kReach * (2.0 * i / (points - 1) - 1.0));
-  return values;
-}
-
-Grid MakeGrid(const HeparinCourse& course, std::span<const Reading> readings, double now_min) {
-  Grid grid;
-  const bool known = course.scale.baseline_sd_s <= 0.0;
-  grid.log_rates = Even(kRateSd, known ? course.grid : course.grid / 2 + 1);
-  grid.log_slopes = Even(kSlopeSd, known ? course.grid : course.grid / 2 + 1);
-  grid.baselines = known ? std::vector<double>{0.0} : Even(course.scale.baseline_sd_s * 0.6, 7);
-  std::vector<double> times;
-  for (const Reading& reading : readings) times.push_back(reading.at_min);
-  for (const double later : {0.0, 15.0, 30.0}) times.push_back(now_min + later);
-  const auto gifts = Gifts(course, now_min + 30.0);
-  for (const double log_rate : grid.log_rates) grid.amounts.push_back(Amounts(gifts, times, std::exp(log_rate)));
-  return grid;
-}
-
-void Weigh(Grid& grid, const HeparinCourse& course, std::span<const Reading> readings) {
-  const double base_sd = course.scale.baseline_sd_s;
-  double best = -std::numeric_limits<double>::infinity();
-  std::vector<Cell> all;
-  for (std::size_t j = 0; j < grid.log_rates.size(); ++j) {
-    const double rate_z = grid.log_rates[j] / kRateSd;
-    for (const double log_slope : grid.log_slopes) {
-      const double slope = course.scale.slope * std::exp(log_slope), slope_z = log_slope / kSlopeSd;
-      for (const double shift : grid.baselines) {
-        const double base = course.scale.baseline_s + shift, base_z = base_sd > 0.0 ? shift / base_sd : 0.0;
-        double log_weight = -0.5 * (rate_z * rate_z + slope_z * slope_z + base_z * base_z);
-        for (std::size_t r = 0; r < readings.size(); ++r)
-          log_weight += LogLikelihood(readings[r], std::log(base + slope * grid.amounts[j][r]));
-        best = std::max(best, log_weight);
-        all.push_back({slope, base, log_weight, j});
-      }
-    }
-  }
-  double sum = 0.0;
-  for (Cell& cell : all) {
-    cell.weight = std::exp(cell.weight - best);
-    if (cell.weight < 1e-9) continue;
-    sum += cell.weight;
-    grid.cells.push_back(cell);
-  }
-  for (Cell& cell : grid.cells) cell.weight /= sum;
-}
 
 // Linear between the middles of the cumulated weights.
 Quantiles QuantilesOf(std::vector<std::pair<double, double>> weighted) {
@@ -173,20 +38,20 @@ Quantiles QuantilesOf(std::vector<std::pair<double, double>> weighted) {
 }
 
 template <typename Value>
-Quantiles Over(const Grid& grid, const Value& value) {
+Quantiles Over(const HeparinGrid& grid, const Value& value) {
   std::vector<std::pair<double, double>> weighted;
   weighted.reserve(grid.cells.size());
-  for (const Cell& cell : grid.cells) weighted.emplace_back(value(cell), cell.weight);
+  for (const HeparinCell& cell : grid.cells) weighted.emplace_back(value(cell), cell.weight);
   return QuantilesOf(std::move(weighted));
 }
 
 // With the analyser's spread over a log mean: the means are gathered in bins far narrower than that spread.
-Quantiles Blurred(const Grid& grid, std::size_t column) {
+Quantiles Blurred(const HeparinGrid& grid, std::size_t column) {
   constexpr double kBin = 0.004;
   constexpr std::size_t kBins = 1600;
   constexpr double kFirst = 2.0;  // log of 7 s
   std::vector<double> bins(kBins, 0.0);
-  for (const Cell& cell : grid.cells) {
+  for (const HeparinCell& cell : grid.cells) {
     const double place = std::clamp((std::log(cell.base + cell.slope * grid.amounts[cell.rate][column]) - kFirst) / kBin, 0.0, kBins - 2.0);
     const auto low = static_cast<std::size_t>(place);
     bins[low] += cell.weight * (1.0 - (place - static_cast<double>(low)));
@@ -207,15 +72,15 @@ Quantiles Blurred(const Grid& grid, std::size_t column) {
 }
 
 // Damped Newton with numerical slopes on the log posterior from a first guess: smooth and nearly quadratic.
-LikeliestPatient FindLikeliest(std::array<double, 2> x, double base, const HeparinCourse& course, std::span<const Reading> readings,
+LikeliestPatient FindLikeliest(std::array<double, 2> x, double base, const HeparinCourse& course, std::span<const ActPoint> readings,
                                std::span<const HeparinBolus> gifts) {
   std::vector<double> times;
-  for (const Reading& reading : readings) times.push_back(reading.at_min);
+  for (const ActPoint& reading : readings) times.push_back(reading.at_min);
   const auto cost = [&](const std::array<double, 2>& at) {
-    const auto amounts = Amounts(gifts, times, std::exp(at[1]));
+    const auto amounts = HeparinAmounts(gifts, times, std::exp(at[1]));
     double sum = 0.5 * (at[0] * at[0] / (kSlopeSd * kSlopeSd) + at[1] * at[1] / (kRateSd * kRateSd));
     for (std::size_t r = 0; r < readings.size(); ++r)
-      sum -= LogLikelihood(readings[r], std::log(base + course.scale.slope * std::exp(at[0]) * amounts[r]));
+      sum -= ActLogLikelihood(readings[r], std::log(base + course.scale.slope * std::exp(at[0]) * amounts[r]));
     return sum;
   };
   for (int step = 0; step < 12; ++step) {
@@ -241,16 +106,16 @@ LikeliestPatient FindLikeliest(std::array<double, 2> x, double base, const Hepar
   return {x[0], x[1]};
 }
 
-double Below(const Grid& grid, std::size_t column, double target_s) {
+double Below(const HeparinGrid& grid, std::size_t column, double target_s) {
   double sum = 0.0;
-  for (const Cell& cell : grid.cells)
+  for (const HeparinCell& cell : grid.cells)
     if (cell.base + cell.slope * grid.amounts[cell.rate][column] < target_s) sum += cell.weight;
   return sum;
 }
 
-void TimeToTarget(const Grid& grid, std::size_t now, double target_s, HeparinForecast& forecast) {
+void TimeToTarget(const HeparinGrid& grid, std::size_t now, double target_s, HeparinForecast& forecast) {
   std::vector<std::pair<double, double>> minutes;
-  for (const Cell& cell : grid.cells) {
+  for (const HeparinCell& cell : grid.cells) {
     const double enough = (target_s - cell.base) / cell.slope, amount = grid.amounts[cell.rate][now];
     const double time = amount <= enough ? 0.0
                         : enough <= 0.0  ? kLongest_min
@@ -293,34 +158,34 @@ Status Check(const HeparinCourse& course, double now_min, double target_s) {
 Result<HeparinForecast> ForecastAct(const HeparinCourse& course, double now_min, double target_s) {
   if (auto fine = Check(course, now_min, target_s); !fine.ok()) return fine.error();
   HeparinForecast forecast;
-  const std::vector<Reading> readings = Readings(course, now_min, forecast);
-  Grid grid = MakeGrid(course, readings, now_min);
-  Weigh(grid, course, readings);
+  const std::vector<ActPoint> readings = ActPoints(course, now_min, forecast);
+  HeparinGrid grid = MakeHeparinGrid(course, readings, now_min);
+  WeighHeparin(grid, course, readings);
   const std::size_t now = readings.size();
-  const auto act = [&](std::size_t column) { return [&grid, column](const Cell& cell) { return cell.base + cell.slope * grid.amounts[cell.rate][column]; }; };
+  const auto act = [&](std::size_t column) { return [&grid, column](const HeparinCell& cell) { return cell.base + cell.slope * grid.amounts[cell.rate][column]; }; };
   forecast.act_now = Over(grid, act(now));
   forecast.act_in_30 = Over(grid, act(now + 2));
   forecast.measured_in_30 = Blurred(grid, now + 2);
   forecast.below_now = Below(grid, now, target_s);
   forecast.below_in_15 = Below(grid, now + 1, target_s);
   forecast.below_in_30 = Below(grid, now + 2, target_s);
-  forecast.per_kg_left = Over(grid, [&](const Cell& cell) { return grid.amounts[cell.rate][now]; }).p50;
-  const auto top_up = [&](const Cell& cell) { return std::max(0.0, (target_s - cell.base) / cell.slope - grid.amounts[cell.rate][now]); };
+  forecast.per_kg_left = Over(grid, [&](const HeparinCell& cell) { return grid.amounts[cell.rate][now]; }).p50;
+  const auto top_up = [&](const HeparinCell& cell) { return std::max(0.0, (target_s - cell.base) / cell.slope - grid.amounts[cell.rate][now]); };
   forecast.top_up = Over(grid, top_up);
-  forecast.act_after_top_up = Over(grid, [&](const Cell& cell) { return cell.base + cell.slope * (grid.amounts[cell.rate][now] + forecast.top_up.p50); });
+  forecast.act_after_top_up = Over(grid, [&](const HeparinCell& cell) { return cell.base + cell.slope * (grid.amounts[cell.rate][now] + forecast.top_up.p50); });
   forecast.sample_due_min = 30.0;
   const bool drips = std::ranges::any_of(course.drips, [&](const HeparinDrip& drip) { return drip.to_min > now_min && drip.per_kg_min > 0.0; });
   if (!drips) TimeToTarget(grid, now, target_s, forecast);
-  const auto gifts = Gifts(course, now_min);
-  const auto best = std::ranges::max_element(grid.cells, {}, &Cell::weight);
+  const auto gifts = HeparinGifts(course, now_min);
+  const auto best = std::ranges::max_element(grid.cells, {}, &HeparinCell::weight);
   const LikeliestPatient likeliest =
       FindLikeliest({std::log(best->slope / course.scale.slope), grid.log_rates[best->rate]}, best->base, course, readings, gifts);
   forecast.log_slope = likeliest.log_slope;
   forecast.log_rate = likeliest.log_rate;
   forecast.outside = std::abs(likeliest.log_slope) > kBorderSds * kSlopeSd || std::abs(likeliest.log_rate) > kBorderSds * kRateSd;
   std::vector<double> times;
-  for (const Reading& reading : readings) times.push_back(reading.at_min);
-  const auto amounts = Amounts(gifts, times, std::exp(likeliest.log_rate));
+  for (const ActPoint& reading : readings) times.push_back(reading.at_min);
+  const auto amounts = HeparinAmounts(gifts, times, std::exp(likeliest.log_rate));
   for (std::size_t r = 0; r < readings.size(); ++r) {
     const double misfit = readings[r].log_act - std::log(best->base + course.scale.slope * std::exp(likeliest.log_slope) * amounts[r]);
     forecast.misfit.push_back(misfit);
@@ -331,12 +196,12 @@ Result<HeparinForecast> ForecastAct(const HeparinCourse& course, double now_min,
 
 LikeliestPatient LikeliestOf(const HeparinCourse& course, double now_min) {
   HeparinForecast unused;
-  return FindLikeliest({0.0, 0.0}, course.scale.baseline_s, course, Readings(course, now_min, unused), Gifts(course, now_min));
+  return FindLikeliest({0.0, 0.0}, course.scale.baseline_s, course, ActPoints(course, now_min, unused), HeparinGifts(course, now_min));
 }
 
 double AmountOf(const HeparinCourse& course, const LikeliestPatient& patient, double now_min) {
   const std::array<double, 1> times = {now_min};
-  return Amounts(Gifts(course, now_min), times, std::exp(patient.log_rate)).front();
+  return HeparinAmounts(HeparinGifts(course, now_min), times, std::exp(patient.log_rate)).front();
 }
 
 std::optional<double> MinutesToTarget(const HeparinCourse& course, const LikeliestPatient& patient, double now_min, double target_s) {

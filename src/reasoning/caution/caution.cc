@@ -2,9 +2,11 @@
 #include "reasoning/caution/caution.h"
 
 #include <algorithm>
+#include <cstddef>
 #include <map>
 
 #include "casebook/derive.h"
+#include "reasoning/score/score.h"
 
 namespace fairlead {
 namespace {
@@ -26,6 +28,43 @@ Facts FactsAt(const State& state, Instant at) {
   }
   return WithDerived(facts);
 }
+
+// The expected total, where nothing is missing.
+std::optional<double> JCtoOf(const Facts& facts) {
+  const ScoreResult j_cto = Evaluate(*FindScore("j-cto"), facts);
+  if (!j_cto.totals) return std::nullopt;
+  double expected = 0.0;
+  for (const auto& [total, p] : *j_cto.totals) expected += p * total;
+  return expected;
+}
+
+// Facts and what follows from them, made anew only where a fact was stated since.
+class KnownThen {
+ public:
+  explicit KnownThen(const State& state) : state_(&state) {
+    for (const auto& [key, fact] : state.facts)
+      for (const EntryIndex index : fact.standing) stated_.push_back(state.entries[index].at);
+    std::ranges::sort(stated_);
+  }
+  RunPatient PatientAt(Instant at, const RunState& run) {
+    const auto stated = std::ranges::upper_bound(stated_, at) - stated_.begin();
+    if (stated != made_) {
+      made_ = stated;
+      facts_ = FactsAt(*state_, at);
+      j_cto_ = JCtoOf(facts_);
+    }
+    RunPatient patient = PatientOf(*state_, facts_, run);
+    patient.j_cto = j_cto_;
+    return patient;
+  }
+
+ private:
+  const State* state_;
+  std::vector<Instant> stated_;
+  std::ptrdiff_t made_ = -1;  // of so many statements
+  Facts facts_;
+  std::optional<double> j_cto_;
+};
 
 std::vector<Instant> Instants(const State& state, Instant now) {
   std::vector<Instant> instants;
@@ -160,6 +199,7 @@ std::string_view SeverityWord(Severity severity) {
 Cautions CautionsOf(const State& state, const RunLimits& limits, std::span<const Relevelled> changes, Instant now) {
   const std::vector<Instant> instants = Instants(state, now);
   Watch watch(state, changes);
+  KnownThen known(state);
   RunState run;
   std::size_t next = 0;
   std::size_t sessions = 0;
@@ -170,7 +210,7 @@ Cautions CautionsOf(const State& state, const RunLimits& limits, std::span<const
       watch = Watch(state, changes);
     }
     if (run.sessions.empty()) continue;
-    const RunPatient patient = PatientOf(state, FactsAt(state, instants[i]), run);
+    const RunPatient patient = known.PatientAt(instants[i], run);
     const bool last = i + 1 == instants.size();
     const RunMoment moment{run, patient, limits, instants[i], last ? now : instants[i + 1]};
     for (const Rule& rule : Rules()) watch.Take(rule, moment, last);

@@ -97,7 +97,7 @@ Verdict TwoLimitsPassed(const RunMoment& m) {
   };
   first(m.run.air_kerma.sums, kSubstantial_gy);
   if (kidney) first(m.run.contrast, kHighRatio * *kidney);
-  if (passed.size() < 2) return kidney ? Silent() : Lacking("kidney function");
+  if (passed.size() < 2) return kidney || NoRatio(m.patient) ? Silent() : Lacking("kidney function");
   std::ranges::sort(passed);
   if (DecidedSince(m.run, passed[1])) return Silent();
   return Fires(passed[1], kStop, "Two limits passed, not across. Consider stopping or investment.");

@@ -16,14 +16,17 @@ Verdict PressureFellOrDamped(const RunMoment& m) {
   if (!Running(m.run)) return Silent();
   for (const auto& [side, damped] : m.run.damped)
     if (damped.value) return Fires(damped.at, kStop, "Look at donor guide and pericardium.", {damped.entry});
-  if (m.run.pressures.empty()) return Silent();
-  const At<BloodPressure>& last = m.run.pressures.back();
-  for (const At<BloodPressure>& before : m.run.pressures) {
-    const double minutes = (last.at - before.at).minutes();
-    if (minutes > kFallWithin_min || before.value.systolic - last.value.systolic < kFall_mmhg) continue;
-    return Fires(last.at, kStop, "Look at donor guide and pericardium. Systolic " + Whole(before.value.systolic) + " to " + Whole(last.value.systolic) + ".", {before.entry, last.entry});
+  const auto& pressures = m.run.pressures;
+  const At<BloodPressure>*before = nullptr, *fell = nullptr;  // a fall holds until a pressure is back: one that stays low is no news
+  for (auto now = pressures.begin(); now != pressures.end(); ++now) {
+    if (before != nullptr && before->value.systolic - now->value.systolic < kFall_mmhg) before = fell = nullptr;
+    for (auto high = pressures.begin(); before == nullptr && high != now; ++high) {
+      if ((now->at - high->at).minutes() > kFallWithin_min || high->value.systolic - now->value.systolic < kFall_mmhg) continue;
+      before = &*high, fell = &*now;
+    }
   }
-  return Silent();
+  if (fell == nullptr) return Silent();
+  return Fires(fell->at, kStop, "Look at donor guide and pericardium. Systolic " + Whole(before->value.systolic) + " to " + Whole(fell->value.systolic) + ".", {before->entry, fell->entry});
 }
 
 // Perforations of this visit that are open; those closed within their time are past.

@@ -12,6 +12,7 @@
 namespace fairlead {
 namespace {
 
+constexpr double kNoRatioBelow = 15.0;  // mL/min/1.73 m2, as on the board; practice, no source
 constexpr std::size_t kMostChannels = 2;  // strategies stay at four: the answer stays prompt
 
 std::size_t GroupOfTotal(double total) { return static_cast<std::size_t>(std::clamp(total, 0.0, 3.0)); }
@@ -137,7 +138,10 @@ void SetBudgets(const LadderInput& input, Ladder& ladder) {
   if (!ladder.whole[kMinutes]) ladder.whole[kMinutes] = priors.session_min.value;
   if (!ladder.whole[kKermaMgy]) ladder.whole[kKermaMgy] = priors.kerma_limit_mgy.value;
   if (!ladder.whole[kContrastMl]) {
-    if (const auto* egfr = std::get_if<Number>(&BeliefOf(input.facts, {"egfr", ""}))) {
+    const auto* egfr = std::get_if<Number>(&BeliefOf(input.facts, {"egfr", ""}));
+    if (Yes(input.facts, "dialysis", "").value_or(0.0) > 0.5 || (egfr != nullptr && egfr->value < kNoRatioBelow)) {
+      ladder.assumptions.push_back("dialysis or kidney function below 15: a ratio says nothing, and no limit of contrast is held");
+    } else if (egfr != nullptr) {
       ladder.whole[kContrastMl] = priors.contrast_per_egfr.value * egfr->value;
     } else {
       ladder.assumptions.push_back("eGFR is unknown: no limit of contrast is held");
@@ -169,6 +173,17 @@ std::optional<std::size_t> Place(const Ladder& ladder, const std::string& id) {
   return find([&](const std::string& each) { return each == base || each.starts_with(base + " "); });
 }
 
+// "RW/RDR" closes every channel.
+void CloseWay(Ladder& ladder, const std::string& id) {
+  const auto names = [&](const LadderStrategy& each) { return each.id == id || each.id.starts_with(id + " "); };
+  if (std::ranges::none_of(ladder.strategies, names)) {
+    if (const auto k = Place(ladder, id)) ladder.left_out.push_back(id + ": rated as closed"), Drop(ladder, *k);
+    return;
+  }
+  for (std::size_t k = ladder.strategies.size(); k-- > 0;)
+    if (names(ladder.strategies[k])) ladder.left_out.push_back(ladder.strategies[k].id + ": rated as closed"), Drop(ladder, k);
+}
+
 // What an attempt has shown of strategy `k`: so long without crossing, in that phase if it is known.
 Status TryOne(const Priors& priors, Ladder& ladder, std::size_t k, const std::string& in_phase, double phase_min, double attempt_min) {
   if (in_phase.empty()) {
@@ -194,9 +209,7 @@ Status Condition(const LadderInput& input, Ladder& ladder) {
     ladder.left_out.push_back(fmt::format("{}: tried for {:.0f} min and closed", tried.strategy, tried.minutes));
     Drop(ladder, *k);
   }
-  for (const std::string& id : input.session.run.closed) {
-    if (const auto k = Place(ladder, id)) ladder.left_out.push_back(id + ": rated as closed"), Drop(ladder, *k);
-  }
+  for (const std::string& id : input.session.run.closed) CloseWay(ladder, id);
   ladder.model.budget = budget;
   if (!input.session.run.attempt) return Done{};
   const Attempt& attempt = *input.session.run.attempt;

@@ -42,6 +42,34 @@ bool GoesOn(const RunAttempt& before, const RunAttempt& next) {
   return IsRetrograde(before.strategy) && IsRetrograde(next.strategy) && before.channel == next.channel;
 }
 
+std::string RatedId(const RunEvent& rated) {
+  const auto strategy = StrategyOf(WordOf(rated, RunField::kStrategy));
+  if (!strategy || !IsRetrograde(*strategy)) return std::string(WordOf(rated, RunField::kStrategy));
+  const std::string_view channel = WordOf(rated, RunField::kChannel);
+  return channel.empty() ? "RW/RDR" : "RW/RDR " + std::string(channel);
+}
+
+// "RW/RDR" names every channel.
+bool Names(const std::string& id, const std::string& other) { return id == other || other.starts_with(id + " "); }
+
+struct RatedWay {
+  std::string id;
+  Instant at;
+};
+// Of each way the last word said of it: `open` takes a rating back, and so does an attempt that begins after it.
+std::vector<RatedWay> ClosedWays(const RunState& run) {
+  std::vector<RatedWay> closed;
+  for (const At<RunEvent>& rated : run.rated_ways) {
+    const std::string id = RatedId(rated.value);
+    std::erase_if(closed, [&](const RatedWay& way) { return Names(id, way.id) || Names(way.id, id); });
+    if (WordOf(rated.value, RunField::kDecision) == "closed") closed.push_back({id, rated.at});
+  }
+  std::erase_if(closed, [&](const RatedWay& way) {
+    return std::ranges::any_of(run.attempts, [&](const RunAttempt& attempt) { return attempt.start > way.at && Names(way.id, LadderId(attempt)); });
+  });
+  return closed;
+}
+
 }  // namespace
 
 std::string LadderId(const RunAttempt& attempt) {
@@ -67,6 +95,13 @@ RunSoFar SoFarOf(const RunState& run, const Priors& priors, Instant now) {
     if (attempt.ended != AttemptEnd::kCrossed) so_far.tried.push_back({LadderId(attempt), minutes, attempt.reason == "kit-or-skill", phase.phase, phase.minutes});
     before = &attempt;
     reached = phase;
+  }
+  for (const RatedWay& way : ClosedWays(run)) {
+    so_far.closed.push_back(way.id);
+    if (!so_far.attempt || !Names(way.id, so_far.attempt->strategy)) continue;
+    // The way that is worked on was rated as closed: what it has shown counts, and it is not planned for.
+    so_far.tried.push_back({so_far.attempt->strategy, so_far.attempt->attempt_min, true, so_far.attempt->phase, so_far.attempt->phase_min});
+    so_far.attempt.reset();
   }
   return so_far;
 }

@@ -87,7 +87,7 @@ std::vector<Decision> DecisionsOf(const State& state) {
   for (const EntryIndex index : state.run) {
     const Entry& entry = state.entries[index];
     const auto* event = std::get_if<RunEvent>(&entry.data);
-    if (event != nullptr && Decides(event->verb) && WordOf(*event, RunField::kState).empty()) found.push_back({index, &entry, event});
+    if (event != nullptr && Decides(event->verb) && !RatesAWay(*event) && WordOf(*event, RunField::kState).empty()) found.push_back({index, &entry, event});
   }
   return found;
 }

@@ -68,6 +68,14 @@ ReportSection OcclusionSection(const ReportMatter& matter) {
   return section;
 }
 
+// "go-on"; "closed: RW c1".
+std::string DecisionWords(const RunEvent& decision) {
+  std::string words(WordOf(decision, RunField::kDecision));
+  const std::string_view strategy = WordOf(decision, RunField::kStrategy), channel = WordOf(decision, RunField::kChannel);
+  if (!strategy.empty()) words += ": " + std::string(strategy) + (channel.empty() ? "" : " " + std::string(channel));
+  return words;
+}
+
 ReportSection PlanSection(const ReportMatter& matter) {
   ReportSection section{"plan", "Plan", {}, {}, {}};
   const RunSession* session = PresentSession(matter.run);
@@ -77,7 +85,7 @@ ReportSection PlanSection(const ReportMatter& matter) {
   SayFact(section, matter, "strategy_category", false);
   Say(section, "Limits of the lab", fmt::format("{} min; contrast {} × kidney function; air kerma {} Gy", Plain(matter.limits.minutes), Plain(matter.limits.contrast_ratio), Plain(matter.limits.air_kerma_gy)));
   for (const VisitEvent& decision : EventsOf(matter, Verb::kDecide))
-    Say(section, "Decision at " + ClockOf(matter, decision.at), WithRemark(std::string(WordOf(*decision.event, RunField::kDecision)), *decision.event), {*decision.entry});
+    Say(section, "Decision at " + ClockOf(matter, decision.at), WithRemark(DecisionWords(*decision.event), *decision.event), {*decision.entry});
   return section;
 }
 

@@ -23,6 +23,20 @@ TEST(PlainLine, TakesAReadingInEverySpelling) {
   }
 }
 
+// 88.4 µmol/L are 1 mg/dL of creatinine (molar mass 113.12 g/mol).
+TEST(PlainLine, TakesCreatinineInMicromolesByItsUnitAndNeverByItsSize) {
+  for (const char* text : {"fact creatinine 97umol/L ± 4umol/L", "fact creatinine 97 ± 4 umol/L", "fact creatinine 97 ± 4 µmol/l"}) {
+    const auto data = ParsePlainLine(text);
+    ASSERT_TRUE(data.ok()) << text << ": " << Sentence(data.error());
+    EXPECT_NEAR(std::get<Number>(Fact(data).belief).value, 97 / 88.4, 1e-9) << text;
+    EXPECT_NEAR(std::get<Number>(Fact(data).belief).sd.value_or(0), 4 / 88.4, 1e-9) << text;
+  }
+  const auto bare = ParsePlainLine("fact creatinine 97");
+  ASSERT_FALSE(bare.ok());
+  EXPECT_NE(Sentence(bare.error()).find("micromoles with their unit"), std::string::npos) << Sentence(bare.error());
+  EXPECT_FALSE(ParsePlainLine("fact weight_kg 97umol/L").ok());
+}
+
 TEST(PlainLine, TakesFlagsGradesAndWhatNobodyKnows) {
   EXPECT_EQ(Fact(ParsePlainLine("fact ostial yes")).belief, Belief(FlagOdds{1.0}));
   EXPECT_EQ(Fact(ParsePlainLine("fact ostial 0.3")).belief, Belief(FlagOdds{0.3}));

@@ -54,6 +54,19 @@ TEST(RunCheck, ADevicesNumberSaysItsSide) {
   EXPECT_EQ(Say(kRunning, "w9 in").refused, "the side is missing after wire (the log line): type a for antegrade or r for retrograde");
 }
 
+TEST(RunCheck, AWayIsClosedOrOpenAgainByItsName) {
+  EXPECT_EQ(Say(kRunning, "decide closed ADR").text, "decide closed ADR");
+  EXPECT_EQ(Say(kRunning, "decide closed RW c1").text, "decide closed RW c1");
+  EXPECT_EQ(Say(kRunning, "decide open ADR").text, "decide open ADR");
+  EXPECT_EQ(Say(kRunning, "decide closed").refused, "which way is closed is not said (the log line): type decide closed with AW, ADR, RW or RDR, and a channel as c1");
+  EXPECT_EQ(Say(kRunning, "decide go-on ADR").refused, "a way is named only where it is closed, or open again (the log line): type decide go-on alone, or decide closed ADR");
+  // It is no stop-or-go decision: the three hours still ask for one.
+  const RunState run = RunOfLines({"10:00 access femoral", "10:20 start AW", "10:30 decide closed ADR", "10:31 decide go-on"});
+  ASSERT_EQ(run.decisions.size(), 1u);
+  EXPECT_EQ(run.decisions[0].value, "go-on");
+  ASSERT_EQ(run.rated_ways.size(), 1u);
+}
+
 TEST(RunCheck, RefusesTwoNumbersInTheWrongOrder) {
   EXPECT_EQ(Say({}, "bp 70/90").refused, "the diastolic is above the systolic (the log line): look at the source again and type what it says");
   EXPECT_EQ(Say({}, "eem a 3.6x3.1").refused, "the least diameter is above the greatest diameter (the log line): look at the source again and type what it says");

@@ -67,6 +67,7 @@ TEST_F(Typing, TheSameDoseByTwoRecordersIsWrittenOnceAndAskedAboutOnce) {
 
 TEST_F(Typing, KeepsWhatTheBoardSaidAtEachStep) {
   for (const char* text : {"access femoral", "guide a in", "wire a in", "start AW", "contrast +40", "switch ADR outside-plaque", "end"}) Type(text);
+  practice_->Settle();
   std::vector<std::string> steps;
   std::string at_switch;
   for (const Entry& entry : Standing().entries)

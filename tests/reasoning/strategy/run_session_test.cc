@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "casebook/derive.h"
 #include "casebook/fact_json.h"
 #include "reasoning/strategy/outlook_text.h"
@@ -70,6 +72,69 @@ TEST(SoFarOf, KeepsTheMilestonesOfAChannelWhenWiringTurnsToDissection) {
   const RunSoFar so_far = SoFarOf(run, PublishedPriors(), Minute(55));
   EXPECT_EQ(so_far.attempt->phase, "far-cap");
   EXPECT_DOUBLE_EQ(so_far.attempt->phase_min, 5);
+}
+
+At<RunEvent> Rated(const char* decision, const char* strategy, const char* channel, double at) {
+  RunEvent event{Verb::kDecide, RunSide::kNone, {{RunField::kDecision, 0, decision}, {RunField::kStrategy, 0, strategy}}, ""};
+  if (*channel != 0) event.values.push_back({RunField::kChannel, 0, channel});
+  return {event, Minute(at), "E"};
+}
+
+TEST(SoFarOf, AWayIsClosedUntilItIsOpenedOrTakenUpAgain) {
+  RunState run;
+  run.attempts = {Made(Strategy::kAntegradeWiring, 0, std::nullopt, "cap", 0)};
+  run.rated_ways = {Rated("closed", "ADR", "", 5), Rated("closed", "RW", "c1", 6), Rated("closed", "RDR", "c2", 7)};
+  const auto closed = [&] { return SoFarOf(run, PublishedPriors(), Minute(20)).closed; };
+  EXPECT_EQ(closed(), (std::vector<std::string>{"ADR", "RW/RDR c1", "RW/RDR c2"}));
+  run.rated_ways.push_back(Rated("open", "RW", "c2", 8));
+  EXPECT_EQ(closed(), (std::vector<std::string>{"ADR", "RW/RDR c1"}));
+  run.rated_ways.push_back(Rated("closed", "RW", "", 9));  // every channel
+  EXPECT_EQ(closed(), (std::vector<std::string>{"ADR", "RW/RDR"}));
+  run.attempts.push_back(Made(Strategy::kAntegradeDissection, 12, std::nullopt, "entry", 12));
+  EXPECT_EQ(closed(), (std::vector<std::string>{"RW/RDR"}));
+}
+
+TEST(SoFarOf, TheWayThatIsWorkedOnMayBeRatedClosedAndWhatItShowedCounts) {
+  RunState run;
+  run.attempts = {Made(Strategy::kAntegradeWiring, 0, std::nullopt, "cap", 0)};
+  run.rated_ways = {Rated("closed", "AW", "", 15)};
+  const RunSoFar so_far = SoFarOf(run, PublishedPriors(), Minute(20));
+  EXPECT_FALSE(so_far.attempt);
+  ASSERT_EQ(so_far.tried.size(), 1U);
+  EXPECT_TRUE(so_far.tried[0].closed);
+  EXPECT_DOUBLE_EQ(so_far.tried[0].minutes, 20);
+}
+
+TEST(BuildLadder, EveryChannelIsClosedWithTheRetrogradeWay) {
+  LadderInput input = CaseOf(R"({"length_angio_mm": 25, "egfr": 70, "channels": {"c1": {"interventional": true}, "c2": {"interventional": true}}})");
+  input.session.run.closed = {"RW/RDR c1"};
+  auto ladder = BuildLadder(input);
+  ASSERT_TRUE(ladder.ok());
+  const auto has = [&](std::string_view id) { return std::ranges::any_of(ladder->strategies, [&](const LadderStrategy& each) { return each.id == id; }); };
+  EXPECT_FALSE(has("RW/RDR c1"));
+  EXPECT_TRUE(has("RW/RDR c2"));
+  input.session.run.closed = {"RW/RDR"};
+  ladder = BuildLadder(input);
+  ASSERT_TRUE(ladder.ok());
+  EXPECT_FALSE(has("RW/RDR c1") || has("RW/RDR c2"));
+  EXPECT_EQ(ladder->left_out.size(), 2U);
+}
+
+// As on the board: in dialysis, or below 15, a ratio says nothing (practice, no source).
+TEST(BuildLadder, HoldsNoLimitOfContrastInDialysis) {
+  for (const char* facts : {R"({"length_angio_mm": 25, "egfr": 70, "dialysis": true})", R"({"length_angio_mm": 25, "egfr": 14.9})"}) {
+    const auto ladder = BuildLadder(CaseOf(facts));
+    ASSERT_TRUE(ladder.ok());
+    EXPECT_FALSE(ladder->whole[kContrastMl]) << facts;
+    EXPECT_FALSE(ladder->model.budget[kContrastMl]) << facts;
+    EXPECT_TRUE(std::ranges::any_of(ladder->assumptions, [](const std::string& each) { return each.starts_with("dialysis or kidney function below 15"); })) << facts;
+  }
+  const auto held = BuildLadder(CaseOf(R"({"length_angio_mm": 25, "egfr": 15})"));
+  ASSERT_TRUE(held.ok());
+  EXPECT_NEAR(*held->whole[kContrastMl], 3.7 * 15, 1e-9);
+  LadderInput lab = CaseOf(R"({"length_angio_mm": 25, "egfr": 70, "dialysis": true})");
+  lab.session.limits.limit[kContrastMl] = 300;  // named by the session, it holds
+  EXPECT_NEAR(*BuildLadder(lab)->whole[kContrastMl], 300, 1e-9);
 }
 
 TEST(SoFarOf, LeavesOutWhatThePriorsDoNotHave) {

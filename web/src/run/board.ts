@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the run's board shows, as the engine computed it. Times are instants: the page counts seconds from them, nothing
 // else. Anything that is not there is not known, and is shown as such.
+import type { Counted } from "./numbers";
+
 export interface Attempt {
   readonly number: number;
   readonly strategy: string; // "AW"
@@ -88,10 +90,12 @@ export interface Board {
   readonly attempt: Attempt | null;
   readonly phase: { readonly word: string; readonly since: string } | null;
   readonly gauges: readonly Gauge[];
+  readonly counted: Counted; // of the console's counters, whether they have a gauge or not
   readonly clotting: Clotting | null;
   readonly lanes: readonly Lane[];
   readonly cautions: readonly Caution[];
   readonly notWatched: readonly { readonly lacks: string; readonly rules: readonly string[]; readonly since: string | null }[];
+  readonly changed: readonly { readonly rule: string; readonly off: boolean; readonly severity: string | null; readonly why: string; readonly owner: string; readonly version: string; readonly at: string }[]; // by the lab
   readonly gates: readonly Gate[];
   readonly drills: readonly Drill[]; // of the troubles that are not over
 }

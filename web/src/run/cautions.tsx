@@ -38,6 +38,12 @@ export function Cautions({ board, now }: { readonly board: Board; readonly now: 
       {board.cautions.length === 0 ? <p class="dim">Nothing that is watched applies.</p> : <ul>{inOrder(board.cautions).map((caution) => <CautionCard key={caution.id + caution.since} caution={caution} now={now} />)}</ul>}
       <h2>Not watched</h2>
       {board.notWatched.length === 0 ? <p class="dim">Every rule has its input.</p> : <ul class="small dim">{board.notWatched.map((each) => <li key={each.lacks}>{each.lacks}{each.since === null ? ": never entered" : `: last ${age(each.since, now)}`} <span class="figures">({each.rules.join(", ")})</span></li>)}</ul>}
+      {board.changed.length > 0 && (
+        <>
+          <h2>Changed by the lab</h2>
+          <ul class="small">{board.changed.map((each) => <li key={each.rule}><b>{each.rule}</b> {each.off ? "switched off" : `now ${each.severity ?? "as before"}`}{each.why === "" ? "" : `: ${each.why}`} <span class="dim">({[each.owner, each.version, each.at.slice(0, 10)].filter((part) => part !== "").join(", ")})</span></li>)}</ul>
+        </>
+      )}
     </section>
   );
 }

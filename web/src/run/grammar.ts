@@ -2,6 +2,7 @@
 // The table of the log as the engine serves it: the page completes words and offers chips from it. It reads no line by
 // itself: whether a line is taken, and as what, the engine says.
 import { arrayOf, fallback, number, object, oneOf, text, truth, type Parsed, type Parser } from "../wire/parse";
+import type { Counted } from "./numbers";
 
 // Words separated by blanks.
 const words: Parser<readonly string[]> = (value, path) => fallback(text, "")(value, path).split(" ").filter((each) => each !== "");
@@ -108,16 +109,15 @@ export function stepped(typed: string, by: number): string | null {
 }
 
 // What a console counts goes up from what it said last: the next likely totals. Nothing but sums of the page.
-const kRises: ReadonlyMap<string, { readonly gauge: string; readonly steps: readonly number[]; readonly decimals: number }> = new Map([
-  ["ak", { gauge: "kerma", steps: [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.7, 1], decimals: 2 }],
-  ["dap", { gauge: "area", steps: [5, 10, 15, 20, 30, 40, 60], decimals: 0 }],
+const kRises: ReadonlyMap<string, { readonly counter: keyof Counted; readonly steps: readonly number[]; readonly decimals: number }> = new Map([
+  ["ak", { counter: "kerma", steps: [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.7, 1], decimals: 2 }],
+  ["dap", { counter: "area", steps: [5, 10, 15, 20, 30, 40, 60], decimals: 0 }],
 ]);
-export function nextTotals(verb: string, gauges: readonly { readonly id: string; readonly used: number | null; readonly unit: string }[]): readonly string[] {
+export function nextTotals(verb: string, counted: Counted): readonly string[] {
   const rise = kRises.get(verb);
   if (rise === undefined) return [];
-  const gauge = gauges.find((each) => each.id === rise.gauge);
   const unit = verb === "ak" ? "Gy" : "Gycm2"; // said with its unit: the room's console may count in another
-  return rise.steps.map((step) => `${verb} ${((gauge?.used ?? 0) + step).toFixed(rise.decimals)}${unit}`);
+  return rise.steps.map((step) => `${verb} ${((counted[rise.counter] ?? 0) + step).toFixed(rise.decimals)}${unit}`);
 }
 
 // A digit of the pad: joins the number that is being typed.

@@ -5,6 +5,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { link } from "../state/store";
 import { asBefore, completionOf, nextTotals, openChips, padSigns, stepped, verbOf, withDigit, withUnit, withWord, type Grammar, type GrammarVerb } from "./grammar";
 import { board } from "./live";
+import { numberBoard, type Counted, type NumberBoard } from "./numbers";
 import { ask, asking, commit, enter, grammar, history, preview, readTable } from "./log";
 import { openTrouble } from "./trouble";
 import { typed } from "./typed";
@@ -13,7 +14,7 @@ import { UndoKey } from "./undo";
 // The big keys: what is logged most often, each the beginning of a line.
 const kKeys: readonly { readonly word: string; readonly line: string }[] = [
   { word: "ACT", line: "act " }, { word: "Heparin", line: "hep " }, { word: "Contrast +", line: "contrast +" }, { word: "Air kerma", line: "ak " },
-  { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " }, { word: "BP", line: "bp " },
+  { word: "DAP", line: "dap " }, { word: "Fluoro", line: "fluoro " }, { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " }, { word: "BP", line: "bp " },
 ];
 // Every other word by its group, its usual lines beside it: key, line, Enter.
 const kGroups: readonly { readonly key: string; readonly group: string }[] = [
@@ -39,7 +40,20 @@ function PreviewLine() {
   }
 }
 
-const usualOf = (row: GrammarVerb): readonly string[] => [...nextTotals(row.verb, board.value?.gauges ?? []), ...row.usual];
+const kNothing: Counted = { kerma: null, area: null, fluoro: null };
+const usualOf = (row: GrammarVerb): readonly string[] => [...nextTotals(row.verb, board.value?.counted ?? kNothing), ...row.usual];
+
+// Each whole value to be touched once: key, number, Enter.
+function Exact({ board: numbers }: { readonly board: NumberBoard }) {
+  return (
+    <div class="exact" role="group" aria-label={`Exact: ${numbers.says}`}>
+      <span class="dim small">{numbers.says}</span>
+      {numbers.rows.map((row) => (
+        <div class="exact-row" key={row[0]?.line}>{row.map((cell) => <button type="button" key={cell.line} aria-label={cell.line} onClick={() => set(cell.line)}>{cell.shows}</button>)}</div>
+      ))}
+    </div>
+  );
+}
 
 function Pad({ close }: { readonly close: () => void }) {
   const table = grammar.value;
@@ -49,11 +63,13 @@ function Pad({ close }: { readonly close: () => void }) {
   const numbers = groups.some((group) => group.field !== null);
   const signs = row.fields.some((field) => field.sign !== "");
   const { joins, units } = padSigns(row);
-  const before = table === null ? [] : asBefore(table, row, history.value);
-  const usual = usualOf(row).filter((line) => !before.includes(line));
+  const exact = numberBoard(row.verb, typed.value, board.value?.counted ?? kNothing);
+  const onBoard = new Set(exact?.rows.flat().map((cell) => cell.line) ?? []); // what stands there is not offered twice
+  const before = (table === null ? [] : asBefore(table, row, history.value)).filter((line) => !onBoard.has(line));
+  const usual = usualOf(row).filter((line) => !before.includes(line) && !onBoard.has(line));
   const steps = [-10, -1, 1, 10].map((by) => ({ by, line: stepped(typed.value, by) }));
   return (
-    <div class="pad" role="group" aria-label={`Words of ${row.verb}`}>
+    <div class={exact === null ? "pad" : "pad exact-pad"} role="group" aria-label={`Words of ${row.verb}`} tabIndex={0}>
       <p class="dim small pad-says">{row.says} · <code>{row.example}</code></p>
       {before.length > 0 && (
         <div class="pad-row"><span class="dim small">as before</span>
@@ -63,6 +79,7 @@ function Pad({ close }: { readonly close: () => void }) {
         <div class="pad-row"><span class="dim small">usual</span>
           {usual.map((line) => <button type="button" key={line} onClick={() => set(line)}>{line}</button>)}</div>
       )}
+      {exact !== null && <Exact board={exact} />}
       {steps.some((step) => step.line !== null) && (
         <div class="pad-row"><span class="dim small">last number</span>
           {steps.map(({ by, line }) => <button type="button" key={by} disabled={line === null} aria-label={`${by < 0 ? "Down" : "Up"} by ${by === -1 || by === 1 ? "one" : "ten"} of its last digit`} onClick={() => line !== null && set(line)}>{by < 0 ? "−" : "+"}{Math.abs(by)}</button>)}</div>

@@ -41,7 +41,7 @@ const panel = object({
   active: maybe(attempt), attempts: fallback(arrayOf(attempt), []), in_body: fallback(arrayOf(device), []),
   milestones: maybe(object({ distal_proven: maybe(text), distal_proven_by: fallback(text, "") })),
   totals: object({ contrast_ml: last, air_kerma_gy: last, kerma_area_gycm2: last }),
-  budgets: object({ time_min: budget, contrast_ml: budget, air_kerma_gy: budget, egfr: maybe(number), contrast_to_kidney: maybe(number) }),
+  budgets: object({ time_min: budget, contrast_ml: budget, air_kerma_gy: budget, kerma_area_gycm2: budget, fluoro_min: budget, egfr: maybe(number), contrast_to_kidney: maybe(number) }),
   anticoagulation: object({
     analyser: fallback(text, ""), target_s: maybe(number), lower_s: maybe(number), upper_s: maybe(number),
     last: maybe(object({ act_s: number, off_scale: truth, at: text })), awaited_since: maybe(text),
@@ -50,6 +50,7 @@ const panel = object({
   }),
   cautions: fallback(arrayOf(caution), []),
   not_watched: fallback(arrayOf(object({ lacks: text, rules: arrayOf(text), since: maybe(text) })), []),
+  rules_changed: fallback(arrayOf(object({ rule: text, off: truth, severity: maybe(text), why: fallback(text, ""), owner: fallback(text, ""), version: fallback(text, ""), at: fallback(text, "") })), []),
   gates: fallback(arrayOf(gate), []), drills: fallback(arrayOf(drill), []),
 });
 type Panel = Parsed<typeof panel>;
@@ -77,6 +78,10 @@ function gaugeOf(id: Gauge["id"], title: string, found: Budget, decimals: number
     limits: limitsOf(found, decimals, unit), keptBack: found.limit === null || found.reserve <= 0 ? null : found.reserve, says: [until, more].filter((each) => each !== "").join(" · "),
   };
 }
+
+// The console's other counters have no gauge of their own; empty while nothing is logged.
+const counterOf = (name: string, found: Budget, unit: string): string =>
+  found.used === null ? "" : `${name} ${figure(found.used, 0)}${found.limit === null ? "" : ` of ${figure(found.limit, 0)}`} ${unit}`;
 
 type Triple = { readonly low: number; readonly mid: number; readonly high: number };
 const tripleOf = (q: Parsed<typeof quantiles>): Triple | null => (q.p5 === null || q.p50 === null || q.p95 === null ? null : { low: q.p5, mid: q.p50, high: q.p95 });
@@ -147,6 +152,7 @@ export function runAnswer(value: unknown, path: string): RunAnswer {
   const time = gaugeOf("time", "Time", budgets.time_min, 0, "min"); // the engine counts its minutes, without breaks
   const over = session?.end != null; // nothing is forecast of what has ended
   const standing = (gauge: Gauge, says = "at the end"): Gauge => (over ? { ...gauge, forecast: null, says } : gauge);
+  const beside = [counterOf("DAP", budgets.kerma_area_gycm2, "Gy·cm²"), counterOf("fluoroscopy", budgets.fluoro_min, "min")].filter((each) => each !== "").join(" · ");
   const board: Board = {
     seq: found.seq, now: found.now, begun: session?.access ?? null, ended: session?.end ?? null,
     attempt: active === null ? null : { number: found.attempts.length, strategy: active.strategy, name: strategyNames.get(active.strategy) ?? active.strategy, since: active.start },
@@ -154,10 +160,11 @@ export function runAnswer(value: unknown, path: string): RunAnswer {
     gauges: [
       standing({ ...time, typedAt: null }),
       standing(gaugeOf("contrast", "Contrast", budgets.contrast_ml, 0, "mL", kidney), kidney),
-      standing(gaugeOf("kerma", "Air kerma", budgets.air_kerma_gy, 1, "Gy")),
+      standing(gaugeOf("kerma", "Air kerma", budgets.air_kerma_gy, 1, "Gy", beside), beside === "" ? "at the end" : `at the end · ${beside}`),
     ],
+    counted: { kerma: budgets.air_kerma_gy.used, area: budgets.kerma_area_gycm2.used, fluoro: budgets.fluoro_min.used },
     clotting: clottingOf(found.anticoagulation, found.now), lanes: lanesOf(found), cautions: found.cautions.map(cautionOf),
-    notWatched: found.not_watched,
+    notWatched: found.not_watched, changed: found.rules_changed,
     gates: found.gates.map((each) => ({ id: each.gate, title: each.title, items: each.items.map((item) => ({ id: item.item, says: item.says, state: stateOf(item.state), why: item.why })) })),
     drills: found.drills.map(drillOf),
   };

@@ -6,7 +6,7 @@ import { existsSync } from "node:fs";
 import { mkdir, readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { openBrowser } from "./browser.mjs";
+import { becomes, openBrowser } from "./browser.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kGuide = fileURLToPath(new URL("../../../docs/pictures/", import.meta.url));
@@ -87,8 +87,21 @@ test("which way now: the limits first, then the minutes that make no odds, then 
   assert.match(text, /\d in 10|in 10/);
   assert.match(text, /Tried: AW 30 min/);
   assert.doesNotMatch(text, /\b(must|should|switch now|stop now|do not)\b/i);
-  const kept = await page.evaluate(async (id) => (await (await fetch(`/api/cases/${id}`)).json()).journal.filter((each) => each.kind === "shown").map((each) => each.data), id);
-  assert.ok(kept.some((each) => each.at_step === "phase" && /which way: .*makes no odds/.test(each.text)), "the journal keeps what the strip said");
+  const kept = () => page.evaluate(async (id) => (await (await fetch(`/api/cases/${id}`)).json()).journal.some((each) => each.kind === "shown" && each.data.at_step === "phase" && /which way: .*makes no odds/.test(each.data.text)), id);
+  await becomes(kept, true, "the journal keeps what the strip said");
+  // What the operator rates as closed is an entry, and is planned for no longer until it is open again.
+  const way = async (line) => {
+    await page.waitForFunction((typed) => document.getElementById("log-bar")?.value === typed, line);
+    await page.locator("#log-says .taken").waitFor();
+    await page.getByLabel("Log: what happened").press("Enter");
+  };
+  await pane.getByRole("button", { name: "Rate AW as closed", exact: true }).click();
+  await way("decide closed AW");
+  await pane.getByText("AW: rated as closed").waitFor();
+  await becomes(() => pane.getByRole("button", { name: "Rate AW as closed", exact: true }).count(), 0, "no longer planned for");
+  await page.getByLabel("Log: what happened").fill("decide open AW");
+  await way("decide open AW");
+  await pane.getByRole("button", { name: "Rate AW as closed", exact: true }).waitFor();
 });
 
 test("it keeps the rules of accessibility, and its targets 44 px, in both themes", async () => {

@@ -83,7 +83,7 @@ test("eighty entries by keyboard, each far within three seconds", async () => {
 });
 
 // A verb has a key of its own, or stands in a group beside its usual lines.
-const kBig = { act: "ACT", hep: "Heparin", contrast: "Contrast +", ak: "Air kerma", wire: "Wire", mc: "Microcatheter", balloon: "Balloon", bp: "BP" };
+const kBig = { act: "ACT", hep: "Heparin", contrast: "Contrast +", ak: "Air kerma", dap: "DAP", fluoro: "Fluoro", wire: "Wire", mc: "Microcatheter", balloon: "Balloon", bp: "BP" };
 const kGroupKeys = { attempts: "Attempt", kit: "Kit", treating: "Treat", "finding out": "Find", looking: "Look", "blood and drugs": "Blood", totals: "Totals", session: "Visit", "trouble and gates": "Harm" };
 let groupOf = new Map();
 async function openPad(verb, tap) {
@@ -103,6 +103,19 @@ async function touchLine(line) {
   const tap = async (button) => { await button.tap(); taps += 1; };
   let pad = await openPad(verb, tap);
   const bar = page.getByLabel("Log: what happened");
+  // An exact number by one touch of its board; of a blood pressure one for each of its two.
+  for (const part of [line.split("/")[0], line]) {
+    for (const unit of ["", "Gy", "Gycm2", "min", "%", "mg", "mL"]) {
+      const cell = page.locator(".exact").getByRole("button", { name: `${part}${unit}`, exact: true });
+      if ((await bar.inputValue()).trim() === `${part}${unit}` || (await cell.count()) !== 1) continue;
+      await tap(cell);
+      await page.waitForFunction((typed) => document.getElementById("log-bar").value === typed, `${part}${unit}`, { polling: 10 });
+    }
+    if (/^[+=\d./]*(Gy|Gycm2|min|%|mg|mL)?$/.test((await bar.inputValue()).slice(line.length)) && (await bar.inputValue()).startsWith(line)) {
+      await entered(line, () => page.getByRole("button", { name: "Enter", exact: true }).tap());
+      return taps + 1;
+    }
+  }
   const offered = (await pad.getByRole("button").allTextContents()).filter((text) => line === text || line.startsWith(`${text} `)).sort((a, b) => b.length - a.length)[0];
   let rest = line.split(" ").slice(1);
   if (offered !== undefined && offered.includes(" ") || offered === line) {
@@ -171,6 +184,9 @@ test("the same eighty by touch on a tablet", async () => {
     times.push(Date.now() - from);
   }
   const { median, most } = spread(taps);
+  const more = kRun.map((line, i) => [line, taps[i]]).filter(([, count]) => count > 3);
+  console.log(`more than three taps: ${more.map(([line, count]) => `${line} (${count})`).join("; ")}`);
+  assert.ok(more.length <= 30, `${more.length} of 80`);
   console.log(`by touch: ${median} taps an entry (median), ${most} at most, digits and letters counted; ${spread(times).median} ms`);
   const byTouch = await written(id);
   assert.deepEqual(byTouch, byKeys, "the same entries in the same words");

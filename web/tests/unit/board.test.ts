@@ -12,9 +12,9 @@ const caution = (id: string, level: Caution["level"], since: number, accepted = 
   ({ id, level, says: id, short: `${id} one two three four five six seven eight nine`, why: "", clears: "", source: "", since: at(since), accepted, canAccept: true });
 const board: Board = {
   seq: 1, now: at(60), begun: at(0), ended: null, attempt: { number: 1, strategy: "AW", name: "antegrade wiring", since: at(20) }, phase: null,
-  gauges: [], clotting: null, cautions: [caution("S-02", "info", 1), caution("S-03", "stop", 5), caution("S-01", "stop", 3, true), caution("S-04", "caution", 2)],
+  gauges: [], counted: { kerma: null, area: null, fluoro: null }, clotting: null, cautions: [caution("S-02", "info", 1), caution("S-03", "stop", 5), caution("S-01", "stop", 3, true), caution("S-04", "caution", 2)],
   lanes: [{ side: "antegrade", devices: [{ tag: "w1", words: "wire", space: "outside plaque", proof: "two views", grave: true, note: "" }] }, { side: "retrograde", devices: [] }],
-  notWatched: [], gates: [], drills: [],
+  notWatched: [], changed: [], gates: [], drills: [],
 };
 
 describe("The board's words", () => {
