@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-// How accurate a pullback's reading is on invented ones, whose truth is the generator's: ivus_accuracy PULLBACKS [first seed]
+// How accurate a pullback's reading is on invented ones, whose truth is the generator's: ivus_accuracy PULLBACKS [first seed] [odd]
+// "odd": one in four pushed forward, one in four with every second frame far too bright, one in four at a pixel of 0.015 mm
+// and half the speed, one in four at three times the speed.
 // docs/methods-ultrasound.md quotes what this prints.
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <string_view>
 #include <vector>
 
 #include "tests/imaging/pullback/scene.h"
@@ -170,6 +173,16 @@ void PrintStents(const StentTally& t) {
   Row("  expansion (mean of both)", t.expansion, "", true);
 }
 
+PullbackOrder OddOrder(PullbackOrder order, int number) {
+  switch (number / 6 % 4) {  // six scenes follow each other
+    case 0: order.backwards = true; break;
+    case 1: order.saturated = true; break;
+    case 2: order.pixel = Length::Millimetres(0.015), order.speed_mm_s = 0.5, order.size = 512; break;
+    default: order.speed_mm_s = 3.0; break;
+  }
+  return order;
+}
+
 }  // namespace
 }  // namespace fairlead
 
@@ -177,12 +190,14 @@ int main(int count, char** words) {
   using namespace fairlead;
   const int pullbacks = count > 1 ? std::atoi(words[1]) : 12;
   const unsigned first = count > 2 ? static_cast<unsigned>(std::atoi(words[2])) : 1;
+  const bool odd = count > 3 && std::string_view(words[3]) == "odd";
   for (const Grade grade : {Grade::kClean, Grade::kTypical, Grade::kPoor}) {
     Tally tally;
     StentTally stents;
     for (int i = 0; i < pullbacks; ++i) {
       const auto& scene = PullbackScenes()[static_cast<std::size_t>(i) % PullbackScenes().size()];
-      const auto made = InventPullback(OrderOf(scene.data(), grade, first + static_cast<unsigned>(i), 40, 400));
+      const PullbackOrder order = OrderOf(scene.data(), grade, first + static_cast<unsigned>(i), 40, 400);
+      const auto made = InventPullback(odd ? OddOrder(order, i) : order);
       if (!made) return 1;
       const auto reading = ReadPullback(QuestionOf(*made), {});
       if (!reading) return 1;

@@ -14,7 +14,7 @@
 #include "front/cli/commands.h"
 #include "front/cli/terminal.h"
 #include "front/server/json_text.h"
-#include "front/server/pullback_ask.h"
+#include "front/server/pullback_answer.h"
 #include "front/server/spaces_json.h"
 #include "imaging/child/decode.h"
 #include "imaging/pullback/invented.h"

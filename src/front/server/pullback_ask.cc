@@ -1,11 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "front/server/pullback_ask.h"
 
-#include <fmt/core.h>
-
 #include <array>
 #include <cmath>
-#include <random>
 #include <utility>
 
 #include "front/server/json_text.h"
@@ -132,57 +129,10 @@ void WritePair(JsonText& json, const PlacePair& pair) {
   json.Close('}');
 }
 
-Result<PullbackScale> ScaleOf(const PullbackAsk& ask, const Run& run) {
-  PullbackScale scale;
-  if (ask.pixel_mm) {
-    scale.row_mm = scale.column_mm = *ask.pixel_mm;
-    scale.pixel_from = "typed";
-  } else if (run.ultrasound) {
-    scale.row_mm = run.ultrasound->spacing.row.millimetres();
-    scale.column_mm = run.ultrasound->spacing.column.millimetres();
-    scale.pixel_from = run.ultrasound->from;
-  } else {
-    return Error{"the file does not say how large a pixel is", "ultrasound region", "give it (--pixel 0.02mm, \"pixel_mm\"); nothing is assumed"};
-  }
-  scale.speed_from = "not known";
-  if (ask.speed_mm_s) {
-    scale.speed_mm_s = ask.speed_mm_s;
-    scale.speed_from = "typed";
-  } else if (run.pullback_mm_s > 0.0) {
-    scale.speed_mm_s = run.pullback_mm_s;
-    scale.speed_from = "the file's pullback rate";
-  }
-  return scale;
-}
-
-Result<PullbackQuestion> QuestionOf(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, const PullbackScale& scale) {
-  if (run.kind != RunKind::kUltrasound) return Error{"this is no ultrasound: " + KindText(run.kind), "Modality", "give an ultrasound pullback"};
-  if (run.bits != 8) return Error{"ultrasound of 16 bits is not read", "Bits Allocated", "export it with 8 bits"};
-  PullbackQuestion question;
-  question.stack = StackOf(run, frames, &scale);
-  const bool timed = run.frames > 1 && run.frame_ms.size() == static_cast<std::size_t>(run.frames) && run.frame_ms.back() > 0.0;
-  if (scale.speed_mm_s && timed) question.mm_per_frame = *scale.speed_mm_s * run.frame_ms.back() / 1000.0 / (run.frames - 1);
-  if (timed) question.frame_ms = run.frame_ms.back() / (run.frames - 1);
-  question.corrections = ask.corrections;
-  question.stent_points = ask.stent_points;
-  question.clicks = ask.clicks;
-  return question;
-}
-
 }  // namespace
 
-PictureStack StackOf(const Run& run, std::span<const std::uint8_t> frames, const PullbackScale* scale) {
-  PictureStack stack;
-  stack.bytes = frames;
-  stack.rows = run.rows, stack.columns = run.columns, stack.frames = run.frames, stack.samples = run.samples;
-  if (scale != nullptr) stack.row_spacing = Length::Millimetres(scale->row_mm), stack.column_spacing = Length::Millimetres(scale->column_mm);
-  const Shutter region = run.ultrasound ? run.ultrasound->region : Shutter{0, run.columns - 1, 0, run.rows - 1};
-  stack.centre_x = 0.5 * (region.left + region.right), stack.centre_y = 0.5 * (region.top + region.bottom);
-  return stack;
-}
-
 Result<PullbackAsk> ParsePullbackAsk(std::string_view json, bool with_image) {
-  constexpr std::array<std::string_view, 11> kMembers = {"image", "pixel_mm", "speed_mm_s", "near", "far", "corrections", "wires", "borders", "after", "pairs", "vessel"};
+  constexpr std::array<std::string_view, 12> kMembers = {"image", "pixel_mm", "speed_mm_s", "near", "far", "corrections", "wires", "borders", "after", "pairs", "vessel", "frame"};
   auto members = Known(json, kMembers);
   if (!members.ok()) return members.error();
   PullbackAsk ask;
@@ -211,6 +161,11 @@ Result<PullbackAsk> ParsePullbackAsk(std::string_view json, bool with_image) {
     auto vessel = Word(*members, "vessel");
     if (!vessel.ok()) return vessel.error();
     ask.vessel = *vessel;
+  }
+  if (Find(*members, "frame") != nullptr) {
+    auto frame = FrameIn(*members);
+    if (!frame.ok()) return frame.error();
+    ask.frame = *frame;
   }
   auto after = Figure(*members, "after");
   if (!after.ok()) return after.error();
@@ -301,57 +256,6 @@ Result<PullbackMarksBody> ParsePullbackMarks(std::string_view json) {
   if (!parsed.ok()) return Within("marks", parsed.error());
   body.marks = std::move(*parsed);
   return body;
-}
-
-std::string StudyKey(const PullbackAsk& ask, const Run& run) {
-  if (ask.pixel_mm) return fmt::format("{} {:.9g}", run.hash, *ask.pixel_mm);
-  return run.hash;
-}
-
-Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, std::stop_token stop,
-                                      std::atomic<float>* share, std::shared_ptr<const PullbackStudy>& study) {
-  // Numbers of another run of the program are other numbers.
-  static std::atomic<std::int64_t> last{static_cast<std::int64_t>(std::random_device{}()) << 16};
-  PullbackAnswer answer;
-  answer.number = ++last;
-  auto scale = ScaleOf(ask, run);
-  if (!scale.ok()) return scale.error();
-  answer.scale = *scale;
-  auto question = QuestionOf(ask, run, frames, answer.scale);
-  if (!question.ok()) return question.error();
-  question->share = share;
-  answer.mm_per_frame = question->mm_per_frame;
-  if (study == nullptr) {
-    if (Status good = CheckPullbackMarks(*question); !good.ok()) return good.error();
-    auto made = StudyPullback(*question, stop);
-    if (!made.ok()) return made.error();
-    study = std::make_shared<const PullbackStudy>(std::move(*made));
-  }
-  auto reading = ReadStudied(*study, *question, std::move(stop));
-  if (!reading.ok()) return reading.error();
-  answer.reading = std::move(*reading);
-  answer.frame = FrameOfInterest(answer.reading);
-  answer.question = JoiningAt(answer.reading, answer.frame, question->mm_per_frame, {ask.near_wire, ask.far_wire});
-  auto joining = HowToJoin(answer.question);
-  if (!joining.ok()) return joining.error();
-  answer.joining = std::move(*joining);
-  answer.two_wires = !answer.reading.wires.second.frames.empty() || ask.far_wire.has_value();
-  return answer;
-}
-
-Result<PullbackAnswer> AnswerPullback(const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, std::stop_token stop, std::atomic<float>* share) {
-  std::shared_ptr<const PullbackStudy> study;
-  return AnswerPullback(ask, run, frames, std::move(stop), share, study);
-}
-
-std::string PullbackAnswerJson(const PullbackAnswer& answer, bool borders, const PullbackAnswer* before) {
-  PullbackParts parts;
-  parts.number = answer.number, parts.borders = borders;
-  if (before != nullptr && before->reading.sections.size() == answer.reading.sections.size() && before->scale.row_mm == answer.scale.row_mm && before->scale.column_mm == answer.scale.column_mm) {
-    parts.after = before->number;
-    parts.frames = FramesThatDiffer(before->reading, answer.reading);
-  }
-  return PullbackJson(answer.reading, answer.scale, parts, answer.two_wires ? JoiningJson(answer.question, answer.joining) : std::string());
 }
 
 }  // namespace fairlead

@@ -75,12 +75,12 @@ void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f,
   json.Open('{').Member("frame", s.frame).Key("z_mm");
   s.z_mm ? json.Number(Rounded(*s.z_mm, 1e3)) : json.Null();
   WriteReading(json, "lumen_area_mm2", s.lumen.value, s.lumen.sd);
-  WriteReading(json, "lumen_min_mm", s.lumen_min_mm, s.diameter_sd_mm);
-  WriteReading(json, "lumen_max_mm", s.lumen_max_mm, s.diameter_sd_mm);
+  WriteReading(json, "lumen_min_mm", s.lumen_min_mm, s.lumen_diameter_sd_mm);
+  WriteReading(json, "lumen_max_mm", s.lumen_max_mm, s.lumen_diameter_sd_mm);
   if (s.eem && s.burden) {
     WriteReading(json, "eem_area_mm2", s.eem->value, s.eem->sd);
-    WriteReading(json, "eem_min_mm", s.eem_min_mm, s.diameter_sd_mm);
-    WriteReading(json, "eem_max_mm", s.eem_max_mm, s.diameter_sd_mm);
+    WriteReading(json, "eem_min_mm", s.eem_min_mm, s.eem_diameter_sd_mm);
+    WriteReading(json, "eem_max_mm", s.eem_max_mm, s.eem_diameter_sd_mm);
     WriteReading(json, "plaque_burden", *s.burden, s.burden_sd);
   } else {
     for (const char* name : {"eem_area_mm2", "eem_min_mm", "eem_max_mm", "plaque_burden"}) json.Key(name).Null();
@@ -183,6 +183,19 @@ const PullbackSection* VesselNear(const PullbackReading& reading, int frame) {
   return best;
 }
 
+// Along which both wires are seen in one cross-section. None: it may go on beyond an end of the pullback, or is not known.
+std::optional<Length> OverlapOf(const PullbackReading& reading, std::optional<double> mm_per_frame) {
+  constexpr int kEnd = 3;  // frames: seen so near an end it may go on
+  int first = -1, last = -1;
+  for (int f = 0; f < static_cast<int>(reading.tissue.size()); ++f) {
+    if (!reading.tissue[static_cast<std::size_t>(f)].seen) continue;
+    if (first < 0) first = f;
+    last = f;
+  }
+  if (!mm_per_frame || first < kEnd || last + kEnd >= static_cast<int>(reading.tissue.size())) return std::nullopt;
+  return Length::Millimetres((last - first + 1) * *mm_per_frame);
+}
+
 }  // namespace
 
 int FrameOfInterest(const PullbackReading& reading) { return reading.thinnest ? *reading.thinnest : reading.summary.smallest_lumen.value_or(0); }
@@ -206,10 +219,11 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
     VesselSize size;
     size.eem_min.value = Length::Millimetres(vessel->eem_min_mm);
     size.eem_max.value = Length::Millimetres(vessel->eem_max_mm);
-    size.eem_min.sd = size.eem_max.sd = Length::Millimetres(vessel->diameter_sd_mm);
+    size.eem_min.sd = size.eem_max.sd = Length::Millimetres(vessel->eem_diameter_sd_mm);
     size.calcium_arc = Angle::Degrees(std::min(360.0, vessel->calcium_deg));
     if (CheckVessel(size).ok()) question.vessel = size;
   }
+  question.overlap = OverlapOf(reading, mm_per_frame);
   if (!reading.thinnest) return question;
   const TissueReading& tissue = reading.tissue[static_cast<std::size_t>(std::clamp(frame, 0, static_cast<int>(reading.tissue.size()) - 1))];
   if (!tissue.seen) return question;  // the wire is only carried over there
@@ -251,6 +265,15 @@ std::string PullbackJson(const PullbackReading& reading, const PullbackScale& sc
   joining.empty() ? json.Null() : json.Raw(joining);
   json.Key("sources").Open('[').Text(kSizeErrorSource.id).Close(']').Member("note", kStanding).Close('}');
   return json.Take();
+}
+
+std::string PullbackSectionsJson(const PullbackReading& reading, FrameSpan span, int frames) {
+  JsonText json;
+  json.Open('{').Member("first", span.first).Member("last", span.last).Member("frames", frames).Member("blind_to_mm", Rounded(reading.borders.blind_mm, 1e3)).Key("sections").Open('[');
+  for (std::size_t f = 0; f < reading.sections.size(); ++f) WriteSection(json, reading, f, true);
+  json.Close(']').Key("remarks").Open('[');
+  for (const std::string& remark : reading.remarks) json.Text(remark);
+  return json.Close(']').Close('}').Take();
 }
 
 }  // namespace fairlead

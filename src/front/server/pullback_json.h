@@ -38,4 +38,7 @@ struct PullbackParts {
 };
 std::string PullbackJson(const PullbackReading& reading, const PullbackScale& scale, const PullbackParts& parts, const std::string& joining);
 
+// Sections alone, with borders: {"first", "last", "frames" (of the whole pullback), "sections", "remarks"}.
+std::string PullbackSectionsJson(const PullbackReading& reading, FrameSpan span, int frames);
+
 }  // namespace fairlead

@@ -52,6 +52,8 @@ void WriteLength(JsonText& json, std::string_view name, const std::optional<Read
 
 }  // namespace
 
+std::shared_ptr<Pullbacks> MakePullbacks() { return std::make_shared<Pullbacks>(); }
+
 std::shared_ptr<std::atomic<float>> Pullbacks::Begin(const std::string& image) {
   auto share = std::make_shared<std::atomic<float>>(0.0f);
   const std::lock_guard lock(guard_);
@@ -105,7 +107,7 @@ std::shared_ptr<const PullbackStudy> Pullbacks::FindStudy(const std::string& key
 }
 
 Result<PullbackJoiningAsk> ParsePullbackJoining(std::string_view json) {
-  constexpr std::array<std::string_view, 7> kMembers = {"image", "frame", "near", "far", "cycles", "places", "minutes"};
+  constexpr std::array<std::string_view, 10> kMembers = {"image", "frame", "near", "far", "cycles", "places", "minutes", "eem_min_mm", "eem_max_mm", "calcium_arc_deg"};
   auto members = Known(json, kMembers);
   if (!members.ok()) return members.error();
   PullbackJoiningAsk ask;
@@ -122,6 +124,12 @@ Result<PullbackJoiningAsk> ParsePullbackJoining(std::string_view json) {
   auto minutes = Figure(*members, "minutes");
   if (!minutes.ok()) return minutes.error();
   ask.minutes = *minutes;
+  for (const auto& [name, into] : {std::pair{"eem_min_mm", &ask.eem_min_mm}, std::pair{"eem_max_mm", &ask.eem_max_mm}, std::pair{"calcium_arc_deg", &ask.calcium_arc_deg}}) {
+    auto value = Figure(members.value(), name);
+    if (!value.ok()) return value.error();
+    *into = *value;
+  }
+  if (ask.eem_min_mm.has_value() != ask.eem_max_mm.has_value()) return Bad("only one of the vessel's two diameters is given", "eem_min_mm, eem_max_mm", "give both");
   return ask;
 }
 
@@ -175,6 +183,12 @@ Result<std::string> PullbackJoiningJson(const PullbackJoiningAsk& ask, const Pul
   JoiningQuestion question = JoiningAt(answer.reading, frame, answer.mm_per_frame, ask.marks);
   question.balloon_cycles = ask.cycles, question.places = ask.places;
   if (ask.minutes) question.minutes = Duration::Minutes(*ask.minutes);
+  if (ask.eem_min_mm && ask.eem_max_mm) {
+    VesselSize vessel;
+    vessel.eem_min.value = Length::Millimetres(*ask.eem_min_mm), vessel.eem_max.value = Length::Millimetres(*ask.eem_max_mm);
+    if (ask.calcium_arc_deg) vessel.calcium_arc = Angle::Degrees(*ask.calcium_arc_deg);
+    question.vessel = vessel;
+  }
   const auto joining = HowToJoin(question);
   if (!joining.ok()) return joining.error();
   JsonText json;

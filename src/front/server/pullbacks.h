@@ -15,7 +15,7 @@
 #include <utility>
 #include <vector>
 
-#include "front/server/pullback_ask.h"
+#include "front/server/pullback_answer.h"
 #include "imaging/pullback/by_hand.h"
 
 namespace fairlead {
@@ -44,11 +44,14 @@ class Pullbacks {
   std::deque<std::pair<std::string, std::shared_ptr<const PullbackStudy>>> studies_;  // newest first
 };
 
+std::shared_ptr<Pullbacks> MakePullbacks();
+
 // What follows at a frame of a pullback that was read.
 struct PullbackJoiningAsk {
   std::string image;
   std::optional<int> frame;                 // none: the frame of interest
   SpaceMarks marks;
+  std::optional<double> eem_min_mm, eem_max_mm, calcium_arc_deg;  // the vessel as a person measured it: wins over what was read
   int cycles = 0, places = 1;               // as in JoiningQuestion
   std::optional<double> minutes;
 };

@@ -18,12 +18,14 @@
 #include "front/server/log.h"
 #include "front/server/page.h"
 #include "front/server/practice.h"
-#include "front/server/pullbacks.h"
 #include "front/server/registry_sender.h"
 #include "front/server/run_boards.h"
 #include "keeping/people/access.h"
 
 namespace fairlead {
+
+class Pullbacks;
+std::shared_ptr<Pullbacks> MakePullbacks();  // front/server/pullbacks.h
 
 // What the paths work on; all of it outlives the server.
 struct App {
@@ -38,7 +40,7 @@ struct App {
   Attempts& attempts;
   AccessRecord& access;
   RunBoards& boards;
-  std::shared_ptr<Pullbacks> pullbacks = std::make_shared<Pullbacks>();
+  std::shared_ptr<Pullbacks> pullbacks = MakePullbacks();
   std::shared_ptr<HeldRows> rows = std::make_shared<HeldRows>();
   const RegistrySender* sender = nullptr;  // null: rows are sent nowhere by themselves
 };

@@ -7,7 +7,7 @@
 
 #include "front/server/answer.h"
 #include "front/server/json_text.h"
-#include "front/server/pullback_ask.h"
+#include "front/server/pullback_answer.h"
 #include "front/server/pullbacks.h"
 #include "front/server/random.h"
 #include "front/server/routes.h"
@@ -59,6 +59,22 @@ Response Read(App& app, Asked& asked) {
   const auto kept = std::make_shared<const PullbackAnswer>(std::move(*answer));
   app.pullbacks->Keep(run.hash, kept);
   return Json(PullbackAnswerJson(*kept, ask->borders, before != nullptr && ask->after == before->number ? before.get() : nullptr));
+}
+
+Response ReadNear(App& app, Asked& asked) {
+  auto ask = ParsePullbackAsk(asked.request.body, true);
+  if (!ask.ok()) return Refusal(ask.error());
+  auto image = app.practice.ImageOf(ask->image);
+  if (!image.ok()) return NoImage(image.error());
+  const Run& run = (*image)->run;
+  if (run.kind != RunKind::kUltrasound) return Refusal(Error{"this is no ultrasound: " + KindText(run.kind), "Modality", "give an ultrasound pullback"});
+  // A person's points belong to the whole reading, which counts frames otherwise.
+  ask->corrections.clear(), ask->stent_points.clear(), ask->clicks.clear();
+  const FrameSpan span = FramesNear(run, ask->frame.value_or(run.frames / 2));
+  auto frames = app.practice.images().Frames(run.hash, span.first, span.last);
+  if (!frames.ok()) return NoImage(frames.error());
+  auto answer = PullbackNearJson(*ask, run, frames->bytes, span, asked.request.gone);
+  return answer.ok() ? Json(std::move(*answer)) : Refusal(answer.error());
 }
 
 Response MarksAnswer(const KeptMarks& marks) {
@@ -165,8 +181,9 @@ Response ShowRays(App& app, Asked& asked) {
   return response;
 }
 
-constexpr std::array<Route, 8> kRoutes = {{
+constexpr std::array<Route, 9> kRoutes = {{
     {.method = "POST", .path = "/api/pullback", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = Read},
+    {.method = "POST", .path = "/api/pullback/near", .body = Route::Body::kJson, .slow = true, .needs = Role::kReader, .answer = ReadNear},
     {.method = "POST", .path = "/api/pullback/joining", .body = Route::Body::kJson, .needs = Role::kReader, .answer = Join},
     {.method = "POST", .path = "/api/pullback/align", .body = Route::Body::kJson, .needs = Role::kReader, .answer = Align},
     {.method = "POST", .path = "/api/pullback/measure", .body = Route::Body::kJson, .needs = Role::kReader, .answer = MeasureHand},

@@ -26,6 +26,7 @@ struct BorderPoint {
 struct BorderFrame {
   std::array<float, kAngles> lumen{}, eem{};     // mm from the catheter's axis
   std::array<std::uint8_t, kAngles> lumen_seen{}, eem_seen{};  // 0: shadow, ring-down or the picture's edge; interpolated
+  std::array<std::uint8_t, kAngles> eem_clear{};  // 1: a dark band stands out there, or a person set the border; rays that are not seen too
   friend bool operator==(const BorderFrame&, const BorderFrame&) = default;
 };
 
@@ -49,6 +50,8 @@ struct Borders {
   };
   std::array<Learnt, kSweeps> learnt{};
   std::vector<BorderFrame> frames;
+  double clear_share = 1.0;                      // of all rays that are seen: those on which the media stands out; without anybody's points
+  std::vector<bool> too_bright;                  // one a frame: white all over; its borders are those of the frames beside it
   std::vector<bool> blank;                       // one a frame: there is nothing to see; no ray of it counts as seen
 };
 

@@ -35,11 +35,16 @@ void Remark(const PullbackQuestion& question, PullbackReading& reading) {
     reading.remarks.push_back("In " + std::to_string(blank) + " of " + std::to_string(reading.borders.blank.size()) +
                               " frames there is nothing to see: no rings round the catheter, or nothing in common with the frames beside them. Lines drawn there mean nothing.");
   }
+  const auto bright = std::ranges::count(reading.borders.too_bright, true);
+  if (bright > 0) {
+    reading.remarks.push_back(std::to_string(bright) + " of " + std::to_string(reading.borders.too_bright.size()) +
+                              " frames are far too bright: their borders are those of the frames beside them, and no wire is looked for in them.");
+  }
   const auto& last = reading.sections;
   const auto hidden = std::ranges::count_if(last, [](const PullbackSection& s) { return !s.eem.has_value(); });
   if (hidden > blank) {
     reading.remarks.push_back("In " + std::to_string(hidden) + " of " + std::to_string(last.size()) +
-                              " frames more than 90 degrees of the vessel are not seen; its size is not measured there.");
+                              " frames more than 90 degrees of the vessel are not seen, or its media does not stand out on a quarter of the rest; its size is not measured there.");
   }
   if (reading.borders.levels.plaque - reading.borders.levels.blood < 20.0) {
     reading.remarks.emplace_back("Blood and plaque hardly differ in brightness: the inner border may follow the channel's echo and needs the reader's eye.");

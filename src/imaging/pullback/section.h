@@ -15,9 +15,9 @@ namespace fairlead {
 // Not seen from one angle to another (clockwise; `to` may exceed 360).
 struct HiddenArc {
   double from_deg = 0.0, to_deg = 0.0;
-  enum class Why { kCalcium, kWire, kShadow } why = Why::kShadow;
+  enum class Why { kCalcium, kWire, kShadow, kFaint } why = Why::kShadow;
 };
-std::string_view WhyText(HiddenArc::Why why);       // "calcium", "wire", "shadow"
+std::string_view WhyText(HiddenArc::Why why);       // "calcium", "wire", "shadow", "faint": the media does not stand out
 
 struct AreaReading {
   double value = 0.0, sd = 0.0;                      // mm2
@@ -27,14 +27,17 @@ struct PullbackSection {
   int frame = 0;
   std::optional<double> z_mm;                        // along the pullback; none without its speed
   AreaReading lumen;                                 // or of the channel, where no blood is told from plaque
-  std::optional<AreaReading> eem;                    // none: more than 90 degrees together are not seen
+  std::optional<AreaReading> eem;                    // none: more than 90 degrees together, or a quarter of what is not in shadow, are not seen
   double lumen_min_mm = 0, lumen_max_mm = 0, eem_min_mm = 0, eem_max_mm = 0;  // chords through the centre of area
-  double diameter_sd_mm = 0;
+  double lumen_diameter_sd_mm = 0, eem_diameter_sd_mm = 0;
   std::optional<double> burden;                      // (EEM - lumen) / EEM
   double burden_sd = 0;
   std::vector<HiddenArc> hidden;
   double calcium_deg = 0;                            // largest arc of calcium
 };
+
+// mm: place of a channel's border, worse the less blood and plaque differ (grey levels). Chosen on invented pullbacks.
+inline constexpr double kChannelSd = 0.03, kChannelContrast = 1.8;
 
 // `mm_per_frame`: none without the pullback's speed. The catheter's own size error is `size_sd` of every length.
 inline constexpr double kSizeSd = 0.04;              // J Am Soc Echocardiogr 2003;16:277-284: older catheters misread areas by up to 18 %

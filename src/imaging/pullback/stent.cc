@@ -71,15 +71,17 @@ bool AllRound(const std::vector<Strut>& struts) {
 }
 
 // The longest run of frames of which most neighbours show struts all round; with a person's points at least theirs.
-std::optional<std::pair<int, int>> Span(const std::vector<std::vector<Strut>>& struts, const std::vector<StentPoint>& points) {
+// Frames that are far too bright have no vote.
+std::optional<std::pair<int, int>> Span(const std::vector<std::vector<Strut>>& struts, const std::vector<bool>& too_bright, const std::vector<StentPoint>& points) {
   const int frames = static_cast<int>(struts.size());
-  std::vector<int> shows(struts.size() + 1, 0);
+  std::vector<int> shows(struts.size() + 1, 0), votes(struts.size() + 1, 0);
+  for (std::size_t f = 0; f < struts.size(); ++f) votes[f + 1] = votes[f] + (too_bright[f] ? 0 : 1);
   for (int f = 0; f < frames; ++f) shows[static_cast<std::size_t>(f) + 1] = shows[static_cast<std::size_t>(f)] + (AllRound(struts[static_cast<std::size_t>(f)]) ? 1 : 0);
   std::optional<std::pair<int, int>> best;
   for (int f = 0; f < frames;) {
     const auto most = [&](int at) {
       const int from = std::max(0, at - kVote), to = std::min(frames - 1, at + kVote);
-      return 2 * (shows[static_cast<std::size_t>(to) + 1] - shows[static_cast<std::size_t>(from)]) > to - from + 1;
+      return 2 * (shows[static_cast<std::size_t>(to) + 1] - shows[static_cast<std::size_t>(from)]) > votes[static_cast<std::size_t>(to) + 1] - votes[static_cast<std::size_t>(from)];
     };
     if (!most(f)) {
       ++f;
@@ -160,14 +162,19 @@ class Drawer {
   CirclePath path_;
 };
 
-// Its own error and that of the catheter's scale.
-double AreaSdOf(const std::array<float, kAngles>& contour, double area) {
-  double square = 0.0;
+// By how much a whole contour may be off, mm: between struts it follows the lumen's border, and that is placed the worse the
+// less blood and plaque differ (kChannelSd). The share of it is chosen on invented pullbacks of seeds 31 to 48.
+double Together(const Borders& borders) { return 0.75 * std::hypot(kChannelSd, kChannelContrast / std::max(10.0, borders.levels.plaque - borders.levels.blood)); }
+
+// Its own error, on rays and all round, and that of the catheter's scale.
+double AreaSdOf(const std::array<float, kAngles>& contour, double area, double together) {
+  double square = 0.0, around = 0.0;
   for (const float r : contour) {
     const double edge = static_cast<double>(r) * kTurn / kAngles;
     square += kAlikeRays * edge * edge * kStrutSd * kStrutSd;
+    around += edge;
   }
-  return std::sqrt(square + std::pow(2.0 * kSizeSd * area, 2.0));
+  return std::sqrt(square + around * around * together * together + std::pow(2.0 * kSizeSd * area, 2.0));
 }
 
 // Without the catheter's scale, which is the same in both areas of a ratio.
@@ -208,6 +215,8 @@ void Expand(const std::vector<PullbackSection>& sections, StentReading& stent) {
 
 WireScore StrutScore(const Polar& polar, const Borders& borders, int frame) {
   WireScore raw;
+  raw.value.fill(-9.0f);
+  if (borders.too_bright[static_cast<std::size_t>(frame)]) return raw;
   const BorderFrame& border = borders.frames[static_cast<std::size_t>(frame)];
   const int first = static_cast<int>((borders.catheter_mm + kNearest) / polar.step_mm) + 1;
   const int from = static_cast<int>(kBehindFrom / polar.step_mm), to = static_cast<int>(kBehindTo / polar.step_mm), least = static_cast<int>(kBehindLeast / polar.step_mm);
@@ -218,7 +227,6 @@ WireScore StrutScore(const Polar& polar, const Borders& borders, int frame) {
     const auto grey = polar.Ray(frame, ray);
     for (std::size_t i = 0; i < grey.size(); ++i) sum[i + 1] = sum[i] + static_cast<float>(grey[i]);
     const int last = std::min(static_cast<int>((static_cast<double>(border.lumen[k]) + kIntoWall) / polar.step_mm), polar.depth - from - least - 1);
-    raw.value[k] = -9.0f;
     for (int i = first; i < last; ++i) {
       const auto at = static_cast<std::size_t>(i);
       const auto dark_from = static_cast<std::size_t>(i + from), dark_to = static_cast<std::size_t>(std::min(i + to, polar.depth));
@@ -246,7 +254,7 @@ std::optional<StentReading> FindStent(const Polar& polar, const Borders& borders
     if (f < wires.riding.frames.size()) at.push_back(RayOf(wires.riding.frames[f].angle_deg));
     if (!borders.blank[f]) struts[f] = StrutsIn(scores[f], at);
   }
-  const auto span = Span(struts, points);
+  const auto span = Span(struts, borders.too_bright, points);
   if (!span) return std::nullopt;
   StentReading stent;
   stent.first = span->first, stent.last = span->second, stent.by_reader = !points.empty();
@@ -257,9 +265,9 @@ std::optional<StentReading> FindStent(const Polar& polar, const Borders& borders
     frame.struts = static_cast<int>(struts[static_cast<std::size_t>(f)].size());
     frame.contour = drawer.Contour(f, struts, stent.first, stent.last, points);
     const BorderSize size = SizeOf(frame.contour);
-    frame.area = {size.area, AreaSdOf(frame.contour, size.area)};
+    frame.area = {size.area, AreaSdOf(frame.contour, size.area, Together(borders))};
     frame.min_mm = size.least, frame.max_mm = size.most;
-    frame.diameter_sd_mm = std::sqrt(2.0 * kStrutSd * kStrutSd + std::pow(kSizeSd * frame.min_mm, 2.0));
+    frame.diameter_sd_mm = std::sqrt(2.0 * kStrutSd * kStrutSd + 4.0 * std::pow(Together(borders), 2.0) + std::pow(kSizeSd * frame.min_mm, 2.0));
     stent.frames.push_back(frame);
   }
   double least = 1e9;

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <thread>
 
+#include "imaging/pullback/section.h"
+
 namespace fairlead {
 namespace {
 
@@ -19,8 +21,6 @@ constexpr double kSeen = 1.6;                // score, averaged over five frames
 constexpr double kFoundShare = 0.25;         // of the frames in which a wire must be seen to be claimed
 constexpr double kSecondBegins = 0.2;        // mm from the catheter's wall: nearer is ring-down
 constexpr double kAxialSd = 0.05;            // mm: place of an echo's near side
-// mm: place of the channel's border, worse the less blood and plaque differ (grey levels). Chosen on invented pullbacks.
-constexpr double kChannelSd = 0.03, kChannelContrast = 1.8;
 
 using Score = WireScore;
 
@@ -29,6 +29,7 @@ int Wrapped(int ray) { return ((ray % kAngles) + kAngles) % kAngles; }
 // Best echo on each ray between two distances: brighter than tissue, dark behind.
 Score ScoreFrame(const Polar& polar, const Borders& borders, int frame, bool riding) {
   Score raw;
+  if (borders.too_bright[static_cast<std::size_t>(frame)]) return raw;  // everything is white: the path is carried over
   const auto& borders_here = borders.frames[static_cast<std::size_t>(frame)];
   const int first = static_cast<int>((riding ? borders.catheter_mm : borders.catheter_mm + kSecondBegins) / polar.step_mm) + 1;
   const int behind = static_cast<int>(kBehind / polar.step_mm), skip = static_cast<int>(0.25 / polar.step_mm);
@@ -179,7 +180,7 @@ std::vector<TissueReading> TissueBetween(const Borders& borders, const Wires& wi
     TissueReading reading;
     reading.seen = wire.seen;
     reading.thickness_mm = std::max(0.0, wire.distance_mm - static_cast<double>(frame.lumen[k]));
-    const double size = 0.04 * reading.thickness_mm;
+    const double size = kSizeSd * reading.thickness_mm;
     reading.sd_mm = std::sqrt(kAxialSd * kAxialSd + channel * channel + size * size);
     reading.angle_deg = wire.angle_deg;
     reading.beyond_media_mm = wire.distance_mm - static_cast<double>(frame.eem[k]);

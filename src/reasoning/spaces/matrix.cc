@@ -127,13 +127,19 @@ std::vector<std::string> LookFirst() {
           "the ultrasound catheter on the near wire, the far wire kept in its microcatheter"};
 }
 
+// Lengths as reasoning/kit works them out (ExternalNeeds); a microcatheter of 150 cm and a guide of 100 cm are its own check.
 std::vector<std::string> BeforeOut() {
-  return {"wire long enough, with the far microcatheter where it will be while balloons are used",
+  return {"wire long enough while balloons are used: far microcatheter + near guide + 9 cm of valve + 40 cm outside it (140 for gear over the wire) + 10 cm "
+          "behind the far hub; 10 cm less while the microcatheter stays parked in the guide, up to 25 cm more once it is drawn back clear of the lesion. "
+          "Microcatheter 150, guide 100: 299, 309 and 334 cm, so that 300 cm is not enough for all of it",
+          "a wire of 180 to 200 cm cannot be brought out: instead the near microcatheter over its tip, or the wires meeting in the guide",
           "microcatheter over the wire through collateral and lesion",
           "clotting time at target",
           "donor guide not deep, its pressure not damped, no unexplained fall in pressure",
-          "snare on the soft part behind the tip, never on a tip that may come off",
-          "a second person watching the donor guide's tip throughout"};
+          "snare through the near guide (6 French or more), on the soft part 1 to 3 cm behind the tip, never on a tip that may come off",
+          "a guide extension or balloon ready in the near guide",
+          "a second person watching the donor guide's tip throughout: it draws in at every pull",
+          "while the wire is outside: near gear and far microcatheter never tip to tip, 1 to 2 cm apart or more"};
 }
 
 }  // namespace

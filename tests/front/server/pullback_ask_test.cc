@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "front/server/pullback_ask.h"
+#include "front/server/pullback_answer.h"
 
 #include <gtest/gtest.h>
 
@@ -126,6 +126,26 @@ TEST(PullbackMarks, AreWrittenAsTheyAreRead) {
   for (const char* wrong : {"{}", R"({"after": -1, "by": "AB", "marks": {}})", R"({"after": 0, "marks": {}})", R"({"after": 0, "by": "AB"})", R"({"after": 0, "by": "AB", "marks": {"images": 3}})"}) {
     EXPECT_FALSE(ParsePullbackMarks(wrong).ok()) << wrong;
   }
+}
+
+// What is visible first counts frames as the whole does, and lies where the whole reading lies.
+TEST(PullbackAnswer, FramesNearOneAreReadByThemselves) {
+  PullbackOrder order;
+  order.scene = "open", order.grade = Grade::kClean, order.frames = 60, order.size = 200;
+  const auto made = InventPullback(order);
+  const auto run = RunOf(*made);
+  PullbackAsk ask;
+  ask.pixel_mm = order.pixel.millimetres(), ask.speed_mm_s = 1.0;
+  const FrameSpan span = FramesNear(run, 55);
+  EXPECT_EQ(span.first, 35);
+  EXPECT_EQ(span.last, 59);
+  EXPECT_EQ(FramesNear(run, 9999).last, 59);
+  const std::size_t size = made->pixels.size() / 60;
+  const auto near_by = PullbackNearJson(ask, run, std::span(made->pixels).subspan(35 * size), span, {});
+  ASSERT_TRUE(near_by.ok()) << near_by.error().what;
+  EXPECT_NE(near_by->find("\"first\":35,\"last\":59,\"frames\":60"), std::string::npos);
+  EXPECT_NE(near_by->find("\"sections\":[{\"frame\":35,\"z_mm\":1.167"), std::string::npos) << near_by->substr(0, 300);
+  EXPECT_EQ(PullbackNearJson(ask, run, std::span(made->pixels).subspan(50 * size), span, {}).error().what, "the frames are cut off");
 }
 
 }  // namespace

@@ -5,6 +5,8 @@
 
 #include <gtest/gtest.h>
 
+#include "imaging/pullback/border_cost.h"
+#include "imaging/pullback/border_rays.h"
 #include "tests/imaging/pullback/scene.h"
 
 namespace fairlead {
@@ -62,8 +64,39 @@ TEST(Borders, HoldWhenHalfTheFramesAreSaturated) {
   order.saturated = true;
   const auto made = InventPullback(order);
   const Mean mean = MeanOf(*made, Found(*made));
-  EXPECT_GE(mean.lumen, 0.80);
-  EXPECT_GE(mean.eem, 0.80);
+  EXPECT_GE(mean.lumen, 0.93);
+  EXPECT_GE(mean.eem, 0.93);
+}
+
+TEST(Borders, KnowWhichFramesAreFarTooBrightWhereABetterOneIsNear) {
+  PullbackOrder order = OrderOf("plaque", Grade::kTypical, 6, 12, 240);
+  order.saturated = true;  // every second frame, from the second on
+  const auto polar = ToPolar(QuestionOf(*InventPullback(order)).stack, {});
+  const std::vector<bool> found = FramesTooBright(*polar);
+  for (std::size_t f = 0; f < found.size(); ++f) EXPECT_EQ(found[f], f % 2 == 1) << f;
+  for (const Grade grade : {Grade::kClean, Grade::kPoor}) {
+    const auto usual = ToPolar(QuestionOf(*InventPullback(OrderOf("outside", grade, 7, 8, 240))).stack, {});
+    EXPECT_EQ(std::ranges::count(FramesTooBright(*usual), true), 0) << GradeName(grade);
+  }
+  Polar white = *polar;  // all of them: there is nothing better to look at
+  std::ranges::fill(white.grey, std::uint8_t{255});
+  EXPECT_EQ(std::ranges::count(FramesTooBright(white), true), 0);
+}
+
+// The truth is the generator's: in a clean vessel the dark band is there all round, and a border set where there is none is faint.
+TEST(Borders, TellWhereTheMediaStandsOutAndTakeAPersonsWordForIt) {
+  const auto made = InventPullback(OrderOf("open", Grade::kClean, 3, 10, 240));
+  const auto polar = ToPolar(QuestionOf(*made).stack, {});
+  const Borders found = *FindBorders(*polar, {});
+  EXPECT_GE(found.clear_share, 0.97);
+  std::vector<float> grey(static_cast<std::size_t>(kAngles) * static_cast<std::size_t>(polar->depth), 100.0f);
+  std::array<float, kAngles> anywhere{};
+  anywhere.fill(60.0f);
+  EXPECT_EQ(std::ranges::count(ClearMedia(*polar, grey, 6, anywhere, {}, 0), 1), 0);
+  const auto set = ClearMedia(*polar, grey, 6, anywhere, {{0, 90.0, 1.5, true}}, 3);
+  EXPECT_EQ(set[32], 1);
+  EXPECT_EQ(set[96], 0);
+  EXPECT_EQ(std::ranges::count(ClearMedia(*polar, grey, 6, anywhere, {{0, 90.0, 1.5, true}}, kPinned + 1), 1), 0);
 }
 
 TEST(Borders, AreTheSameWhenThePullbackRunsBackwards) {

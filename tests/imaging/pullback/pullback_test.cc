@@ -24,6 +24,24 @@ TEST(Pullback, TellsInsideFromOutside) {
   }
 }
 
+// The generator's truth: the catheter is inside throughout. A media that noise hides is no sign of the contrary.
+TEST(Pullback, DoesNotTakeAVesselWhoseMediaIsLostInNoiseForOutside) {
+  for (const unsigned seed : {3U, 8U, 9U, 20U}) {
+    SCOPED_TRACE(seed);
+    const auto made = InventPullback(OrderOf(seed % 2 == 0 ? "plaque" : "plaque-far-outside", Grade::kPoor, seed, 20, 300));
+    const auto reading = ReadPullback(QuestionOf(*made), {});
+    for (const SpaceRange& range : reading->ranges) EXPECT_GT(range.catheter_inside, 0.2) << range.first;
+  }
+}
+
+TEST(Pullback, SaysThatFramesAreTooBrightAndReadsTheOthers) {
+  PullbackOrder order = OrderOf("plaque", Grade::kClean, 2, 20, 240);
+  order.saturated = true;
+  const auto reading = ReadPullback(QuestionOf(*InventPullback(order)), {});
+  EXPECT_TRUE(std::ranges::any_of(reading->remarks, [](const std::string& text) { return text.find("10 of 20 frames are far too bright") != std::string::npos; }));
+  for (const SpaceRange& range : reading->ranges) EXPECT_GE(range.catheter_inside, 0.8);
+}
+
 TEST(Pullback, TellsOnWhichSideOfTheMediaTheSecondWireLies) {
   for (const auto& [scene, in_plaque] : {std::pair{"plaque", true}, std::pair{"plaque-far-outside", false}}) {
     SCOPED_TRACE(scene);

@@ -30,8 +30,9 @@ Made MadeOf(double lumen, double a, double b, double x, double y) {
   made.borders.step_mm = 0.025, made.borders.levels.adventitia = 100;
   BorderFrame frame;
   for (std::size_t k = 0; k < kAngles; ++k) frame.lumen[k] = Distance(lumen, lumen, 0.1, 0.0, k), frame.eem[k] = Distance(a, b, x, y, k);
-  frame.lumen_seen.fill(1), frame.eem_seen.fill(1);
+  frame.lumen_seen.fill(1), frame.eem_seen.fill(1), frame.eem_clear.fill(1);
   made.borders.frames.push_back(frame);
+  made.borders.too_bright = {false};
   return made;
 }
 
@@ -104,6 +105,20 @@ TEST(Summary, FindsTheSmallestLumenAndItsReferences) {
   EXPECT_EQ(*summary.first_reference, 0);
   EXPECT_EQ(*summary.last_reference, 29);
   EXPECT_FALSE(Summarise({}).smallest_lumen.has_value());
+}
+
+TEST(Section, DoesNotMeasureAVesselWhoseMediaDoesNotStandOut) {
+  Made made = MadeOf(1.0, 2.0, 2.0, 0.0, 0.0);
+  const double sure = MeasureSections(made.polar, made.borders, 0.05).front().eem->sd;
+  for (std::size_t k = 0; k < 16; ++k) made.borders.frames[0].eem_clear[k * 8] = 0;  // an eighth of the rays
+  made.borders.clear_share = 0.875;
+  const PullbackSection less = MeasureSections(made.polar, made.borders, 0.05).front();
+  ASSERT_TRUE(less.eem.has_value());
+  EXPECT_GT(less.eem->sd, sure);
+  EXPECT_EQ(less.hidden.front().why, HiddenArc::Why::kFaint);
+  EXPECT_DOUBLE_EQ(less.calcium_deg, 0.0);
+  for (std::size_t k = 0; k < 16; ++k) made.borders.frames[0].eem_clear[k * 8 + 3] = made.borders.frames[0].eem_clear[k * 8 + 5] = 0;
+  EXPECT_FALSE(MeasureSections(made.polar, made.borders, 0.05).front().eem.has_value());
 }
 
 }  // namespace

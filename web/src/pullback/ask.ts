@@ -45,6 +45,7 @@ export interface MarksOut {
 }
 
 export const readPullback = (ask: Ask, signal: AbortSignal) => postJson("/api/pullback", shapes.pullback, ask, signal);
+export const readNear = (asked: { readonly image: string; readonly frame: number; readonly pixel_mm?: number }, signal: AbortSignal) => postJson("/api/pullback/near", shapes.near, asked, signal);
 export const readMarks = (hash: string) => getJson(`/api/pullback/${hash}/marks`, shapes.keptMarks);
 export const keepMarks = (hash: string, marks: MarksOut) => postJson(`/api/pullback/${hash}/marks`, shapes.keptMarks, marks);
 export const alignPullback = (asked: AlignAsk, signal: AbortSignal) => postJson("/api/pullback/align", shapes.aligned, asked, signal);

@@ -4,20 +4,15 @@
 import { useState } from "preact/hooks";
 import * as view from "../appraise/desk";
 import { open, say, sourceOf, write } from "../state/store";
-import { chance, countOf, figure, reading as readingWords } from "../words/number";
+import { chance, countOf, figure, numberIn, reading as readingWords } from "../words/number";
 import * as desk from "./desk";
 import { Follows } from "./follows";
 import { AlongVessel } from "./along-vessel";
 import * as kept from "./kept";
 import { factOf, offers, type Offer } from "./offers";
-import type { Range, Value } from "./shapes";
+import type { Arc, Range, Value } from "./shapes";
 
 const kTypedShare = 0.04; // the catheter's own size error, ivus-size-2003: what the engine adds to every length
-
-function numberIn(text: string): number | null {
-  const value = Number(text.trim().replace(",", "."));
-  return Number.isFinite(value) && value > 0 ? value : null;
-}
 
 function PixelForm() {
   const [typed, setTyped] = useState("");
@@ -74,6 +69,10 @@ function Row({ words, value, unit, none }: { readonly words: string; readonly va
   return <tr><th scope="row">{words}</th><td class="figures">{value === null ? <span class="dim">{none}</span> : readingWords(value.value, value.sd, unit)}</td></tr>;
 }
 
+const kWhyWords: Readonly<Record<Arc["why"], string>> = {
+  calcium: "of calcium", wire: "behind a wire", shadow: "of shadow", "ring-down": "of ring-down", faint: "where the media does not stand out",
+};
+
 function Here() {
   const section = desk.sectionBeside.value;
   if (section === null) return null;
@@ -93,7 +92,7 @@ function Here() {
           <Row words="Tissue to the second wire" value={section.tissue_mm} unit="mm" none={section.second_wire === null ? "no second wire found" : "wire not seen here"} />
         </tbody>
       </table>
-      {arcs.length > 0 && <p class="dim small">Not seen: {arcs.map((each) => `${figure(each.to_deg - each.from_deg, 0)}° of ${each.why}`).join(", ")}.</p>}
+      {arcs.length > 0 && <p class="dim small">Not seen: {arcs.map((each) => `${figure(each.to_deg - each.from_deg, 0)}° ${kWhyWords[each.why]}`).join(", ")}.</p>}
     </section>
   );
 }

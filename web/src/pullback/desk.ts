@@ -2,19 +2,19 @@
 // The pullback on the desk: what the engine read, how far it has come, a person's points, the cut, the tool in the hand.
 // Frames, window and placement are those of the reading desk.
 import { computed, effect, signal, untracked } from "@preact/signals";
-import { chosen, frame, hand, jump, pause, picture } from "../appraise/desk";
-import { insideImage } from "../image/geometry";
+import { frame, hand, jump, pause, picture } from "../appraise/desk";
 import { open, sentence } from "../state/store";
-import { imagePoint, type ImagePoint } from "../wire/units";
+import type { ImagePoint } from "../wire/units";
 import * as ask from "./ask";
+import { addPoint, clearPoints, dragPoint, points } from "./by-hand";
+import { attendEarly, early, earlySection } from "./early";
 import { attendMarks, change, closeMarks, corrections, openMarks, ready, typedSpeed, wires } from "./kept";
 import { together } from "./laid";
+import { hash, isBorder, isMeasure, pixelKnown, round, tool, trouble, typedPixel, type Border, type Tool } from "./on-desk";
 import { fetchRays, type Rays } from "./rays";
-import { axisOf, holds, nearness, pulled, toImage, toPolar, turnBetween, type Polar, type Round } from "./round";
-import type { JoiningAnswer, Measured, Pullback, Range, Section } from "./shapes";
+import { holds, nearness, pulled, toImage, toPolar, turnBetween, type Polar } from "./round";
+import type { JoiningAnswer, Pullback, Range, Section } from "./shapes";
 
-export type Tool = "look" | "window" | "lumen" | "media" | "stent" | "second" | "catheter" | "distance" | "area" | "angle";
-export type Border = "lumen" | "media" | "stent";
 const kByItself = 600;  // frames up to which reading begins without being asked for; chosen: some two seconds
 const kGatherMs = 250;  // points set in one go are read together
 const kShareMs = 250;
@@ -23,28 +23,12 @@ const kSettleMs = 150;  // a frame that stands so long is asked about
 export const reading = signal<Pullback | null>(null);
 export const busy = signal(false);
 export const share = signal<number | null>(null);
-export const trouble = signal("");
 export const cut = signal(90);           // degrees of the lower half of the cut
 export const rays = signal<Rays | null>(null);
-export const tool = signal<Tool>("look");
 export const draft = signal<ask.Correction | null>(null); // of a point that is in the hand
-export const points = signal<readonly ImagePoint[]>([]);  // of distance, area, angle
-export const pointsFrame = signal(0);
-export const byHand = signal<Measured | null>(null);
 export const joining = signal<JoiningAnswer | null>(null);
 
-export const hash = computed(() => picture.value?.hash ?? "");
-// Typed, and kept in the journal as this run's scale; else the file's own.
-export const typedPixel = computed<number | null>(() => chosen.value?.calibration?.mm_per_px ?? null);
-export const pixelKnown = computed(() => typedPixel.value !== null || (picture.value?.ultrasound ?? null) !== null);
-export const round = computed<Round | null>(() => {
-  const image = picture.value;
-  if (!image || !pixelKnown.value) return null;
-  const size = typedPixel.value;
-  const own = image.ultrasound?.spacing_mm;
-  return { ...axisOf(image), row_mm: size ?? own?.[0] ?? 0, column_mm: size ?? own?.[1] ?? 0 };
-});
-export const section = computed<Section | null>(() => reading.value?.sections[frame.value] ?? null);
+export const section = computed<Section | null>(() => reading.value?.sections[frame.value] ?? (reading.value === null ? earlySection(frame.value) : null));
 // The frame for words and tables beside the picture: while frames run past it follows ten times a second, not at each one.
 const kBesideMs = 100;
 export const beside = signal(0);
@@ -57,7 +41,7 @@ function followBeside(at: number): void {
   if (left <= 0) set();
   else besideTimer = window.setTimeout(set, left);
 }
-export const sectionBeside = computed<Section | null>(() => reading.value?.sections[beside.value] ?? null);
+export const sectionBeside = computed<Section | null>(() => reading.value?.sections[beside.value] ?? (reading.value === null ? earlySection(beside.value) : null));
 export const range = computed<Range | null>(() => reading.value?.ranges.find((each) => beside.value >= each.first && beside.value <= each.last) ?? null);
 export const ownSpeed = computed<number | null>(() => reading.value?.speed_mm_s ?? null);
 
@@ -73,8 +57,6 @@ export const borders = computed<Readonly<Record<Border, readonly number[]>> & { 
   const near = nearness(held.frame - frame.value);
   return { ...now, [held.border]: pulled(now[held.border], held, near), preview: near > 0 };
 });
-const isBorder = (now: Tool): now is Border => now === "lumen" || now === "media" || now === "stent";
-const isMeasure = (now: Tool): now is "distance" | "area" | "angle" => now === "distance" || now === "area" || now === "angle";
 export const handles = computed<readonly Polar[]>(() => {
   const now = tool.value;
   if (!isBorder(now) || section.value === null) return [];
@@ -195,9 +177,7 @@ export function place(at: ImagePoint): void {
 export function movePoint(index: number, to: ImagePoint, done: boolean): void {
   const now = tool.value;
   if (isMeasure(now)) {
-    const at = index < 0 ? points.value.length - 1 : index;
-    points.value = points.value.map((point, each) => (each === at ? to : point));
-    if (done) void measure();
+    dragPoint(index, to, done);
     return;
   }
   const here = round.value;
@@ -215,47 +195,6 @@ export function nudge(index: number, outwards: number): void {
   if (isBorder(now) && held) setBorder(now, { angle_deg: held.angle_deg, distance_mm: Math.max(0.1, held.distance_mm + outwards) });
 }
 
-// --- Distance, area, angle
-let measuring: AbortController | null = null;
-export function clearPoints(): void {
-  measuring?.abort();
-  points.value = [];
-  byHand.value = null;
-}
-function addPoint(at: ImagePoint): void {
-  if (points.value.length > 0 && pointsFrame.value !== frame.value) clearPoints();
-  const most = tool.value === "angle" ? 3 : tool.value === "distance" ? 2 : 100;
-  if (points.value.length >= most) clearPoints();
-  pointsFrame.value = frame.value;
-  points.value = [...points.value, at];
-  void measure();
-}
-export function removePoint(index: number): void {
-  points.value = points.value.filter((_, each) => each !== index);
-  void measure();
-}
-export function nudgePoint(index: number, dx: number, dy: number): void {
-  const image = picture.value;
-  if (!image) return;
-  points.value = points.value.map((point, each) => (each === index ? insideImage(imagePoint(point.x + dx, point.y + dy), { width: image.columns, height: image.rows }) : point));
-  void measure();
-}
-async function measure(): Promise<void> {
-  measuring?.abort();
-  byHand.value = null;
-  const kind = tool.value;
-  if (!isMeasure(kind) || !pixelKnown.value) return;
-  if (points.value.length < (kind === "distance" ? 2 : 3)) return;
-  const mine = new AbortController();
-  measuring = mine;
-  try {
-    const found = await ask.measureByHand({ image: hash.value, kind, points: points.value, ...(typedPixel.value === null ? {} : { pixel_mm: typedPixel.value }) }, mine.signal);
-    if (!mine.signal.aborted) byHand.value = found;
-  } catch (error) {
-    if (!mine.signal.aborted) trouble.value = sentence(error);
-  }
-}
-
 // --- A reader's mark of a space: a fact that was read on this pullback; it wins over what was measured.
 const markOf = (name: string) => computed<string | null>(() => {
   const fact = open.value?.facts.find((each) => each.name === name);
@@ -265,12 +204,18 @@ const markOf = (name: string) => computed<string | null>(() => {
 export const nearMark = markOf("near_wire_space_ivus");
 export const farMark = markOf("far_wire_space_ivus");
 
+// The vessel as a person measured it, near the frame where it was typed: from beside it the engine cannot.
+const kTypedReach = 10; // frames
+export const typedVessel = signal<{ readonly frame: number; readonly min_mm: number; readonly max_mm: number } | null>(null);
+
 async function follow(of: string, at: number, near: string | null, far: string | null): Promise<void> {
   joiningNow?.abort();
   const mine = new AbortController();
   joiningNow = mine;
   try {
-    const found = await ask.askJoining({ image: of, frame: at, ...(near === null ? {} : { near }), ...(far === null ? {} : { far }) }, mine.signal);
+    const typed = typedVessel.value;
+    const vessel = typed === null || Math.abs(typed.frame - at) > kTypedReach ? {} : { eem_min_mm: typed.min_mm, eem_max_mm: typed.max_mm };
+    const found = await ask.askJoining({ image: of, frame: at, ...vessel, ...(near === null ? {} : { near }), ...(far === null ? {} : { far }) }, mine.signal);
     if (!mine.signal.aborted) joining.value = found;
   } catch (error) {
     if (!mine.signal.aborted) trouble.value = sentence(error);
@@ -287,6 +232,7 @@ function openPullback(of: string): void {
   raysNow?.abort();
   reading.value = null;
   joining.value = null;
+  typedVessel.value = null;
   rays.value = null;
   trouble.value = "";
   take("look");
@@ -306,6 +252,7 @@ export function attend(): () => void {
       if (of !== "") untracked(() => openPullback(of));
     }),
     effect(() => followBeside(frame.value)),
+    attendEarly(() => reading.value === null),
     effect(() => {
       const now = hand.value; // also set by a key
       if ((now === "look" || now === "window") && tool.peek() !== now) untracked(() => take(now));
@@ -323,6 +270,7 @@ export function attend(): () => void {
       const near = nearMark.value;
       const far = farMark.value;
       const at = frame.value;
+      void typedVessel.value;
       clearTimeout(later);
       if (found !== null) later = window.setTimeout(() => void follow(hash.peek(), at, near, far), joining.peek() === null ? 0 : kSettleMs);
     }),
@@ -342,4 +290,6 @@ export function setSpeed(speed_mm_s: number): void {
   change((now) => ({ ...now, speed_mm_s }));
   void read();
 }
-export { corrections, frame, jump, toImage, typedSpeed, wires };
+export { byHand, clearPoints, nudgePoint, points, pointsFrame, removePoint } from "./by-hand";
+export { hash, pixelKnown, round, tool, trouble, typedPixel, type Border, type Tool } from "./on-desk";
+export { corrections, early, frame, jump, toImage, typedSpeed, wires };

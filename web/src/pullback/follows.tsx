@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What follows for two wires: the engine's answer, the vessel and the sizes that the rule allows drawn to one scale first.
-import { sourceOf } from "../state/store";
-import { figure, reading as readingWords } from "../words/number";
+import { useState } from "preact/hooks";
+import { say, sourceOf } from "../state/store";
+import { figure, numberIn, reading as readingWords } from "../words/number";
 import { Beside } from "./beside";
 import * as desk from "./desk";
 import type { JoiningAnswer } from "./shapes";
@@ -30,6 +31,28 @@ function Lines({ title, lines }: { readonly title: string; readonly lines: reado
   return <section><h4>{title}</h4><ul class="follow-lines">{lines.map((line) => <li key={line}>{line}</li>)}</ul></section>;
 }
 
+// Where the engine does not measure the vessel (from beside it, or where its media does not stand out) a person may.
+function TypedVessel({ answer }: { readonly answer: JoiningAnswer }) {
+  const [least, setLeast] = useState("");
+  const [most, setMost] = useState("");
+  const typed = desk.typedVessel.value;
+  if (answer.vessel !== null && typed === null) return null;
+  const accept = () => {
+    const [min, max] = [numberIn(least), numberIn(most)];
+    if (min === null || max === null || min > max || min < 0.5 || max > 8) return say("trouble", "Type the smallest and the largest diameter of the vessel in millimetres, as 3.1 and 3.6");
+    desk.typedVessel.value = { frame: desk.frame.value, min_mm: min, max_mm: max };
+  };
+  return (
+    <form class="ask-scale" onSubmit={(event) => { event.preventDefault(); accept(); }}>
+      <p class="dim small">{typed === null ? "The vessel is not measured here. Measure it by hand (Distance, media to media) and type it:" : `Vessel as typed at frame ${typed.frame + 1}, used within ten frames of it.`}</p>
+      <label>Smallest, mm<input inputMode="decimal" value={least} onInput={(event) => setLeast(event.currentTarget.value)} placeholder="3.1" /></label>
+      <label>Largest, mm<input inputMode="decimal" value={most} onInput={(event) => setMost(event.currentTarget.value)} placeholder="3.6" /></label>
+      <button type="submit">Use this vessel</button>
+      {typed !== null && <button type="button" class="quiet" onClick={() => { desk.typedVessel.value = null; }}>As measured</button>}
+    </form>
+  );
+}
+
 export function Follows() {
   const answer = desk.joining.value;
   if (answer === null) return null;
@@ -47,6 +70,7 @@ export function Follows() {
           {answer.tissue_mm && <li><span>Tissue between</span> <b class="figures">{readingWords(answer.tissue_mm.value, answer.tissue_mm.sd, "mm")}</b>{answer.thin_part_mm && <span class="dim"> about so thin over {figure(answer.thin_part_mm.value, 1)} mm</span>}</li>}
         </ul>
       </div>
+      <TypedVessel answer={answer} />
       {joining.cautions.length > 0 && <ul class="bench-warnings">{joining.cautions.map((line) => <li key={line}><span aria-hidden="true">▲</span> {line}</li>)}</ul>}
       <Lines title="Look at first" lines={joining.look_first} />
       <Beside />

@@ -59,7 +59,7 @@ function CrossSection() {
       });
       layer.update(marks({
         round, section: desk.section.value, lumen: shown.lumen, media: shown.media, stent: shown.stent, preview: shown.preview, cut: desk.cut.value,
-        blind_mm: desk.reading.value?.blind_to_mm ?? 0, reach_mm: round === null ? 0 : Math.min(round.x, round.y) * round.column_mm,
+        blind_mm: desk.reading.value?.blind_to_mm ?? desk.early.value?.blind_to_mm ?? 0, reach_mm: round === null ? 0 : Math.min(round.x, round.y) * round.column_mm,
         hand, closed: desk.tool.value === "area", label: onFrame ? label() : "", placement: view.placement.value,
       }));
     });
@@ -91,10 +91,10 @@ function Corner() {
 }
 
 function Legend() {
-  if (desk.reading.value === null) return null;
+  if (desk.reading.value === null && desk.early.value === null) return null;
   return (
     <ul class="round-legend" aria-label="Lines in the picture">
-      <li class="media">vessel (media)</li><li class="lumen">lumen or channel</li>{desk.reading.value.stent !== null && <li class="stent">stent</li>}<li class="dim">gaps: not seen</li>
+      <li class="media">vessel (media)</li><li class="lumen">lumen or channel</li>{desk.reading.value?.stent != null && <li class="stent">stent</li>}<li class="dim">gaps: not seen</li>{desk.reading.value === null && <li class="dim">near this frame only; the whole is not read yet</li>}
     </ul>
   );
 }

@@ -4,7 +4,7 @@ import { arrayOf, count, fallback, maybe, number, object, oneOf, text, truth, ty
 
 const value = object({ value: number, sd: number });
 export type Value = Parsed<typeof value>;
-const arc = object({ from_deg: number, to_deg: number, why: oneOf("calcium", "wire", "shadow", "ring-down") });
+const arc = object({ from_deg: number, to_deg: number, why: oneOf("calcium", "wire", "shadow", "ring-down", "faint") });
 export type Arc = Parsed<typeof arc>;
 const wire = maybe(object({ angle_deg: number, distance_mm: number, margin: number, seen: truth }));
 export const section = object({
@@ -49,6 +49,9 @@ export const pullback = object({
   stent: fallback(maybe(stent), null), remarks: arrayOf(text), sources: arrayOf(text), note: text,
 });
 export type Pullback = Parsed<typeof pullback>;
+// The frames near one of them, read by themselves before the whole.
+export const near = object({ first: count, last: count, frames: count, blind_to_mm: number, sections: arrayOf(section), remarks: arrayOf(text) });
+export type Near = Parsed<typeof near>;
 export const shareAnswer = object({ share: maybe(number) });
 export const measured = object({
   kind: oneOf("distance", "area", "angle"), value: number, sd: number, unit: text, parts: arrayOf(object({ name: text, sd: number })), method: text,

@@ -80,3 +80,9 @@ export function moment(iso: string): string {
 export function countOf(n: number, one: string, many: string): string {
   return `${n} ${n === 1 ? one : many}`;
 }
+
+// A number above 0 as a person types it, with a point or a comma; null: it is none.
+export function numberIn(text: string): number | null {
+  const value = Number(text.trim().replace(",", "."));
+  return text.trim() !== "" && Number.isFinite(value) && value > 0 ? value : null;
+}

@@ -210,6 +210,23 @@ test("a reading that takes long says how far it is and can be cancelled", async 
   browser.faults.splice(0, browser.faults.length, ...browser.faults.filter((fault) => !/ERR_FAILED|net::/.test(fault)));
 });
 
+test("lines near the frame that stands are there before the whole pullback is read", async () => {
+  let held = null;
+  await page.route("**/api/pullback", (route) => { held = route; });
+  await page.reload();
+  await bench().getByRole("progressbar", { name: "Share of the reading that is done" }).waitFor({ timeout: 30000 });
+  await page.locator(".round-layer path.over.media").first().waitFor({ timeout: 20000 });
+  await page.getByText("near this frame only; the whole is not read yet", { exact: true }).waitFor();
+  assert.equal(await bench().getByRole("heading", { name: "Into the facts" }).count(), 0, "nothing of it can be accepted");
+  await along().focus();
+  await page.keyboard.press("End");
+  await becomes(async () => (await page.locator(".round-layer path.over.media").count()) >= 1, true, "the lines follow to the other end", 20000);
+  await page.unroute("**/api/pullback");
+  await held.continue();
+  await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
+  await page.getByText("near this frame only", { exact: false }).waitFor({ state: "detached" });
+});
+
 test("it reads well on both screens, in both themes, and breaks no rule of access", async () => {
   for (const [width, height] of [[1920, 1080], [1024, 768]]) {
     await page.setViewportSize({ width, height });
