@@ -221,8 +221,8 @@ test("lines near the frame that stands are there before the whole pullback is re
   await along().focus();
   await page.keyboard.press("End");
   await becomes(async () => (await page.locator(".round-layer path.over.media").count()) >= 1, true, "the lines follow to the other end", 20000);
-  await page.unroute("**/api/pullback");
   await held.continue();
+  await page.unroute("**/api/pullback");
   await bench().getByRole("heading", { name: "Into the facts" }).waitFor({ timeout: 30000 });
   await page.getByText("near this frame only", { exact: false }).waitFor({ state: "detached" });
 });
