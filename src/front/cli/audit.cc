@@ -94,6 +94,7 @@ void PrintHabits(const Audit& audit) {
   std::vector<std::vector<std::string>> rows = {{"left without crossing", "attempts", "minutes in it", "minutes stood still"}};
   for (const LeftWay& each : audit.left_ways) rows.push_back({each.strategy, std::to_string(each.attempts), QuartilesText(each.minutes, "min"), QuartilesText(each.stalled_min, "min")});
   if (rows.size() > 1) Print(Table(rows));
+  if (audit.ladder.followed) Print(fmt::format("next way was the ladder's   {}  [95 %, Wilson]; before {} more changes it was not shown", ShareText(audit.ladder.followed), audit.ladder.not_shown));
   rows = {{"left for", "tried next", "crossed"}};
   for (const Remedy& each : audit.remedies) rows.push_back({each.reason.empty() ? "not said" : each.reason, each.next, ShareText(each.crossed)});
   if (rows.size() > 1) Print(Table(rows));

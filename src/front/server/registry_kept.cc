@@ -51,7 +51,7 @@ KeptRow LeavingRow(const KeptRow& row) {
   leaving.began.ms -= (leaving.began.ms % kDayMs + kDayMs) % kDayMs;
   if (auto read = CaseRowOf(row)) {
     read->by.clear(), read->kit.clear(), read->facts.erase("sex");
-    for (Try& made : read->tries) made.reason.clear(), made.stalled_min.reset();
+    for (Try& made : read->tries) made.reason.clear(), made.ladder.clear(), made.stalled_min.reset();
     read->began = leaving.began;
     leaving.body = BodyOf(*read);
   }

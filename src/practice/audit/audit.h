@@ -125,6 +125,11 @@ struct Remedy {
   std::string next;           // strategy
   AuditShare crossed;
 };
+// Whether the way tried next was the one that the ladder on the screen had put next.
+struct LadderFollowed {
+  std::optional<AuditShare> followed;  // of the changes before which it was shown; Wilson
+  std::size_t not_shown = 0;           // changes before which it was not, or the log does not tell
+};
 struct KitUse {
   std::string kind;
   AuditShare used;            // cases with at least one
@@ -154,6 +159,7 @@ struct Audit {
   std::vector<MissingPart> missing;
   std::vector<LeftWay> left_ways;              // by name
   std::vector<Remedy> remedies;                // by reason and name
+  LadderFollowed ladder;
   std::size_t left_for_good = 0;               // attempts that did not cross and were the last of their case
   std::vector<KitUse> kit;
   Quartiles minutes, contrast_ml, air_kerma_gy;

@@ -161,7 +161,8 @@ Json HabitsJson(const Audit& audit) {
   for (const KitUse& each : audit.kit) {
     kit.push_back(Json{{"kind", each.kind}, {"used", ShareJson(each.used, kWilson)}, {"count", QuartilesJson(each.count)}});
   }
-  return Json{{"left", std::move(left)}, {"remedies", std::move(remedies)}, {"left_for_good", audit.left_for_good}, {"kit", std::move(kit)}};
+  return Json{{"left", std::move(left)}, {"remedies", std::move(remedies)}, {"left_for_good", audit.left_for_good},
+              {"ladder", Json{{"followed", ShareJson(audit.ladder.followed, kWilson)}, {"not_shown", audit.ladder.not_shown}}}, {"kit", std::move(kit)}};
 }
 
 Json BeliefJson(const std::optional<OddsBelief>& belief) {

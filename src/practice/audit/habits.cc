@@ -10,6 +10,16 @@
 namespace fairlead {
 namespace {
 
+// The ladder names retrograde ways together: "RW/RDR" is either.
+bool LadderMeans(std::string_view ladder, std::string_view way) {
+  while (true) {
+    const std::size_t end = ladder.find('/');
+    if (ladder.substr(0, end) == way) return true;
+    if (end == std::string_view::npos) return false;
+    ladder.remove_prefix(end + 1);
+  }
+}
+
 struct Left {
   Tally minutes, stalled;
 };
@@ -18,6 +28,7 @@ void AddWays(const PackedCases& all, const AuditRows& rows, Audit& audit) {
   std::vector<Left> left(all.words());
   std::unordered_map<std::uint32_t, Count> next;  // by the numbers of the reason and of the way tried next
   std::uint32_t key = 0;
+  std::unordered_map<std::uint32_t, std::int64_t> shown;  // changes, by what the ladder put next and the way tried
   Count* last = nullptr;                          // of `key`: attempts of one kind come in runs
   for (const PackedCase* row : rows) {
     const PackedTry* tries = all.tries(*row);
@@ -30,10 +41,18 @@ void AddWays(const PackedCases& all, const AuditRows& rows, Audit& audit) {
         ++audit.left_for_good;
         continue;
       }
+      if (tries[i].ladder == 0) ++audit.ladder.not_shown;
+      else ++shown[(std::uint32_t{tries[i].ladder} << 16U) | tries[i + 1].way];
       if (const std::uint32_t wanted = (std::uint32_t{tries[i].reason} << 16U) | tries[i + 1].way; last == nullptr || wanted != key) key = wanted, last = &next[key];
       ++last->cases, last->events += tries[i + 1].crossed ? 1 : 0;
     }
   }
+  Count followed;
+  for (const auto& [both, changes] : shown) {
+    const bool same = LadderMeans(all.word(static_cast<WordNumber>(both >> 16U)), all.word(static_cast<WordNumber>(both & 0xFFFFU)));
+    followed.cases += changes, followed.events += same ? changes : 0;
+  }
+  audit.ladder.followed = ShareBy(followed, WilsonInterval);
   std::map<std::string, std::size_t> names;
   for (std::size_t i = 0; i < left.size(); ++i) {
     if (left[i].minutes.size() > 0) names[all.word(static_cast<WordNumber>(i))] = i;

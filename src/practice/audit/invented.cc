@@ -93,6 +93,11 @@ void InventFacts(Draws& draw, CaseRow& row, int difficulty) {
 
 // What some published scores ask beside them.
 void InventMoreFacts(Draws& draw, CaseRow& row) {
+  for (std::size_t i = 0; i + 1 < row.tries.size(); ++i) {  // what the ladder had put next, where it was shown
+    if (draw.Uniform() < 0.15) continue;
+    const std::string& next = row.tries[i + 1].strategy;
+    row.tries[i].ladder = draw.Uniform() >= 0.75 ? std::string(draw.Uniform() < 0.3 ? "stop" : "AW") : next == "RW" || next == "RDR" ? "RW/RDR" : next;
+  }
   row.facts["sex"] = std::string(draw.Uniform() < 0.2 ? "female" : "male");
   row.facts["rentrop"] = std::string(draw.Uniform() < 0.3 ? "1" : draw.Uniform() < 0.5 ? "2" : "3");
   row.facts["tortuosity_weighted_score"] = draw.Uniform() < 0.25;

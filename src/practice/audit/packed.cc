@@ -66,7 +66,7 @@ void PackedCases::Add(const CaseRow& row) {
   for (std::size_t i = 0; i < one.tries; ++i) {
     const Try& made = row.tries[i];
     tries_.push_back({.minutes = static_cast<float>(made.minutes), .stalled_min = static_cast<float>(made.stalled_min.value_or(PackedCase::kUnknown)),
-                      .way = NumberOf(made.strategy), .reason = NumberOf(made.reason), .crossed = made.crossed});
+                      .way = NumberOf(made.strategy), .reason = NumberOf(made.reason), .ladder = NumberOf(made.ladder), .crossed = made.crossed});
   }
   cases_.push_back(one);
 }

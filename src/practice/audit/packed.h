@@ -22,7 +22,7 @@ using WordNumber = std::uint16_t;  // of PackedCases::words; 0 is the empty word
 struct PackedTry {
   float minutes = 0;
   float stalled_min = std::numeric_limits<float>::quiet_NaN();
-  WordNumber way = 0, reason = 0;
+  WordNumber way = 0, reason = 0, ladder = 0;
   bool crossed = false;
 };
 

@@ -25,6 +25,7 @@ struct Try {
   bool crossed = false;
   std::string reason{};                  // why it was left, a code of the log's; empty: not said, or it crossed
   std::optional<double> stalled_min{};   // at work from its last progress to its end; of one that did not cross
+  std::string ladder{};                  // way that the ladder on the screen put next when it was last shown before this one was left, as it names it ("RW/RDR"); empty: it was not
 };
 
 // What a row counts of the kit that was used.
@@ -61,7 +62,7 @@ const RowFactKind* FindRowFact(std::string_view name);  // null if a row does no
 // The lab's knowledge under this name holds the cases from before the journal was kept.
 inline constexpr std::string_view kPastCases = "past-cases";
 
-// {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed", "reason"?, "stalled_min"?}], "kit"?: {kind: count},
+// {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed", "reason"?, "ladder"?, "stalled_min"?}], "kit"?: {kind: count},
 //  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?, "facts"?: {name: value}, "invented"?}]}; names beginning with "_" are remarks.
 // At most 8 MiB, 100,000 cases. Errors name the case and the member.
 Result<std::vector<CaseRow>> ParseCaseRows(std::string_view json);

@@ -25,12 +25,13 @@ std::optional<bool> FlagIfThere(MemberReader& read, const char* name) {
 }
 
 Try ReadTry(MemberReader read) {
-  read.Only({"strategy", "minutes", "crossed", "reason", "stalled_min"});
+  read.Only({"strategy", "minutes", "crossed", "reason", "ladder", "stalled_min"});
   Try made;
   made.strategy = read.Text("strategy", kLongestName);
   made.minutes = read.NumberIfThere("minutes", 0, 1440).value_or(0);
   made.crossed = read.Flag("crossed");
   made.reason = read.Text("reason", kLongestName, false);
+  made.ladder = read.Text("ladder", kLongestName, false);
   made.stalled_min = read.NumberIfThere("stalled_min", 0, 1440);
   return made;
 }
@@ -87,6 +88,7 @@ CaseRow ReadRow(MemberReader read) {
 Json TryJson(const Try& made) {
   Json one{{"strategy", made.strategy}, {"minutes", made.minutes}, {"crossed", made.crossed}};
   if (!made.reason.empty()) one["reason"] = made.reason;
+  if (!made.ladder.empty()) one["ladder"] = made.ladder;
   if (made.stalled_min) one["stalled_min"] = *made.stalled_min;
   return one;
 }

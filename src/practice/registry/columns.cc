@@ -60,6 +60,7 @@ constexpr auto kAttempt = std::to_array<Column<VisitAttempt>>({
     {"stalled_min", "number", "of one that did not cross: at work from its last milestone, wire position or crossing to its end", [](const VisitAttempt& a) { return Figure(a.stalled_min); }},
     {"end", "text", "crossed, switched or stopped", [](const VisitAttempt& a) { return Word(a.ended); }},
     {"reason", "text", "reason code of a switch or stop", [](const VisitAttempt& a) { return Word(a.reason); }},
+    {"ladder_next", "text", "way that the ladder put next when it was last shown during this attempt (stop: to stop); empty: it was not shown", [](const VisitAttempt& a) { return Word(a.ladder); }},
     {"contrast_ml", "number", "between the last totals said by its start and by its end", [](const VisitAttempt& a) { return Figure(a.contrast_ml); }},
     {"air_kerma_gy", "number", "between the last totals said by its start and by its end", [](const VisitAttempt& a) { return Figure(a.air_kerma_gy); }},
 });

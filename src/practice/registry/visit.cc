@@ -92,7 +92,12 @@ LabVisit VisitOf(const std::string& case_id, const State& state, const RunState&
   if (visit.egfr && !row.facts.contains("egfr")) row.facts["egfr"] = *visit.egfr;
   const std::vector<BreakSpan> breaks = BreaksOf(state, session.start, visit.ended);
   visit.attempts = AttemptsOf(run, row.began, breaks);
-  for (const VisitAttempt& made : visit.attempts) row.tries.push_back({made.strategy, made.minutes, made.ended == "crossed", made.reason, made.stalled_min});
+  for (std::size_t i = 0; i < visit.attempts.size(); ++i) {
+    VisitAttempt& made = visit.attempts[i];
+    const RunAttempt& as_run = run.attempts[i];
+    if (as_run.end && made.ended != "crossed") made.ladder = LadderNext(state, as_run.start, *as_run.end);
+    row.tries.push_back({made.strategy, made.minutes, made.ended == "crossed", made.reason, made.stalled_min, made.ladder});
+  }
   visit.devices = DevicesOf(run, row.began);
   if (!visit.devices.empty()) {
     for (const std::string_view kind : kCountedKit) row.kit[std::string(kind)] = 0;

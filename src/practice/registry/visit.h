@@ -22,6 +22,7 @@ struct VisitAttempt {
   double minutes = 0;                 // at work: breaks are taken out
   double break_minutes = 0;
   std::optional<double> stalled_min;  // of one that did not cross: at work from its last milestone, wire position or crossing to its end
+  std::string ladder;                 // way that the ladder put next when it was last shown during this attempt; empty: it was not
   std::string ended, reason;          // "crossed", "switched", "stopped"; reason code of the latter two
   std::optional<double> contrast_ml, air_kerma_gy;  // between the last totals said by its start and by its end
 };

@@ -110,6 +110,22 @@ std::vector<VisitAttempt> AttemptsOf(const RunState& run, Instant began, const s
   return attempts;
 }
 
+std::string LadderNext(const State& state, Instant from, Instant until) {
+  constexpr std::string_view kLine = "which way: change now [";  // as the journal keeps what was shown; then "ADR 25, RDR 40]: …" or "stop]: …"
+  std::string next;
+  for (std::size_t i = 0; i < state.entries.size(); ++i) {
+    const Entry& entry = state.entries[i];
+    const auto* shown = std::get_if<Shown>(&entry.data);
+    if (shown == nullptr || state.status[i] != EntryStatus::kCounts || entry.at < from || !(entry.at < until)) continue;
+    const std::size_t at = shown->text.find(kLine);
+    if (at == std::string::npos) continue;
+    const std::size_t start = at + kLine.size();
+    const std::string word = shown->text.substr(start, shown->text.find_first_of(" ,]\n", start) - start);
+    if (word.size() <= 20) next = word;
+  }
+  return next;
+}
+
 std::vector<VisitDevice> DevicesOf(const RunState& run, Instant began) {
   std::vector<VisitDevice> devices;
   for (const RunDevice& used : run.devices) {

@@ -50,6 +50,17 @@ TEST(Habits, SayWhatHelpedAfterAReason) {
   EXPECT_EQ(audit.left_for_good, 1U);
 }
 
+TEST(Habits, SayHowOftenTheWayTriedNextWasTheLaddersNext) {
+  CaseRow row;
+  row.id = "a";
+  row.tries = {{"AW", 10, false, "", {}, "ADR"}, {"ADR", 10, false, "", {}, "RW/RDR"}, {"RDR", 10, false, "", {}, "stop"}, {"RW", 5, false}, {"AW", 5, true}};
+  const Audit audit = RunAudit(std::span(&row, 1), {});
+  ASSERT_TRUE(audit.ladder.followed);
+  EXPECT_EQ(audit.ladder.followed->count.events, 2);
+  EXPECT_EQ(audit.ladder.followed->count.cases, 3);
+  EXPECT_EQ(audit.ladder.not_shown, 1U);
+}
+
 TEST(Habits, CountKitOnlyWhereSomebodyCounted) {
   const Audit audit = RunAudit(FourRows(), {});
   ASSERT_EQ(audit.kit.size(), 2U);  // the other kinds were counted in no case

@@ -135,6 +135,21 @@ TEST(Visits, SayWhetherSomebodyStoodForTheirReport) {
   EXPECT_NEAR(*typed.Visits().visits[0].row.minutes, 60, 1e-9);
 }
 
+TEST(Visits, KeepWhatTheLadderPutNextWhenItWasLastShownBeforeAWayWasLeft) {
+  const auto said = [](const std::string& plan) {
+    return R"({"at_step":"start","text":"attempt AW, 0 min in this phase\nwhich way: change now [)" + plan + R"(]: 40 in 100 (30 to 50) to finish within the limits, harm 9 per 1,000\n"})";
+  };
+  Typed typed;
+  typed.Say(0, R"({"verb":"access","site":"radial"})").Say(5, R"({"verb":"start","strategy":"AW"})").Say(5, said("ADR 20, RDR 30"), "shown").Say(15, said("RW/RDR 25, ADR 10"), "shown");
+  typed.Say(20, R"({"verb":"switch","strategy":"RW","reason":"cap-hard"})").Say(20, said("stop"), "shown").Say(50, R"({"verb":"stopped","reason":"limit"})").Say(60, R"({"verb":"end"})");
+  const CaseVisits found = typed.Visits();
+  ASSERT_EQ(found.visits.size(), 1U);
+  ASSERT_EQ(found.visits[0].attempts.size(), 2U);
+  EXPECT_EQ(found.visits[0].attempts[0].ladder, "RW/RDR");    // the last that was shown while it was at work, not what followed the change
+  EXPECT_EQ(found.visits[0].attempts[1].ladder, "stop");
+  EXPECT_EQ(found.visits[0].row.tries[0].ladder, "RW/RDR");
+}
+
 TEST(Visits, MeasuredResultsCountBeforeSaidOnes) {
   const struct { double residual, flow; bool success; } rows[] = {{5, 3, true}, {29, 3, true}, {30, 3, false}, {10, 2, false}};
   for (const auto& row : rows) {

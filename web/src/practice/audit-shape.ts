@@ -33,7 +33,7 @@ export type LearningPoint = Parsed<typeof learningPoint>;
 const left = object({ strategy: text, attempts: count, minutes: maybe(quartiles), stalled_min: maybe(quartiles) });
 const remedy = object({ reason: text, next: text, crossed: maybe(share) });
 const kitUse = object({ kind: text, used: maybe(share), count: maybe(quartiles) });
-const habits = object({ left: arrayOf(left), remedies: arrayOf(remedy), left_for_good: count, kit: arrayOf(kitUse) });
+const habits = object({ left: arrayOf(left), remedies: arrayOf(remedy), left_for_good: count, ladder: object({ followed: maybe(share), not_shown: count }), kit: arrayOf(kitUse) });
 export type Habits = Parsed<typeof habits>;
 const failures = object({
   observed: count, expected: number, ratio: number, ratio_interval: interval, odds_factor: maybe(number), odds_interval: interval, p_at_least: number,

@@ -32,6 +32,7 @@ export function Leaving({ found }: { readonly found: Audit }) {
     <section class="pane"><h2>From standstill to change</h2>
       {rows.length > 0 && <Drawn sheet={rowsSheet(rows)} marks={rowsPicture(rows, highest, (value) => `${value} min`)} said={rows.map((row) => `${row.name}: ${row.value} min`).join("; ")} />}
       <p class="dim">Minutes at work from the last milestone, wire position or crossing to the end of a way that did not cross: middle, and where half of them lie. Left out: ways that crossed, and {left.reduce((sum, each) => sum + each.attempts - (each.stalled_min?.cases ?? 0), 0)} whose log does not tell.</p>
+      {found.habits.ladder.followed !== null && <p>The way tried next was the one that the ladder on the screen had put next: {shareWords(found.habits.ladder.followed)}. Before {found.habits.ladder.not_shown} more changes it was not shown. Following it is no merit by itself: it does not see the screen.</p>}
       <p class="dim">It shows how long a way is kept after it stood still, as far as somebody logged. It cannot show whether a few minutes more would have crossed.</p>
       <Table name="From standstill to change" head={["Way", "Not crossed", "Minutes in it", "Minutes stood still"]}
         rows={left.map((each) => [each.strategy, String(each.attempts), quartileWords(each.minutes, "min"), quartileWords(each.stalled_min, "min")])} />
