@@ -296,6 +296,7 @@ class Line {
     TakeCase(exchange);
     exchange->add_flag("--fhir", given.fhir, "a FHIR R4 bundle");
     exchange->add_flag("--dicom", given.dicom, "the report's PDF in a DICOM object");
+    exchange->add_flag("--sr", given.sr, "the measurements as a DICOM structured report");
     exchange->add_flag_callback("--csv", [this] { arguments_.only = "csv"; }, "a folder of CSV tables: its row of the registry, attempts, devices, troubles, and the dictionary of their columns");
     exchange->add_option("-o,--out", given.out, "the file to write; of --csv the folder")->required()->type_name("FILE");
     exchange->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");

@@ -14,8 +14,10 @@
 #include "front/server/practice.h"
 #include "front/server/random.h"
 #include "front/server/report_case.h"
+#include "front/server/report_pictures.h"
 #include "practice/registry/registry.h"
 #include "record/exchange/exchange.h"
+#include "record/lesson/clean.h"
 #include "record/paper/paper.h"
 
 namespace fairlead {
@@ -48,6 +50,13 @@ int SignNow(const Arguments& arguments, const std::string& case_id, const Knowle
   if (!receipts.ok()) return Fail(receipts.error());
   Print(arguments.json ? *receipts : "signed by " + arguments.by);
   return 0;
+}
+
+// The pictures of the folder, beside a running program or at rest.
+void WithPictures(const Arguments& arguments, Report& report, const State& state) {
+  ImageStoreSettings settings;
+  settings.only_reads = true;
+  if (auto images = OpenImageStore(arguments.data, settings); images.ok()) FetchPictures(report, state, **images);
 }
 
 Result<std::string> BytesOf(const Arguments& arguments, const Report& report) {
@@ -108,6 +117,7 @@ int WriteReport(const Arguments& arguments) {
     Print(arguments.json ? ReportJson(*report) : ReportWordsOf(*report));
     return 0;
   }
+  WithPictures(arguments, *report, *state);
   auto bytes = BytesOf(arguments, *report);
   if (!bytes.ok()) return Fail(bytes.error());
   if (auto written = WriteBytes(arguments.report.out, *bytes); !written.ok()) return Fail(written.error());
@@ -118,14 +128,29 @@ int WriteReport(const Arguments& arguments) {
 int WriteLesson(const Arguments& arguments) {
   auto read = ReadEntries(arguments);
   if (!read.ok()) return Fail(read.error());
-  const std::string html = LessonOfCase(Fold(std::move(read->entries)), arguments.report.mask, RandomHex(16));
+  const State state = Fold(std::move(read->entries));
+  ImageStoreSettings settings;
+  settings.only_reads = true;
+  auto images = OpenImageStore(arguments.data, settings);
+  if (!images.ok()) return Fail(images.error());
+  LessonClips clips = ClipsOf(state, **images);
+  const std::size_t shown = clips.clips.size();
+  const Lesson lesson = LessonOfCase(state, arguments.report.mask, RandomHex(16), std::move(clips.clips));
+  const std::string html = LessonHtml(lesson);
+  std::string free;
+  for (const std::string& text : FreeWordsOf(lesson)) free += text + "\n";
   if (auto written = WriteBytes(arguments.report.out, html); !written.ok()) return Fail(written.error());
+  if (shown > 0) Print(fmt::format("{} clip{}, {:.1f} MB", shown, shown == 1 ? "" : "s", static_cast<double>(html.size()) / 1e6));
+  for (const std::string& each : clips.left_out) Print("left out: " + each);
+  std::string perhaps;
+  for (const std::string& word : PossibleNames(free)) perhaps += (perhaps.empty() ? "" : ", ") + word;
+  if (!perhaps.empty()) Print("words with a capital in what people wrote; give with --mask each that is a name: " + perhaps);
   Print("written: " + arguments.report.out.string() + "; read every word of it before you show it: names in teaching notes are masked only with --mask");
   return 0;
 }
 
 int WriteExchange(const Arguments& arguments) {
-  if (int{arguments.report.fhir} + int{arguments.report.dicom} + int{arguments.only == "csv"} != 1) return Fail(Error{"one form at a time", "exchange", "add --fhir, --dicom or --csv", Fault::kUsage});
+  if (int{arguments.report.fhir} + int{arguments.report.dicom} + int{arguments.report.sr} + int{arguments.only == "csv"} != 1) return Fail(Error{"one form at a time", "exchange", "add --fhir, --dicom, --sr or --csv", Fault::kUsage});
   auto read = ReadEntries(arguments);
   if (!read.ok()) return Fail(read.error());
   if (arguments.only == "csv") return WriteRows(arguments, read->id, Fold(std::move(read->entries)));
@@ -134,6 +159,13 @@ int WriteExchange(const Arguments& arguments) {
   const State state = Fold(std::move(read->entries));
   auto report = ReportOfCase(state, *lab, arguments.report.zone_min);
   if (!report.ok()) return Fail(report.error());
+  if (arguments.report.sr) {
+    const auto file = DicomMeasurements(state, *report, NamesOfImages(state, arguments.data));
+    if (auto written = WriteBytes(arguments.report.out, std::string(file.begin(), file.end())); !written.ok()) return Fail(written.error());
+    Print("written: " + arguments.report.out.string());
+    return 0;
+  }
+  WithPictures(arguments, *report, state);
   auto pdf = ReportPdf(*report, PaperSize::kA4);
   if (!pdf.ok()) return Fail(pdf.error());
   std::string bytes;

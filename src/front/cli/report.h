@@ -14,7 +14,7 @@ struct ReportArguments {
   std::string paper = "a4";
   int zone_min = 0;
   bool sign = false;
-  bool fhir = false, dicom = false;  // of the exchange
+  bool fhir = false, dicom = false, sr = false;  // of the exchange
   std::vector<std::string> mask;  // of the lesson: words that must not appear
 };
 

@@ -32,14 +32,14 @@ std::string DayOfReport(const DoseReport& report) {
 bool IsReport(const ImageAdded& added) { return added.modality == kReportModality; }
 
 // The reports of a case that can be read; of the others a sentence.
-std::vector<GivenDose> GivenIn(Practice& practice, const State& state, std::vector<std::string>& faults) {
+std::vector<GivenDose> GivenIn(ImageStore& images, const State& state, std::vector<std::string>& faults) {
   std::vector<GivenDose> all;
   std::string latest;
   for (const EntryIndex index : ImagesInOrder(state)) {
     const Entry& entry = state.entries[index];
     const auto* added = std::get_if<ImageAdded>(&entry.data);
     if (added == nullptr || !IsReport(*added)) continue;
-    auto report = FindDose(practice.images(), added->hash);
+    auto report = FindDose(images, added->hash);
     if (!report.ok()) {
       faults.push_back(added->label + ": " + Sentence(report.error()));
       continue;
@@ -54,10 +54,10 @@ std::vector<GivenDose> GivenIn(Practice& practice, const State& state, std::vect
 
 class Joining {
  public:
-  Joining(Practice& practice, const State& state, CaseDose& dose) : practice_(practice), state_(state), dose_(dose) {}
+  Joining(ImageStore& images, const State& state, CaseDose& dose) : images_(images), state_(state), dose_(dose) {}
 
   void Join() {
-    dose_.given = GivenIn(practice_, state_, faults_);
+    dose_.given = GivenIn(images_, state_, faults_);
     std::vector<DoseReport> now;
     for (const GivenDose& given : dose_.given) {
       if (!given.earlier) now.push_back(given.report);
@@ -82,7 +82,7 @@ class Joining {
       const auto* added = std::get_if<ImageAdded>(&state_.entries[index].data);
       if (added == nullptr || added->modality != "XA" || runs == kMostRuns) continue;
       ++runs;
-      auto report = FindDose(practice_.images(), added->hash);
+      auto report = FindDose(images_, added->hash);
       if (!report.ok() || report->events.empty()) continue;
       const IrradiationEvent& event = report->events.front();
       if (event.kerma || event.area_product) into.push_back(std::move(*report));
@@ -167,7 +167,7 @@ class Joining {
     }
   }
 
-  Practice& practice_;
+  ImageStore& images_;
   const State& state_;
   CaseDose& dose_;
   std::vector<std::string> faults_;
@@ -199,12 +199,10 @@ Result<Receipt> AddDose(Practice& practice, const std::string& case_id, const st
   return there ? *there : receipts->front();
 }
 
-Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id) {
-  auto state = practice.StateOf(case_id, std::nullopt);
-  if (!state.ok()) return state.error();
+CaseDose DoseOfState(ImageStore& images, const State& state) {
   CaseDose dose;
-  dose.seq = state->seq;
-  Joining(practice, *state, dose).Join();
+  dose.seq = state.seq;
+  Joining(images, state, dose).Join();
   dose.skin = EstimateSkinKept(dose.exposure.file.events, dose.exposure.file.settings);
   for (const auto& events : dose.extremes) {
     const SkinEstimate other = EstimateSkinKept(events, dose.exposure.file.settings);
@@ -213,6 +211,12 @@ Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id) {
   }
   if (!dose.extremes.empty()) dose.skin.why.emplace_back("A rise over several views may lie in any of them: the range spans all of it in each.");
   return dose;
+}
+
+Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id) {
+  auto state = practice.StateOf(case_id, std::nullopt);
+  if (!state.ok()) return state.error();
+  return DoseOfState(practice.images(), *state);
 }
 
 }  // namespace fairlead

@@ -43,6 +43,9 @@ struct CaseDose {
 // Errors: no such case; the folder failed. A report that cannot be read is a remark. Takes tenths of a second.
 Result<CaseDose> DoseOfCase(Practice& practice, const std::string& case_id);
 
+// The same of a state, from the files of a store.
+CaseDose DoseOfState(ImageStore& images, const State& state);
+
 // Skin of docs/wire.md.
 std::string SkinPanelJson(const CaseDose& dose);
 

@@ -17,6 +17,7 @@
 #include "keeping/journal/chain.h"
 #include "record/deidentify/burned.h"
 #include "record/deidentify/journal.h"
+#include "record/picture/raster.h"
 
 namespace fairlead {
 namespace {
@@ -88,34 +89,50 @@ class Leaving {
     const fs::path stored = StoredImage(data_, image.hash);
     if (stored.empty()) return leave_out("its file is not here any more");
     if (image.report) return leave_out("dose reports are not rewritten");
-    if (stored.extension() == ".png") return leave_out("a still without a header is not rewritten");
     if (boxes == nullptr) return leave_out("nobody has looked whether something is written in it");
     auto run = images_.Find(image.hash);
     if (!run.ok()) return run.error();
     auto frames = images_.Frames(image.hash, 0, run->frames - 1);
     if (!frames.ok()) return frames.error();
+    if (stored.extension() == ".png") return TakeStill(image, *run, frames->bytes, *boxes, name, leaving, stand_ins);
     const Descriptor file(open(stored.c_str(), O_RDONLY | O_CLOEXEC));
     if (!file.ok()) return DiskError("a stored image could not be opened", stored);
     auto mapped = MappedFile::Map(file.get());
     if (!mapped.ok()) return mapped.error();
     auto made = DeidentifyImage((*mapped)->bytes(), *run, frames->bytes, *boxes, project_);
     if (!made.ok()) return leave_out(made.error().what);
-    Sha256 digest;
-    digest.Add(made->file);
-    const std::string hash = digest.Finish();
-    auto kept = TemporaryFile::Make(data_ / "images" / "incoming");
-    if (!kept.ok()) return kept.error();
-    if (auto written = kept->Write(made->file); !written.ok()) return written;
     list_ += fmt::format("{}: {} frames, {} boxes painted black, {} UIDs and dates replaced, removed or written anew:\n", name, run->frames, boxes->size(), made->replaced);
     for (const std::string& line : made->removed) list_ += "  " + line + "\n";
-    stand_ins[image.hash] = hash;
-    leaving.contents.images.push_back({"images/" + hash + ".dcm", fmt::format("/proc/self/fd/{}", kept->fd())});
-    leaving.files.push_back(std::move(*kept));
-    return Done{};
+    return Keep(image, made->file, ".dcm", leaving, stand_ins);
   }
   const std::string& list() const { return list_; }
 
  private:
+  // A picture without a header is written anew from its pixels: words that a PNG may carry beside them stay behind.
+  Status TakeStill(const CaseImage& image, const Run& run, std::span<const std::uint8_t> frame, const std::vector<MaskBox>& boxes, const std::string& name, DeidCase& leaving, std::map<std::string, std::string>& stand_ins) {
+    Raster raster{run.columns, run.rows, run.samples, {frame.begin(), frame.end()}};
+    if (run.bits != 8) raster = RasterOf(run, frame, {}, std::max(run.columns, run.rows));
+    std::vector<CoveredBox> covered;
+    for (const MaskBox& box : boxes) covered.push_back({box.left, box.top, box.width, box.height});
+    CoverBoxes(raster, covered);
+    const std::string png = PngBytes(raster);
+    list_ += fmt::format("{}: a still, {} boxes painted black; only its pixels, in 8 bits, are left\n", name, boxes.size());
+    return Keep(image, {reinterpret_cast<const std::uint8_t*>(png.data()), png.size()}, ".png", leaving, stand_ins);
+  }
+
+  Status Keep(const CaseImage& image, std::span<const std::uint8_t> bytes, const char* ending, DeidCase& leaving, std::map<std::string, std::string>& stand_ins) {
+    Sha256 digest;
+    digest.Add(bytes);
+    const std::string hash = digest.Finish();
+    auto kept = TemporaryFile::Make(data_ / "images" / "incoming");
+    if (!kept.ok()) return kept.error();
+    if (auto written = kept->Write(bytes); !written.ok()) return written;
+    stand_ins[image.hash] = hash;
+    leaving.contents.images.push_back({"images/" + hash + ending, fmt::format("/proc/self/fd/{}", kept->fd())});
+    leaving.files.push_back(std::move(*kept));
+    return Done{};
+  }
+
   ImageStore& images_;
   const fs::path& data_;
   const DeidProject& project_;
@@ -176,7 +193,7 @@ std::string LookJson(const std::vector<Entry>& entries, ImageStore& images) {
   for (const CaseImage& image : all) {
     if (image.report) continue;
     auto run = images.Find(image.hash);
-    if (!run.ok() || run->kind == RunKind::kStill) continue;
+    if (!run.ok()) continue;
     auto frames = images.Frames(image.hash, 0, run->frames - 1);
     const auto looked = masks.find(image.hash);
     json.Open('{').Member("hash", image.hash).Member("label", image.label).Member("frames", run->frames).Member("rows", run->rows).Member("columns", run->columns);

@@ -70,12 +70,17 @@ Result<std::vector<CarriedIn>> Carry(Practice& practice, const std::vector<const
   if (!locked.ok()) return locked.error();
   if (!came.ok() || only_look) return came;
   for (const CarriedChain* chain : chains) {
-    // Its first entry once more is acknowledged and not written; on the way everything that is new is read, and told.
-    if (chain->entries.empty() || !chain->entries.front().data) continue;
-    IncomingEntry first{chain->entries.front().entry, *chain->entries.front().data};
-    first.entry.data = ReadEntryData(first.entry.kind, first.entry.v, first.data);
-    if (!StepOf(first.entry.data).empty() || first.entry.kind == "fact") continue;  // the screens would speak anew
-    if (auto read = practice.Append(chain->case_id, {&first, 1}); !read.ok()) return read.error();
+    // One of its entries once more is acknowledged and not written; on the way everything that is new is read, and told. Not one after which
+    // the screens would speak anew.
+    for (const CarriedEntry& carried : chain->entries) {
+      if (!carried.data) continue;
+      IncomingEntry again{carried.entry, *carried.data};
+      again.entry.data = ReadEntryData(again.entry.kind, again.entry.v, again.data);
+      const auto* fact = std::get_if<FactStated>(&again.entry.data);
+      if (!StepOf(again.entry.data).empty() || (fact != nullptr && fact->mark == Mark::kMeasured)) continue;
+      if (auto read = practice.Append(chain->case_id, {&again, 1}); !read.ok()) return read.error();
+      break;
+    }
   }
   return came;
 }

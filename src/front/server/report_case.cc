@@ -11,7 +11,6 @@
 #include "front/server/run_parts.h"
 #include "keeping/images/digest.h"
 #include "reasoning/assess/assess_json.h"
-#include "record/lesson/lesson.h"
 
 namespace fairlead {
 namespace {
@@ -36,9 +35,9 @@ Result<Letter> LetterOfCase(const State& state, const Knowledge& lab, int zone_m
   return MakeLetter(state, {*limits, zone_min});
 }
 
-std::string LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key) {
+Lesson LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key, std::vector<LessonClip> clips) {
   const auto tag = [key](std::string_view word) { return "person-" + DigestOf(key + "\n" + std::string(word)).substr(0, 6); };
-  return LessonHtml(MakeLesson(state, {std::move(mask), tag}));
+  return MakeLesson(state, {std::move(mask), tag, std::move(clips)});
 }
 
 Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const std::string& by, const std::string& device,

@@ -9,6 +9,7 @@
 #include "casebook/fold.h"
 #include "casebook/knowledge.h"
 #include "measure/result.h"
+#include "record/lesson/lesson.h"
 #include "record/report/letter.h"
 #include "record/report/report.h"
 
@@ -20,8 +21,8 @@ Result<Report> ReportOfCase(const State& state, const Knowledge& lab, int zone_m
 // The letter in plain words, from the same.
 Result<Letter> LetterOfCase(const State& state, const Knowledge& lab, int zone_min);
 
-// The teaching page. `mask` holds words that must not appear; `key` makes their tags and is kept nowhere.
-std::string LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key);
+// For the teaching page. `mask` holds words that must not appear; `key` makes their tags and is kept nowhere. `clips` are those of ClipsOf.
+Lesson LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key, std::vector<LessonClip> clips);
 
 // The entry of kind `shown` that seals the report as it reads at `now`. Errors: entries of a newer program are not
 // understood; nothing has changed since the last signature; nobody is named.

@@ -1,16 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 // The report over HTTP: as data for the page, as HTML and PDF to take away; signing it.
+#include <algorithm>
 #include <array>
 #include <charconv>
 
 #include "front/server/answer.h"
 #include "front/server/body.h"
 #include "front/server/json_text.h"
+#include "front/server/practice_carry.h"
 #include "front/server/random.h"
 #include "front/server/report_case.h"
+#include "front/server/report_pictures.h"
 #include "front/server/routes.h"
 #include "record/exchange/exchange.h"
 #include "record/paper/paper.h"
+#include "record/report/drawing.h"
+#include "record/report/html_text.h"
 
 namespace fairlead {
 namespace {
@@ -27,14 +32,18 @@ Result<int> ZoneIn(const RequestHead& head) {
   return zone;
 }
 
-Result<Report> ReportAsked(App& app, const Asked& asked) {
+enum class With { kWords, kPictures };
+
+Result<Report> ReportAsked(App& app, const Asked& asked, With with, const std::string& only = {}) {
   auto zone = ZoneIn(asked.request.head);
   if (!zone.ok()) return zone.error();
   auto state = app.practice.StateOf(asked.given[0], std::nullopt);
   if (!state.ok()) return state.error();
   auto lab = app.practice.Lab();
   if (!lab.ok()) return lab.error();
-  return ReportOfCase(*state, **lab, *zone);
+  auto report = ReportOfCase(*state, **lab, *zone);
+  if (report.ok() && with == With::kPictures) FetchPictures(*report, *state, app.practice.images(), only);
+  return report;
 }
 
 std::optional<Response> NoSuchCase(App& app, const Asked& asked) {
@@ -46,7 +55,7 @@ std::optional<Response> NoSuchCase(App& app, const Asked& asked) {
 
 Response ShowReport(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
-  auto report = ReportAsked(app, asked);
+  auto report = ReportAsked(app, asked, With::kWords);
   if (!report.ok()) return Refusal(report.error());
   return Json(ReportJson(*report));
 }
@@ -61,9 +70,25 @@ Response Taken(std::string bytes, const char* type, const std::string& name) {
 
 Response TakeHtml(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
-  auto report = ReportAsked(app, asked);
+  auto report = ReportAsked(app, asked, With::kPictures);
   if (!report.ok()) return Refusal(report.error());
   return Taken(ReportHtml(*report), "text/html; charset=utf-8", "report-" + asked.given[0] + ".html");
+}
+
+// One of the report's pictures for the page, by the note that chose it.
+Response ShowPicture(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked)) return std::move(*none);
+  auto report = ReportAsked(app, asked, With::kPictures, asked.given[1]);
+  if (!report.ok()) return Refusal(report.error());
+  const auto picture = std::ranges::find(report->pictures, asked.given[1], &KeyPicture::entry);
+  if (picture == report->pictures.end()) return Refusal(404, Error{"the report has no such picture", "", "read the report again"});
+  std::string svg = PictureSvg(*picture);
+  if (svg.empty()) return Refusal(404, Error{MissingText(*picture), picture->title, "choose another frame"});
+  Response response;
+  response.type = "image/svg+xml";
+  response.headers = {{"Cache-Control", "no-store"}};
+  response.text = std::move(svg);
+  return response;
 }
 
 Response TakeLetter(App& app, Asked& asked) {
@@ -87,7 +112,7 @@ Response TakePdf(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
   const std::string_view paper = QueryValue(asked.request.head, "paper");
   if (!paper.empty() && paper != "a4" && paper != "letter") return Refusal(Error{"there is no such paper", "paper", "a4 or letter"});
-  auto report = ReportAsked(app, asked);
+  auto report = ReportAsked(app, asked, With::kPictures);
   if (!report.ok()) return Refusal(report.error());
   auto pdf = ReportPdf(*report, paper == "letter" ? PaperSize::kLetter : PaperSize::kA4);
   if (!pdf.ok()) return Refusal(pdf.error());
@@ -99,7 +124,7 @@ Response TakeFhir(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
   auto state = app.practice.StateOf(asked.given[0], std::nullopt);
   if (!state.ok()) return Refusal(state.error());
-  auto report = ReportAsked(app, asked);
+  auto report = ReportAsked(app, asked, With::kPictures);
   if (!report.ok()) return Refusal(report.error());
   auto pdf = ReportPdf(*report, PaperSize::kA4);
   if (!pdf.ok()) return Refusal(pdf.error());
@@ -108,12 +133,23 @@ Response TakeFhir(App& app, Asked& asked) {
 
 Response TakeDicom(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
-  auto report = ReportAsked(app, asked);
+  auto report = ReportAsked(app, asked, With::kPictures);
   if (!report.ok()) return Refusal(report.error());
   auto pdf = ReportPdf(*report, PaperSize::kA4);
   if (!pdf.ok()) return Refusal(pdf.error());
   const auto bytes = DicomPdf(*report, *pdf);
   return Taken({bytes.begin(), bytes.end()}, "application/dicom", "report-" + asked.given[0] + ".dcm");
+}
+
+// The numbers of the visit with the frames they were measured on.
+Response TakeMeasurements(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked)) return std::move(*none);
+  auto state = app.practice.StateOf(asked.given[0], std::nullopt);
+  if (!state.ok()) return Refusal(state.error());
+  auto report = ReportAsked(app, asked, With::kWords);
+  if (!report.ok()) return Refusal(report.error());
+  const auto bytes = DicomMeasurements(*state, *report, NamesOfImages(*state, DataOf(app.practice)));
+  return Taken({bytes.begin(), bytes.end()}, "application/dicom", "measurements-" + asked.given[0] + ".dcm");
 }
 
 // Tags differ from one page to the next: the key is made for it and forgotten.
@@ -124,7 +160,14 @@ Response TakeLesson(App& app, Asked& asked) {
   std::vector<std::string> mask;
   for (const auto& [name, value] : asked.request.head.query)
     if (name == "mask" && mask.size() < 64) mask.push_back(value);
-  return Taken(LessonOfCase(*state, std::move(mask), RandomHex(16)), "text/html; charset=utf-8", "lesson.html");
+  return Taken(LessonHtml(LessonOfCase(*state, std::move(mask), RandomHex(16), ClipsOf(*state, app.practice.images()).clips)), "text/html; charset=utf-8", "lesson.html");
+}
+
+Response ShowLessonPlan(App& app, Asked& asked) {
+  if (auto none = NoSuchCase(app, asked)) return std::move(*none);
+  auto state = app.practice.StateOf(asked.given[0], std::nullopt);
+  if (!state.ok()) return Refusal(state.error());
+  return Json(LessonPlanJson(*state));
 }
 
 struct SignBody {
@@ -175,14 +218,17 @@ Response SignReport(App& app, Asked& asked) {
   return Json(ReceiptsJson(*receipts));
 }
 
-constexpr std::array<Route, 8> kRoutes = {{
+constexpr std::array<Route, 11> kRoutes = {{
     {.method = "GET", .path = "/api/cases/{id}/report", .answer = ShowReport},
-    {.method = "GET", .path = "/api/cases/{id}/report.html", .answer = TakeHtml},
+    {.method = "GET", .path = "/api/cases/{id}/report.html", .slow = true, .answer = TakeHtml},
+    {.method = "GET", .path = "/api/cases/{id}/report/pictures/{entry}", .slow = true, .answer = ShowPicture},
     {.method = "GET", .path = "/api/cases/{id}/report.pdf", .slow = true, .answer = TakePdf},
     {.method = "GET", .path = "/api/cases/{id}/letter.pdf", .slow = true, .answer = TakeLetter},
     {.method = "GET", .path = "/api/cases/{id}/lesson.html", .slow = true, .answer = TakeLesson},
     {.method = "GET", .path = "/api/cases/{id}/fhir.json", .slow = true, .answer = TakeFhir},
     {.method = "GET", .path = "/api/cases/{id}/report.dcm", .slow = true, .answer = TakeDicom},
+    {.method = "GET", .path = "/api/cases/{id}/lesson", .answer = ShowLessonPlan},
+    {.method = "GET", .path = "/api/cases/{id}/measurements.dcm", .slow = true, .answer = TakeMeasurements},
     {.method = "POST", .path = "/api/cases/{id}/report/sign", .body = Route::Body::kJson, .needs = Role::kOperator, .answer = SignReport},
 }};
 

@@ -29,7 +29,7 @@ void PutElement(FileBytes& out, std::uint32_t tag, std::string_view vr, const Fi
   Put16(out, tag >> 16);
   Put16(out, tag & 0xFFFF);
   out.insert(out.end(), vr.begin(), vr.end());
-  if (vr == "OB" || vr == "OW" || vr == "SQ") {
+  if (vr == "OB" || vr == "OW" || vr == "SQ" || vr == "UT") {
     Put16(out, 0);
     Put32(out, value.size());
   } else {

@@ -69,6 +69,7 @@ class DiskStore final : public ImageStore, public FindsDoses {
 
   Status Prepare() {
     std::error_code fault;
+    if (settings_.only_reads) return Done{};
     fs::create_directories(cache_.folder(), fault);
     if (!fault) fs::create_directories(incoming_, fault);
     if (fault) return Error{"the folder for images could not be made: " + fault.message(), images_.string(), "see that the data folder can be written", Fault::kOutside};

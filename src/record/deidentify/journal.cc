@@ -10,6 +10,7 @@
 #include "casebook/run_table.h"
 #include "reasoning/caution/gate.h"
 #include "record/lesson/clean.h"
+#include "record/picture/wish.h"
 
 namespace fairlead {
 namespace {
@@ -42,7 +43,12 @@ class Journalist {
   Journalist(const std::map<std::string, std::string>& images, const DeidWords& words, const DeidProject& project, const std::vector<Entry>& entries)
       : images_(images), words_(words), project_(project) {
     lesson_.mask = words.mask;
-    for (std::string& name : NamesIn(Fold(entries))) lesson_.mask.push_back(std::move(name));
+    const State state = Fold(entries);
+    wishes_ = WishesOf(state);
+    for (std::string& name : NamesIn(state)) lesson_.mask.push_back(std::move(name));
+    for (const Entry& entry : entries)
+      if (const auto* note = std::get_if<NoteWritten>(&entry.data); note != nullptr && words.keep_teaching)
+        for (std::string& name : TitledNames(note->text)) lesson_.mask.push_back(std::move(name));
     lesson_.tag = [this](std::string_view word) { return KeyedTag(project_, "person", word); };
   }
 
@@ -74,7 +80,7 @@ class Journalist {
   void Add(const Entry& entry) {
     DeidEntry made;
     Entry& header = made.header;
-    EntryData data = Treated(entry.data);
+    EntryData data = Treated(entry);
     std::string json = EntryDataJson(data);
     std::string kind(KindName(data));
     // Whatever would not be taken back is replaced: nothing half-treated leaves.
@@ -99,7 +105,8 @@ class Journalist {
     journal_.entries.push_back(std::move(made));
   }
 
-  EntryData Treated(const EntryData& data) {
+  EntryData Treated(const Entry& entry) {
+    const EntryData& data = entry.data;
     if (const auto* opened = std::get_if<CaseOpened>(&data)) {
       Removed("title and room");
       return CaseOpened{.title = "De-identified " + KeyedTag(project_, "case", project_.patient), .room = "", .invented = opened->invented};
@@ -107,7 +114,7 @@ class Journalist {
     if (const auto* fact = std::get_if<FactStated>(&data)) return TreatedFact(*fact);
     if (const auto* image = std::get_if<ImageAdded>(&data)) return TreatedImage(*image);
     if (const auto* pixel = std::get_if<PixelSizeSet>(&data)) return TreatedPixelSize(*pixel);
-    if (const auto* note = std::get_if<NoteWritten>(&data)) return TreatedNote(*note);
+    if (const auto* note = std::get_if<NoteWritten>(&data)) return TreatedNote(entry, *note);
     if (std::holds_alternative<Withdrawn>(data)) {
       Removed("reason of a withdrawal");
       return Withdrawn{"(removed)"};
@@ -152,7 +159,29 @@ class Journalist {
     pixel.method = "measured on an image";
     return pixel;
   }
-  EntryData TreatedNote(const NoteWritten& note) {
+  // A chosen picture stays chosen, by its stand-in; a picture that leaves was looked at, and its boxes are painted in it already.
+  std::optional<EntryData> TreatedChoice(const Entry& entry, const NoteWritten& note) {
+    constexpr std::size_t kDigits = 16, kFewest = 12;
+    if (note.text.starts_with("mask: ")) {
+      const std::string named = note.text.substr(6, note.text.find(' ', 6) - 6);
+      for (const auto& [hash, stand_in] : images_)
+        if (named.size() >= kFewest && hash.starts_with(named)) return NoteWritten{"mask: " + stand_in.substr(0, kDigits) + " none"};
+      return std::nullopt;
+    }
+    const auto wish = std::ranges::find(wishes_, entry.id, &PictureWish::entry);
+    if (wish == wishes_.end()) return std::nullopt;
+    if (wish->kind == WishKind::kTimeline || wish->kind == WishKind::kSkin) return NoteWritten{wish->kind == WishKind::kSkin ? "picture: skin" : "picture: timeline"};
+    if (wish->kind == WishKind::kFit) return std::nullopt;  // sizes that anybody may have typed
+    const auto image = images_.find(wish->image);
+    if (wish->image.empty() || image == images_.end()) return std::nullopt;
+    std::string text = (wish->kind == WishKind::kClip ? "clip: " : "picture: ") + image->second.substr(0, kDigits) + " frame" + (wish->first == wish->last ? " " : "s ") + std::to_string(wish->first + 1);
+    if (wish->first != wish->last) text += "-" + std::to_string(wish->last + 1);
+    if (!wish->caption.empty() && words_.keep_teaching) text += "; " + Unrecognised(wish->caption, lesson_);
+    Removed(words_.keep_teaching ? "choice of a picture, kept; its words searched" : "words of a chosen picture");
+    return NoteWritten{std::move(text)};
+  }
+  EntryData TreatedNote(const Entry& entry, const NoteWritten& note) {
+    if (auto choice = TreatedChoice(entry, note)) return std::move(*choice);
     const bool teaching = note.text.starts_with("lesson:") || note.text.starts_with("speaker:") || note.text.starts_with("report:");
     if (teaching && words_.keep_teaching) {
       Removed("teaching note, kept and searched");
@@ -200,6 +229,7 @@ class Journalist {
   const DeidWords& words_;
   const DeidProject& project_;
   LessonSettings lesson_;
+  std::vector<PictureWish> wishes_;
   DeidJournal journal_;
   std::map<std::string, Now> now_;
   std::map<std::string, std::size_t> channels_;

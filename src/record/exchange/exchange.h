@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <span>
 #include <string>
 #include <string_view>
@@ -22,5 +23,17 @@ std::string FhirBundle(const State& state, const Report& report, std::string_vie
 // Encapsulated PDF (DICOM PS3.3 A.45.1), explicit little-endian. The name stays empty and the number is that of the case:
 // the archive's own order or the person who sends it puts the patient's in their place.
 std::vector<std::uint8_t> DicomPdf(const Report& report, std::string_view pdf);
+
+// How an archive names a stored run.
+struct SrImage {
+  std::string class_uid, instance_uid, study_uid, series_uid;
+  int frames = 1;
+};
+using SrImages = std::map<std::string, SrImage>;  // by the hash of the file
+
+// The numbers of the visit as a structured report (Comprehensive 3D SR, template TID 1500), explicit little-endian: every fact that is a
+// number with its spread and, where it was measured on a run in `images`, the points on that frame; the totals. Partial while items are not recorded;
+// never verified: a person does that where it arrives. Names as in DicomPdf.
+std::vector<std::uint8_t> DicomMeasurements(const State& state, const Report& report, const SrImages& images);
 
 }  // namespace fairlead

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Text made unrecognisable. Inside this room only.
+// Text made unrecognisable.
 #pragma once
 
 #include <string>
@@ -15,5 +15,11 @@ std::string Unrecognised(std::string_view text, const LessonSettings& settings);
 
 // Who wrote entries, and what rooms and devices are called: masked without being asked. Roles and single letters are not.
 std::vector<std::string> NamesIn(const State& state);
+
+// Names that follow a title or a word for a person ("Mr", "Dr", "Prof", "Sister", "patient"): "Oxbow" of "seen with Dr. Oxbow". For the mask.
+std::vector<std::string> TitledNames(std::string_view text);
+
+// Words with a capital inside a sentence that no trade word explains, each once, for a person to judge: names, and much that is none.
+std::vector<std::string> PossibleNames(std::string_view text);
 
 }  // namespace fairlead

@@ -135,6 +135,7 @@ LessonPoint PointOf(const State& state, const Decision& decision, Instant zero) 
   const State known = KnownAt(state, decision.entry->at, decision.entry->id);
   const RunState before = RunOf(known, decision.entry->at);
   LessonPoint point;
+  point.at = decision.entry->at;
   const double minutes = (decision.entry->at - zero).minutes();
   point.when = fmt::format("{:.0f} min {} the first puncture", std::abs(std::round(minutes)), minutes < 0.0 ? "before" : "after");
   point.facts = FactsOf(known);
@@ -154,17 +155,23 @@ std::optional<std::string> After(std::string_view note, std::string_view head) {
   return std::string(note);
 }
 
-void AddWords(Lesson& lesson, const State& state, const std::vector<Decision>& decisions) {
+void AddClips(Lesson& lesson, const std::vector<LessonClip>& clips) {
+  for (const LessonClip& clip : clips) {
+    const std::size_t place = PlaceInLesson(lesson, clip.at);
+    if (place < lesson.points.size()) (clip.joined <= lesson.points[place].at ? lesson.points[place].clips : lesson.points[place].clips_then).push_back(clip);
+    else (lesson.points.empty() || clip.joined <= lesson.points.front().at ? lesson.clips : lesson.clips_end).push_back(clip);
+  }
+}
+
+void AddWords(Lesson& lesson, const State& state) {
   for (const EntryIndex index : state.notes) {
     const Entry& entry = state.entries[index];
     const auto* note = std::get_if<NoteWritten>(&entry.data);
     if (note == nullptr) continue;
     const auto words = After(note->text, "lesson:"), spoken = After(note->text, "speaker:");
     if (!words && !spoken) continue;
-    std::size_t place = decisions.size();
-    for (std::size_t i = 0; i < decisions.size(); ++i)
-      if (decisions[i].entry->at <= entry.at && (entry.at - decisions[i].entry->at).minutes() <= 30.0) place = i;
-    const bool whole = place == decisions.size();
+    const std::size_t place = PlaceInLesson(lesson, entry.at);
+    const bool whole = place == lesson.points.size();
     auto& list = words ? (whole ? lesson.lessons : lesson.points[place].lessons) : (whole ? lesson.speaker : lesson.points[place].speaker);
     list.push_back(words ? *words : *spoken);
   }
@@ -198,20 +205,44 @@ void Clean(std::vector<std::string>& texts, const LessonSettings& settings) {
   for (std::string& text : texts) text = Unrecognised(text, settings);
 }
 
+void Clean(std::vector<LessonClip>& clips, const LessonSettings& settings) {
+  for (LessonClip& clip : clips) clip.caption = Unrecognised(clip.caption, settings);
+}
+
 void CleanAll(Lesson& lesson, const LessonSettings& settings) {
   lesson.title = Unrecognised(lesson.title, settings);
   for (LessonPoint& point : lesson.points) {
     for (std::string* text : {&point.question, &point.what_was_done, &point.screens}) *text = Unrecognised(*text, settings);
     Clean(point.facts, settings);
     Clean(point.situation, settings);
+    for (auto* clips : {&point.clips, &point.clips_then}) Clean(*clips, settings);
     for (auto* texts : {&point.choices, &point.lessons, &point.speaker}) Clean(*texts, settings);
   }
   Clean(lesson.outcome, settings);
+  for (auto* clips : {&lesson.clips, &lesson.clips_end}) Clean(*clips, settings);
   Clean(lesson.lessons, settings);
   Clean(lesson.speaker, settings);
 }
 
 }  // namespace
+
+std::size_t PlaceInLesson(const Lesson& lesson, Instant at) {
+  std::size_t place = lesson.points.size();
+  for (std::size_t i = 0; i < lesson.points.size(); ++i)
+    if (lesson.points[i].at <= at && (at - lesson.points[i].at).minutes() <= 30.0) place = i;
+  return place;
+}
+
+std::vector<std::string> FreeWordsOf(const Lesson& lesson) {
+  std::vector<std::string> words;
+  const auto add = [&words](const std::vector<std::string>& texts) { words.insert(words.end(), texts.begin(), texts.end()); };
+  const auto add_clips = [&words](const std::vector<LessonClip>& clips) {
+    for (const LessonClip& clip : clips) words.push_back(clip.caption);
+  };
+  for (const LessonPoint& point : lesson.points) add(point.lessons), add(point.speaker), add_clips(point.clips), add_clips(point.clips_then);
+  add(lesson.lessons), add(lesson.speaker), add_clips(lesson.clips), add_clips(lesson.clips_end);
+  return words;
+}
 
 Lesson MakeLesson(const State& state, const LessonSettings& settings) {
   Lesson lesson;
@@ -222,10 +253,13 @@ Lesson MakeLesson(const State& state, const LessonSettings& settings) {
   const Instant zero = session == nullptr ? Instant{} : session->access.value_or(session->start);
   const std::vector<Decision> decisions = DecisionsOf(state);
   for (const Decision& decision : decisions) lesson.points.push_back(PointOf(state, decision, zero));
-  AddWords(lesson, state, decisions);
+  AddWords(lesson, state);
+  AddClips(lesson, settings.clips);
   lesson.outcome = OutcomeOf(run);
-  LessonSettings all = settings;
+  LessonSettings all{settings.mask, settings.tag, {}};
   for (std::string& name : NamesIn(state)) all.mask.push_back(std::move(name));
+  for (const std::string& text : FreeWordsOf(lesson))
+    for (std::string& name : TitledNames(text)) all.mask.push_back(std::move(name));
   CleanAll(lesson, all);
   return lesson;
 }

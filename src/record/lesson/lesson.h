@@ -18,7 +18,18 @@ struct LessonLine {
   std::string label, value;
 };
 
+// A stretch of a run, masked and ready to be shown.
+struct LessonClip {
+  std::string what;                   // "LAO 31 CRA 0, frames 10 to 60"
+  std::string caption;                // the operator's words
+  Instant at;                         // of the note that chose it: says at which decision it stands
+  Instant joined;                     // when the run had joined the case: before a choice only what was there then is seen
+  double frame_ms = 66.0;
+  std::vector<std::string> frames;    // JPEG
+};
+
 struct LessonPoint {
+  Instant at;                         // of the decision; never printed
   std::string when;                   // "24 min after the first puncture"
   std::string question;
   std::vector<LessonLine> facts;      // as known then
@@ -28,6 +39,7 @@ struct LessonPoint {
   std::string what_was_done;
   std::string screens;                // what the engine showed then, from the journal
   std::vector<std::string> lessons, speaker;  // the operator's words
+  std::vector<LessonClip> clips, clips_then;  // before the choice; after it
 };
 
 struct Lesson {
@@ -36,6 +48,7 @@ struct Lesson {
   std::vector<LessonPoint> points;
   std::vector<LessonLine> outcome;
   std::vector<std::string> lessons, speaker;  // of the whole case
+  std::vector<LessonClip> clips, clips_end;   // on the first page; on the last
 };
 
 struct LessonSettings {
@@ -43,10 +56,17 @@ struct LessonSettings {
   // What stands in place of a masked word or a person's name: the same for the same word, not to be undone without the
   // key that the caller keeps or throws away.
   std::function<std::string(std::string_view)> tag;
+  std::vector<LessonClip> clips{};
 };
 
 // Notes that begin with "lesson:" or "speaker:" are words for the lesson; their `at` says at which decision.
 Lesson MakeLesson(const State& state, const LessonSettings& settings);
+
+// The decision at which something of `at` stands: the last one at most half an hour before; as many as there are points if there is none.
+std::size_t PlaceInLesson(const Lesson& lesson, Instant at);
+
+// What people wrote freely and the lesson shows: each of it is to be read before it is shown.
+std::vector<std::string> FreeWordsOf(const Lesson& lesson);
 
 // One self-contained page: works offline, by keyboard; nothing is fetched.
 std::string LessonHtml(const Lesson& lesson);

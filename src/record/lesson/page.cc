@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "record/lesson/lesson.h"
+#include "record/picture/base64.h"
 #include "record/report/html_text.h"
 
 namespace fairlead {
@@ -56,6 +57,16 @@ void AddTexts(std::string& html, const char* heading, const std::vector<std::str
   for (const std::string& text : texts) html += "<p>" + HtmlText(text) + "</p>";
 }
 
+void AddClips(std::string& html, const std::vector<LessonClip>& clips) {
+  for (const LessonClip& clip : clips) {
+    const std::string name = HtmlText(clip.caption.empty() ? clip.what : clip.caption + " (" + clip.what + ")");
+    html += fmt::format("<figure class=\"clip\" data-ms=\"{:.0f}\">", clip.frame_ms);
+    for (std::size_t i = 0; i < clip.frames.size(); ++i) html += fmt::format("<img alt=\"{}, {}\"{} src=\"data:image/jpeg;base64,{}\">", name, i + 1, i == 0 ? "" : " hidden", Base64(clip.frames[i]));
+    if (clip.frames.size() > 1) html += fmt::format("<div><button type=\"button\">Play</button><input type=\"range\" min=\"0\" max=\"{}\" value=\"0\" aria-label=\"Frame of {}\"></div>", clip.frames.size() - 1, name);
+    html += "<figcaption>" + name + "</figcaption></figure>";
+  }
+}
+
 void AddSpeaker(std::string& html, const std::vector<std::string>& texts) {
   if (texts.empty()) return;
   html += "<aside class=\"speaker\" aria-label=\"Speaker's notes\">";
@@ -67,12 +78,14 @@ void AddPoint(std::string& html, const LessonPoint& point) {
   html += "<section><p class=\"when\">" + HtmlText(point.when) + "</p><h2 tabindex=\"-1\">" + HtmlText(point.question) + "</h2>";
   AddLines(html, "The moment", point.situation);
   AddLines(html, "Known then", point.facts);
+  AddClips(html, point.clips);
   html += "<div class=\"choices\">";
   for (std::size_t i = 0; i < point.choices.size(); ++i)
     html += fmt::format("<button type=\"button\" aria-pressed=\"false\" data-done=\"{}\">{} · {}</button>", static_cast<int>(i) == point.done ? 1 : 0, i + 1, HtmlText(point.choices[i]));
   if (point.choices.empty()) html += "<button type=\"button\" aria-pressed=\"false\" data-done=\"0\">1 · See what was done</button>";
   html += "</div><div class=\"then\" role=\"status\"><h3>What was done</h3><p>" + HtmlText(point.what_was_done) + "</p>";
   if (!point.screens.empty()) html += "<h3>What the screens said then</h3><pre tabindex=\"0\" role=\"group\" aria-label=\"What the screens said then\">" + HtmlText(point.screens) + "</pre>";
+  AddClips(html, point.clips_then);
   AddTexts(html, "Lessons, in the operator's words", point.lessons);
   html += "</div>";
   AddSpeaker(html, point.speaker);
@@ -83,17 +96,19 @@ void AddPoint(std::string& html, const LessonPoint& point) {
 
 std::string LessonHtml(const Lesson& lesson) {
   std::string html = "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\">"
-                     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\"><title>" +
+                     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'\"><title>" +
                      HtmlText(lesson.title) + "</title><style>" + std::string(kStyle) + "</style></head><body><main>";
   html += "<section><h1 tabindex=\"-1\">" + HtmlText(lesson.title) + "</h1>";
   if (lesson.invented) html += "<p class=\"invented\">INVENTED: nobody lived this case</p>";
   html += fmt::format("<p>{} decisions. At each: what was known then, and nothing later. Choose before you see what was done.</p>", lesson.points.size());
   if (!lesson.points.empty()) AddLines(html, "Known at the first decision", lesson.points.front().facts);
+  AddClips(html, lesson.clips);
   html += "</section>";
   for (const LessonPoint& point : lesson.points) AddPoint(html, point);
   html += "<section><h2 tabindex=\"-1\">What came of it</h2>";
   html += "<p class=\"score\" hidden><strong></strong>: how often your first choice was what was done. It says nothing of which was better.</p>";
   AddLines(html, "The visit", lesson.outcome);
+  AddClips(html, lesson.clips_end);
   AddTexts(html, "Lessons, in the operator's words", lesson.lessons);
   AddSpeaker(html, lesson.speaker);
   html += "<p>Decision support for trained operators. Not a medical device. Local protocol and the responsible physician decide.</p></section></main>";

@@ -7,6 +7,8 @@
 #include <pango/pangofc-fontmap.h>
 
 #include <cmath>
+#include <cstdint>
+#include <cstring>
 #include <utility>
 
 namespace fairlead {
@@ -113,6 +115,22 @@ class Canvas final : public PaperCanvas {
 
   void Rule(double down, double grey) override { Fill(left(), down, width(), 0.8, grey); }
 
+  void Draw(const KeyPicture& picture, double x, double down, double box) override {
+    cairo_t* pen = pen_.get();
+    cairo_tag_begin(pen, "Figure", nullptr);
+    cairo_save(pen);
+    cairo_set_dash(pen, nullptr, 0, 0.0);
+    cairo_translate(pen, x, top_ + down);
+    cairo_scale(pen, box / picture.width, box / picture.width);
+    cairo_rectangle(pen, 0.0, 0.0, picture.width, picture.height);
+    cairo_clip(pen);
+    if (picture.raster != nullptr) DrawPixels(picture);
+    for (const PictureShape& shape : picture.shapes) DrawShape(shape);
+    for (const PictureWords& words : picture.words) DrawWords(words);
+    cairo_restore(pen);
+    cairo_tag_end(pen, "Figure");
+  }
+
   void Bookmark(std::string_view title) override {
     const std::string place = "page=" + std::to_string(page_) + " pos=[0 " + std::to_string(static_cast<int>(top_)) + "]";
     cairo_pdf_surface_add_outline(surface_.get(), CAIRO_PDF_OUTLINE_ROOT, std::string(title).c_str(), place.c_str(), CAIRO_PDF_OUTLINE_FLAG_OPEN);
@@ -149,6 +167,68 @@ class Canvas final : public PaperCanvas {
     cairo_tag_begin(pen_.get(), tag, nullptr);
     pango_cairo_show_layout(pen_.get(), layout.get());
     cairo_tag_end(pen_.get(), tag);
+  }
+
+  void DrawPixels(const KeyPicture& picture) {
+    const Raster& raster = *picture.raster;
+    const Surface pixels(cairo_image_surface_create(CAIRO_FORMAT_RGB24, raster.columns, raster.rows));
+    unsigned char* line = cairo_image_surface_get_data(pixels.get());
+    if (line == nullptr) return;
+    const int stride = cairo_image_surface_get_stride(pixels.get());
+    std::size_t at = 0;
+    for (int row = 0; row < raster.rows; ++row, line += stride) {
+      for (int column = 0; column < raster.columns; ++column) {
+        const std::uint32_t red = raster.bytes[at], green = raster.bytes[raster.samples == 3 ? at + 1 : at], blue = raster.bytes[raster.samples == 3 ? at + 2 : at];
+        const std::uint32_t value = red << 16 | green << 8 | blue;
+        std::memcpy(line + 4 * column, &value, sizeof value);
+        at += static_cast<std::size_t>(raster.samples);
+      }
+    }
+    cairo_surface_mark_dirty(pixels.get());
+    cairo_save(pen_.get());
+    cairo_scale(pen_.get(), picture.width / raster.columns, picture.height / raster.rows);
+    cairo_set_source_surface(pen_.get(), pixels.get(), 0.0, 0.0);
+    cairo_paint(pen_.get());
+    cairo_restore(pen_.get());
+  }
+
+  void Ink(const InkColour& colour) { cairo_set_source_rgb(pen_.get(), colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0); }
+
+  void DrawShape(const PictureShape& shape) {
+    cairo_t* pen = pen_.get();
+    cairo_new_path(pen);
+    for (const PixelPoint& point : shape.points) cairo_line_to(pen, point.x, point.y);
+    if (shape.closed || shape.width <= 0.0) cairo_close_path(pen);
+    cairo_set_line_join(pen, CAIRO_LINE_JOIN_ROUND);
+    if (shape.width <= 0.0) {
+      Ink(shape.colour);
+      cairo_fill(pen);
+      return;
+    }
+    if (shape.halo) {
+      Ink({});
+      cairo_set_line_width(pen, 2.4 * shape.width);
+      cairo_stroke_preserve(pen);
+    }
+    Ink(shape.colour);
+    cairo_set_line_width(pen, shape.width);
+    cairo_stroke(pen);
+  }
+
+  // The letters stay letters, to be found and selected; what makes them stand out lies beneath.
+  void DrawWords(const PictureWords& words) {
+    const Layout layout = Set(words.text, 1.0e5, {.size = words.size, .bold = words.halo, .grey = 0.0});
+    const double up = static_cast<double>(pango_layout_get_baseline(layout.get())) / PANGO_SCALE;
+    if (words.halo) {
+      int width = 0, height = 0;
+      pango_layout_get_size(layout.get(), &width, &height);
+      Ink({});
+      cairo_rectangle(pen_.get(), words.at.x - 1.5, words.at.y - up, static_cast<double>(width) / PANGO_SCALE + 3.0, static_cast<double>(height) / PANGO_SCALE);
+      cairo_fill(pen_.get());
+    }
+    Ink(words.colour);
+    cairo_move_to(pen_.get(), words.at.x, words.at.y - up);
+    pango_cairo_show_layout(pen_.get(), layout.get());
   }
 
   void WriteFoot() {

@@ -10,6 +10,7 @@
 #include <string_view>
 
 #include "measure/result.h"
+#include "record/picture/key_picture.h"
 
 namespace fairlead {
 
@@ -37,6 +38,8 @@ class PaperCanvas {
   virtual void Frame(double x, double down, double box, double height, double grey, bool dashed) = 0;
   virtual void Fill(double x, double down, double box, double height, double grey) = 0;
   virtual void Rule(double down, double grey) = 0;
+  // Scaled to the box's width; its height is that of `HeightOf`.
+  virtual void Draw(const KeyPicture& picture, double x, double down, double box) = 0;
   virtual void Bookmark(std::string_view title) = 0;   // at the top
   // The bytes; nothing can be written after it.
   virtual std::string Finish() = 0;

@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "record/paper/canvas.h"
+#include "record/paper/pictures.h"
 #include "record/report/html_text.h"
 
 namespace fairlead {
@@ -176,6 +177,10 @@ Result<std::string> ReportPdf(const Report& report, PaperSize size, const std::f
   Paragraph(page, HeadLine(report), kLabel);
   if (report.invented) Paragraph(page, "INVENTED: nobody lived this case", {9.0, true, 0.0});
   for (const ReportSection& section : report.sections) WriteSection(page, section, report.zone_min);
+  if (!report.pictures.empty()) {
+    Heading(page, "Key pictures");
+    WritePictures(page, report.pictures);
+  }
   WriteEnd(page, report);
   return page.Finish();
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "reasoning/dose/followup.h"
+#include "record/picture/wish.h"
 #include "record/report/note.h"
 #include "record/report/parts.h"
 
@@ -12,6 +13,11 @@ namespace fairlead {
 namespace {
 
 using How = ReportFill::How;
+
+// Boxes over what is written in a picture, and what is said in a lecture: no remarks of the day.
+bool BelongsElsewhere(std::string_view note) {
+  return note.starts_with("mask: ") || note.starts_with("lesson:") || note.starts_with("speaker:");
+}
 
 Instant VisitEnd(const ReportMatter& matter) {
   const RunSession* session = PresentSession(matter.run);
@@ -84,7 +90,7 @@ ReportSection RemarkSection(const ReportMatter& matter) {
   for (const EntryIndex index : matter.state.notes) {
     const Entry& entry = matter.state.entries[index];
     const auto* note = std::get_if<NoteWritten>(&entry.data);
-    if (note == nullptr || NoteForSection(note->text)) continue;
+    if (note == nullptr || NoteForSection(note->text) || IsWish(note->text) || BelongsElsewhere(note->text)) continue;
     Say(section, DayOf(entry.at, matter.zone) + " " + ClockOf(matter, entry.at) + ", " + entry.by, note->text, {entry.id});
   }
   return section;

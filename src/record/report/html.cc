@@ -6,6 +6,7 @@
 #include <numeric>
 #include <set>
 
+#include "record/report/drawing.h"
 #include "record/report/html_text.h"
 #include "record/report/parts.h"
 
@@ -21,6 +22,7 @@ constexpr std::string_view kStyle =
     "table{border-collapse:collapse;width:100%;margin:.4rem 0;font-variant-numeric:tabular-nums}th,td{border:1px solid #bbb;padding:.2rem .4rem;text-align:left;vertical-align:top}"
     "th{background:#eef2ee}caption{text-align:left;font-weight:600;padding:.2rem 0}.small{color:#444;font-size:.85em;margin:.2rem 0}"
     ".words{border-left:4px solid #58b6a6;padding:.1rem .7rem;margin:.4rem 0;white-space:pre-wrap}tr,dl{break-inside:avoid}"
+    ".pictures{display:grid;grid-template-columns:repeat(auto-fit,minmax(18rem,1fr));gap:1rem}figure{margin:0;break-inside:avoid}figure.wide{grid-column:1/-1}figure svg{display:block;width:100%;height:auto}figcaption{margin-top:.3rem}"
     "footer{margin-top:2rem;border-top:1px solid #bbb;color:#444;font-size:.85em}.mono{font-family:ui-monospace,monospace;overflow-wrap:anywhere}";
 
 void AddTable(std::string& html, const ReportTable& table) {
@@ -54,6 +56,22 @@ void AddSection(std::string& html, const ReportSection& section, Duration zone) 
   html += "</section>";
 }
 
+void AddPictures(std::string& html, const Report& report) {
+  if (report.pictures.empty()) return;
+  html += "<section id=\"pictures\"><h2>Key pictures</h2><div class=\"pictures\">";
+  for (std::size_t i = 0; i < report.pictures.size(); ++i) {
+    const KeyPicture& picture = report.pictures[i];
+    const std::string svg = PictureSvg(picture);
+    html += std::string("<figure") + (picture.wide ? " class=\"wide\">" : ">") + (svg.empty() ? "<p><span class=\"gap\">" + HtmlText(MissingText(picture)) + "</span></p>" : svg);
+    html += "<figcaption><strong>" + std::to_string(i + 1) + " · " + HtmlText(picture.title) + "</strong>";
+    if (!picture.caption.empty()) html += "<br>" + HtmlText(picture.caption);
+    for (const auto* lines : {&picture.marks, &picture.seen})
+      for (const std::string& mark : *lines) html += "<br><span class=\"small\">" + HtmlText(mark) + "</span>";
+    html += "</figcaption></figure>";
+  }
+  html += "</div></section>";
+}
+
 void AddSeals(std::string& html, const Report& report) {
   html += "<section id=\"signatures\"><h2>Signatures</h2>";
   if (report.seals.empty()) html += "<p><span class=\"gap\">not signed</span></p>";
@@ -85,6 +103,8 @@ std::string HtmlText(std::string_view text) {
   }
   return safe;
 }
+
+std::string MissingText(const KeyPicture& picture) { return picture.missing.empty() ? "the picture was not fetched" : picture.missing; }
 
 std::string HeadLine(const Report& report) {
   return fmt::format("Visit {} · case {} · {} items not recorded", report.visit, report.case_id, GapCount(report));
@@ -128,6 +148,7 @@ std::string ReportHtml(const Report& report) {
   html += "<p class=\"head\">" + HtmlText(HeadLine(report)) + "</p>";
   if (report.invented) html += "<p class=\"invented\">INVENTED: nobody lived this case</p>";
   for (const ReportSection& section : report.sections) AddSection(html, section, Duration::Minutes(report.zone_min));
+  AddPictures(html, report);
   AddSeals(html, report);
   AddSources(html, report);
   html += "</main><footer><p>" + HtmlText(kReportStanding) + "</p><p class=\"mono\">" + HtmlText(JournalLine(report)) + "</p></footer></body></html>\n";

@@ -13,6 +13,7 @@ namespace fairlead {
 // For element content and quoted attributes; control characters are dropped.
 std::string HtmlText(std::string_view text);
 
+std::string MissingText(const KeyPicture& picture);  // why there is nothing to see
 std::string HeadLine(const Report& report);     // "Visit 1 · case ... · 7 items not recorded"
 std::string JournalLine(const Report& report);  // what the report rests on, with the chain's hash
 std::string SealLine(const Report& report, const ReportSeal& seal);

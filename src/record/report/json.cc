@@ -40,6 +40,9 @@ std::string ReportJson(const Report& report) {
                        {"hash", report.hash}, {"zone_min", report.zone_min}, {"not_understood", report.not_understood}, {"gaps", GapCount(report)},
                        {"sections", ordered_json::array()}, {"seals", ordered_json::array()}, {"changes", ChangesSince(report)}, {"standing", kReportStanding}};
   for (const ReportSection& section : report.sections) tree["sections"].push_back(SectionTree(section));
+  tree["pictures"] = ordered_json::array();
+  for (const KeyPicture& picture : report.pictures)
+    tree["pictures"].push_back({{"entry", picture.entry}, {"title", picture.title}, {"caption", picture.caption}, {"marks", picture.marks}, {"wide", picture.wide}, {"missing", picture.missing}});
   for (const ReportSeal& seal : report.seals)
     tree["seals"].push_back({{"version", seal.version}, {"by", seal.by}, {"at", ToIso(seal.at)}, {"up_to", seal.up_to}, {"gaps", seal.gaps},
                              {"report_sha256", seal.report_sha256}, {"assessment_sha256", seal.assessment_sha256}, {"program", seal.program}, {"entry", seal.entry}});

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "casebook/entry_json.h"
+#include "record/report/drawing.h"
 #include "record/report/note.h"
 #include "record/report/parts.h"
 
@@ -87,6 +88,7 @@ Report MakeReport(const State& state, const ReportSettings& settings) {
   for (const SectionRow& row : kSections) report.sections.push_back(row.make(matter));
   AddWords(report, state);
   std::erase_if(report.sections, [](const ReportSection& section) { return section.lines.empty() && section.tables.empty() && section.words.empty(); });
+  report.pictures = PicturesOf(matter);
   AddSeals(report, state);
   return report;
 }

@@ -11,6 +11,7 @@
 #include "casebook/fold.h"
 #include "measure/instant.h"
 #include "reasoning/budget/limits.h"
+#include "record/picture/key_picture.h"
 
 namespace fairlead {
 
@@ -82,6 +83,7 @@ struct Report {
   int zone_min = 0;
   std::size_t not_understood = 0;  // entries of a newer program: signing waits
   std::vector<ReportSection> sections;
+  std::vector<KeyPicture> pictures;  // chosen by notes (record/picture/wish.h); frames and the skin come without pixels
   std::vector<ReportSeal> seals;   // by version
 };
 

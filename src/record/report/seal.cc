@@ -64,6 +64,12 @@ std::string ReportWordsOf(const Report& report) {
   std::string words = fmt::format("{}\nVisit {}, times {}\n", OneLine(report.title), report.visit, report.zone_min == 0 ? "in UTC" : fmt::format("UTC{:+03d}:{:02d}", report.zone_min / 60, std::abs(report.zone_min % 60)));
   if (report.invented) words += "INVENTED: nobody lived this case\n";
   for (const ReportSection& section : report.sections) AddSection(words, section, Duration::Minutes(report.zone_min));
+  for (std::size_t i = 0; i < report.pictures.size(); ++i) {
+    const KeyPicture& picture = report.pictures[i];
+    if (i == 0) words += "\nKey pictures\n";
+    words += OneLine(fmt::format("{}: {}{}{}", i + 1, picture.title, picture.image.empty() ? "" : ", file SHA-256 " + picture.image, picture.caption.empty() ? "" : "; " + picture.caption + " (" + picture.by + ")")) + "\n";
+    for (const std::string& mark : picture.marks) words += OneLine(fmt::format("{}.{}", i + 1, mark)) + "\n";
+  }
   return words;
 }
 

@@ -7,7 +7,10 @@ import base64
 import hashlib
 import json
 import pathlib
+import re
+import shutil
 import signal
+import subprocess
 import tarfile
 import time
 import unittest
@@ -113,8 +116,79 @@ class Carried(Base):
         self.refused(run("case", "import", scratch / "none", "--data", other), 1, "no such folder")
 
 
+class Pictures(Base):
+    def made(self):
+        """A case with a synthetic run, a length measured on its frame 5, and pictures chosen."""
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+        run("phantom", "xa", "-o", scratch / "xa", "--seed", 8)
+        image = sorted((scratch / "xa").glob("*.dcm"))[0]
+        run("image", "import", case, image, "--data", self.folder)
+        shown = json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)["images"][0]
+        for text in ("timeout", "access a femoral 7F", "start AW", "contrast +40", "ak 0.9", "act 285", f"note picture: {shown['label']} frame 5; the cap", "note picture: timeline",
+                     "note picture: skin", f"note picture: {shown['label']} frame 999"):
+            done = run("log", case, text, "--by", "op", "--data", self.folder, "--confirm")
+            self.assertEqual(done.returncode, 0, (text, done.stderr))
+        return case, image, shown, scratch
+
+    def test_the_report_carries_the_chosen_pictures(self):
+        case, image, shown, scratch = self.made()
+        for name in ("one.pdf", "two.pdf", "one.html"):
+            done = run("report", case, "-o", scratch / name, "--data", self.folder)
+            self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertEqual((scratch / "one.pdf").read_bytes(), (scratch / "two.pdf").read_bytes())
+        listed = subprocess.run(["pdfimages", "-list", scratch / "one.pdf"], capture_output=True, text=True, check=True).stdout.splitlines()[2:]
+        data = pydicom.dcmread(image)
+        self.assertEqual([(int(line.split()[3]), int(line.split()[4])) for line in listed], [(data.Columns, data.Rows)])
+        subprocess.run(["pdfimages", "-png", scratch / "one.pdf", scratch / "taken"], check=True)
+        text = subprocess.run(["pdftotext", "-layout", scratch / "one.pdf", "-"], capture_output=True, text=True, check=True).stdout
+        for words in ("Key pictures", "frame 5 of", "the cap", "Timeline of the visit", "Skin dose, an estimate", "the run has no such frame"):
+            self.assertIn(words, text)
+        html = (scratch / "one.html").read_text()
+        self.assertEqual(html.count("data:image/png;base64,"), 1)
+        self.assertNotIn("<script", html)
+        with served(self.folder) as (_, address):
+            browser = Browser(address)
+            report = json.loads(browser.ask("GET", f"/api/cases/{case}/report")[1])
+            kinds = [browser.ask("GET", f"/api/cases/{case}/report/pictures/{one['entry']}")[0].status for one in report["pictures"]]
+            self.assertEqual(kinds, [200, 200, 404, 404])  # the skin from the console's total alone has no map
+            reply, pdf = browser.ask("GET", f"/api/cases/{case}/report.pdf")
+            self.assertEqual(pdf, (scratch / "one.pdf").read_bytes(), "beside a running program and through it: the same bytes")
+
+    def test_a_clip_is_in_the_lesson_once_somebody_has_looked(self):
+        case, image, shown, scratch = self.made()
+        run("log", case, f"note clip: {shown['label']} frames 1-8; Quillfeather's septal", "--data", self.folder, "--confirm")
+        done = run("lesson", case, "-o", scratch / "none.html", "--data", self.folder)
+        self.assertIn("nobody has looked", done.stdout)
+        self.assertNotIn("data:image", (scratch / "none.html").read_text())
+        run("log", case, f"note mask: {shown['hash'][:16]} 0,0,64,32", "--data", self.folder, "--confirm")
+        done = run("lesson", case, "-o", scratch / "lesson.html", "--mask", "Quillfeather", "--data", self.folder)
+        html = (scratch / "lesson.html").read_text()
+        frames = re.findall(r'src="data:image/jpeg;base64,([^"]+)"', html)
+        self.assertEqual(len(frames), 8, done.stdout)
+        self.assertNotIn("Quillfeather", html)
+        (scratch / "frame.jpg").write_bytes(base64.b64decode(frames[0]))
+        # Decoded by DCMTK, which did not write it.
+        subprocess.run(["img2dcm", scratch / "frame.jpg", scratch / "frame.dcm"], check=True, capture_output=True)
+        subprocess.run(["dcmdjpeg", scratch / "frame.dcm", scratch / "plain.dcm"], check=True, capture_output=True)
+        pixels = pydicom.dcmread(scratch / "plain.dcm").pixel_array
+        self.assertLess(pixels[:24, :56].max(), 12, "the box is black")
+        self.assertGreater(pixels[64:, 64:].max(), 60, "the picture is not")
+
+    def test_the_structured_report_names_the_run_it_was_measured_on(self):
+        case, image, shown, scratch = self.made()
+        done = run("exchange", case, "--sr", "-o", scratch / "sr.dcm", "--data", self.folder)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        data = pydicom.dcmread(scratch / "sr.dcm")
+        self.assertEqual((data.Modality, data.VerificationFlag, data.ContentTemplateSequence[0].TemplateIdentifier), ("SR", "UNVERIFIED", "1500"))
+        measured = data.ContentSequence[-1].ContentSequence
+        values = {group.ContentSequence[0].TextValue: group.ContentSequence[2].MeasuredValueSequence[0] for group in measured}
+        self.assertEqual((float(values["Contrast given"].NumericValue), values["Contrast given"].MeasurementUnitsCodeSequence[0].CodeValue), (40.0, "mL"))
+        self.assertEqual(float(values["Air kerma at the reference point"].NumericValue), 0.9)
+
+
 class Leaving(Base):
-    PLANTED = ["Quillfeather", "Vantongeren", "Oxbow", "88123477", "19510307", "1951-03-07", "20260917", "1.2.840.99999", "SN-4711-22", "0151-555-0199"]
+    PLANTED = ["Quillfeather", "Vantongeren", "Oxbow", "88123477", "19510307", "1951-03-07", "7 March 1951", "20260917", "1.2.840.99999", "SN-4711-22", "0151-555-0199"]
 
     def planted_image(self, scratch):
         """A synthetic run with identifiers where a station would put them, and where it should not."""
@@ -159,7 +233,9 @@ class Leaving(Base):
         run("image", "import", case, image, "--data", self.folder)
         for text in ("note Quillfeather, born 1951-03-07, call 0151-555-0199", "fact age_years 93", "timeout; with Vantongeren",
                      "access a femoral 7F; Quillfeather", "start AW", "contrast +40; record 88123477",
-                     "note lesson: told Quillfeather on 1951-03-07 that record 88123477 was right"):
+                     "note lesson: told Quillfeather on 1951-03-07 that record 88123477 was right",
+                     "note lesson: Dr Oxbow phoned 0151-555-0199 on 7 March 1951", "note picture: run 1 frame 2; the cap of Quillfeather",
+                     "note clip: run 1 frames 1-6; Sister Vantongeren holds it"):
             done = run("log", case, text, "--by", "Vantongeren", "--data", self.folder, "--confirm")
             self.assertEqual(done.returncode, 0, (text, done.stderr))
         digest = hashlib.sha256(image.read_bytes()).hexdigest()
@@ -176,7 +252,9 @@ class Leaving(Base):
         files = [(file.relative_to(scratch / "out").as_posix(), file.read_bytes()) for file in (scratch / "out").rglob("*") if file.is_file()]
         self.hunt(files + [(name, name.encode()) for name, _ in files] + [("tar", (scratch / "out.tar").read_bytes())], known)
         run("lesson", case, "-o", scratch / "lesson.html", "--mask", "Quillfeather", "--mask", "Vantongeren", "--data", self.folder)
-        self.hunt([("lesson", (scratch / "lesson.html").read_bytes())], known)
+        lesson = (scratch / "lesson.html").read_bytes()
+        self.assertEqual(lesson.count(b"data:image/jpeg"), 6)
+        self.hunt([("lesson", lesson)] + [("frame", base64.b64decode(each)) for each in re.findall(rb'base64,([^"]+)"', lesson)], known)
         # The picture: read by another program, masked, otherwise as it was; its day moved, its identity gone.
         left = pydicom.dcmread(next((scratch / "out" / "images").iterdir()))
         self.assertEqual((left.PatientIdentityRemoved, left.BurnedInAnnotation, left.LongitudinalTemporalInformationModified), ("YES", "NO", "MODIFIED"))
@@ -198,9 +276,40 @@ class Leaving(Base):
         shown = json.loads(run("case", "show", taken["case"], "--data", other, "--json").stdout)
         self.assertEqual({one["name"]: one["value"] for one in shown["facts"]}["age_years"], 90)
         self.assertEqual(len(shown["images"]), 1)
+        # What was chosen stays chosen, by the stand-in.
+        run("lesson", taken["case"], "-o", scratch / "again.html", "--data", other)
+        self.assertEqual((scratch / "again.html").read_text().count("data:image/jpeg"), 6)
+        self.assertIn("2 of", run("report", taken["case"], "--data", other).stdout.split("Key pictures")[1])
         with tarfile.open(scratch / "out.tar") as archive:
             self.assertEqual(archive.extractfile("journal.jsonl").read(), (scratch / "out" / "journal.jsonl").read_bytes())
         self.refused(run("case", "deidentify", case, "-o", scratch / "x", "--project", "../x", "--data", self.folder), 1, "no name for a project")
+
+
+class Stills(Base):
+    def test_a_still_leaves_as_pixels_alone(self):
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+
+        def chunk(kind, body):  # W3C PNG, 5.3
+            return len(body).to_bytes(4, "big") + kind + body + zlib.crc32(kind + body).to_bytes(4, "big")
+        rows = b"".join(b"\0" + bytes((row * 3 + column) % 200 + 20 for column in range(64)) for row in range(48))
+        png = (b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", (64).to_bytes(4, "big") + (48).to_bytes(4, "big") + b"\x08\0\0\0\0") +
+               chunk(b"tEXt", b"Author\0Quillfeather of Oxbow") + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
+        (scratch / "still.png").write_bytes(png)
+        done = run("image", "import", case, scratch / "still.png", "--data", self.folder)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        digest = hashlib.sha256(png).hexdigest()
+        self.assertEqual(json.loads(run("case", "deidentify", case, "-o", scratch / "no", "--data", self.folder, "--json").stdout)["left_out"], 1)
+        run("log", case, f"note mask: {digest[:16]} 0,0,10,5", "--data", self.folder, "--confirm")
+        self.assertEqual(json.loads(run("case", "deidentify", case, "-o", scratch / "out", "--data", self.folder, "--json").stdout)["images"], 1)
+        left = next((scratch / "out" / "images").iterdir())
+        data = left.read_bytes()
+        self.assertEqual((left.suffix, b"Quillfeather" in data, b"tEXt" in data), (".png", False, False))
+        self.assertEqual(hashlib.sha256(data).hexdigest(), left.stem)
+        other = scratch / "other"
+        taken = json.loads(run("case", "import", scratch / "out", "--data", other, "--json").stdout)
+        shown = json.loads(run("case", "show", taken["case"], "--data", other, "--json").stdout)
+        self.assertEqual([(one["image"]["columns"], one["image"]["rows"]) for one in shown["images"]], [(64, 48)])
 
 
 class Known(Base):

@@ -11,7 +11,7 @@
 #include <iterator>
 #include <memory>
 
-#include "record/exchange/base64.h"
+#include "record/picture/base64.h"
 #include "tests/record/report/told_case.h"
 
 namespace fairlead {
@@ -39,6 +39,36 @@ TEST(Exchange, TheDicomObjectIsCleanAndGivesThePdfBack) {
   Asked("dcm2pdf " + path + " " + back + " 2>&1");
   std::ifstream file(back, std::ios::binary);
   EXPECT_EQ(std::string(std::istreambuf_iterator<char>(file), {}).substr(0, kPdf.size()), kPdf);
+}
+
+// A length measured on frame 12 of a run, with its points; judged by dciodvfy (Debian dicom3tools), read back by dcmtk's dsrdump and dcmdump.
+TEST(Exchange, TheStructuredReportIsCleanAndCarriesValuesWithTheirPoints) {
+  auto entries = ToldEntries();
+  const std::string hash(64, 'c');
+  FactStated fact;
+  fact.key = {"length_angio_mm", ""};
+  fact.belief = Number{19.2, 1.4};
+  fact.mark = Mark::kMeasured;
+  fact.origin.image = hash, fact.origin.frame = 11, fact.origin.method = "ruler, catheter 6 French";
+  fact.origin.points = {{100.0, 120.0}, {140.25, 150.0}};
+  entries.push_back(NextEntry(entries, ImageAdded{hash, "run 1", 60, 512, 512, "XA"}, 1));
+  entries.push_back(NextEntry(entries, fact, 2));
+  const State state = Fold(std::move(entries));
+  const SrImages images = {{hash, {"1.2.840.10008.5.1.4.1.1.12.1", "2.25.11", "2.25.12", "2.25.13", 60}}};
+  const Report report = MakeReport(state, {});
+  const auto bytes = DicomMeasurements(state, report, images);
+  EXPECT_EQ(bytes, DicomMeasurements(state, report, images));
+  const std::string path = testing::TempDir() + "fairlead-sr-" + std::to_string(getpid()) + ".dcm";
+  std::ofstream(path, std::ios::binary).write(reinterpret_cast<const char*>(bytes.data()), static_cast<std::streamsize>(bytes.size()));
+  const std::string said = Asked("dciodvfy " + path + " 2>&1");
+  EXPECT_EQ(said.find("Error"), std::string::npos) << said;
+  EXPECT_EQ(said.find("Warning"), std::string::npos) << said;
+  const std::string read = Asked("dsrdump +Pc +Pl " + path + " 2>&1");
+  for (const char* part : {"(386136009,SCT,\"Standard Deviation\")=\"1.4\"", "SCOORD:(111030,DCM,\"Image Region\")=(POLYLINE", "100.5/120.5,140.75/150.5", "(410668003,SCT,\"Length\")=\"19.2\" (mm,UCUM", "=\"Occlusion length, angiogram\"", "(113725,DCM,\"Dose (RP) Total\")=\"3.12\" (Gy,UCUM"})
+    EXPECT_NE(read.find(part), std::string::npos) << part << "\n" << read;
+  const std::string bare = Asked("dcmdump +P 0040,a375 +P 0008,1155 +P 0008,1160 " + path + " 2>&1");
+  EXPECT_NE(bare.find("[2.25.11]"), std::string::npos) << bare;
+  EXPECT_NE(read.find("(XA image,,12)"), std::string::npos) << read;
 }
 
 TEST(Exchange, SameCaseSameIdentifiersOtherEntriesAnotherInstance) {

@@ -56,6 +56,30 @@ TEST(Paper, EveryWordOfTheReportCanBeSelected) {
   }
 }
 
+// Two small frames and one that is missing: poppler's pdfimages finds the pixels, pdftotext the words, each of them on the page of its picture.
+TEST(Paper, KeyPicturesCarryTheirPixelsAndTheirWordsStayText) {
+  Report report = MakeReport(Fold(ToldEntries()), {});
+  const std::size_t pages = static_cast<std::size_t>(std::stoi(Asked("pdfinfo " + Kept(*ReportPdf(report, PaperSize::kA4)) + " | sed -n 's/^Pages: *//p'")));
+  for (int i = 0; i < 12; ++i) {
+    KeyPicture picture;
+    picture.title = "run " + std::to_string(i) + ", frame 1 of 2", picture.caption = "cap number " + std::to_string(i), picture.marks = {"1: length 19.2 mm"};
+    picture.width = picture.height = 64.0;
+    picture.raster = std::make_shared<const Raster>(Raster{32, 32, 1, std::vector<std::uint8_t>(1024, static_cast<std::uint8_t>(40 + i))});
+    picture.shapes = {{{{4.0, 4.0}, {60.0, 60.0}}, {255, 200, 60}, 2.0, false, true}};
+    picture.words = {{{20.0, 20.0}, "mark" + std::to_string(i), 8.0, {255, 200, 60}, true}};
+    report.pictures.push_back(picture);
+  }
+  report.pictures[3].raster = nullptr, report.pictures[3].shapes.clear(), report.pictures[3].missing = "the file is not here";
+  const auto pdf = ReportPdf(report, PaperSize::kLetter);
+  ASSERT_TRUE(pdf.ok());
+  EXPECT_EQ(*pdf, *ReportPdf(report, PaperSize::kLetter));
+  const std::string path = Kept(*pdf), listed = Asked("pdfimages -list " + path + " | tail -n +3 | wc -l");
+  EXPECT_EQ(std::stoi(listed), 11);
+  const std::string text = Squeezed(Asked("pdftotext -raw " + path + " -"));
+  for (const char* words : {"Keypictures", "11·run10,frame1of2", "capnumber7", "mark11", "thefileisnothere"}) EXPECT_NE(text.find(words), std::string::npos) << words;
+  EXPECT_LE(static_cast<std::size_t>(std::stoi(Asked("pdfinfo " + path + " | sed -n 's/^Pages: *//p'"))), pages + 4);
+}
+
 // One for the title, one for each section and for signatures and sources (ISO 32000-1, 14.8.4).
 TEST(Paper, SectionsAreHeadingsOfTheStructureTree) {
   const Report report = MakeReport(Fold(ToldEntries()), {});

@@ -17,7 +17,7 @@ const pathOf = (id: string): string => `/api/cases/${encodeURIComponent(id)}/loo
 const textOf = (boxes: readonly Box[]): string => (boxes.length === 0 ? "none" : boxes.map((one) => `${one.left},${one.top},${one.width},${one.height}`).join("; "));
 
 // A frame in greys, without a window of anybody's: what is written in it must be seen.
-async function paint(canvas: HTMLCanvasElement, hash: string, frame: number, signal: AbortSignal): Promise<void> {
+export async function paint(canvas: HTMLCanvasElement, hash: string, frame: number, signal: AbortSignal): Promise<void> {
   const image = await getJson(`/api/images/${hash}`, imageAnswer, signal);
   const bytes = await readFrames(hash, frame, frame, signal);
   const pixels = canvas.getContext("2d")?.createImageData(image.columns, image.rows);

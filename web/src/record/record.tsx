@@ -8,8 +8,10 @@ import { getJson, postJson } from "../wire/engine";
 import { anything } from "../wire/parse";
 import { countOf, moment } from "../words/number";
 import { missingOf, reportAnswer, type Line, type Missing, type ReportAnswer, type Section, type Sheet, type Words } from "./report-shape";
+import { LessonPane } from "./lesson";
 import { LookPane } from "./look";
 import { TakeFacts, WholeCase } from "./moving";
+import { ChoosePane, Shots } from "./pictures";
 import "./record.css";
 
 const report = signal<ReportAnswer | null>(null);
@@ -109,6 +111,7 @@ function Take({ id }: { readonly id: string }) {
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/lesson.html`} download>Lesson</a>
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/fhir.json?zone_min=${zone()}`} download>FHIR bundle</a>
         <a class="key" href={`/api/cases/${encodeURIComponent(id)}/report.dcm?zone_min=${zone()}`} download>DICOM object</a>
+        <a class="key" href={`/api/cases/${encodeURIComponent(id)}/measurements.dcm?zone_min=${zone()}`} download>DICOM measurements</a>
         <a class="key" href={`/api/practice/registry.csv?table=visits&case=${encodeURIComponent(id)}`} download="registry-row.csv">Registry row, CSV</a>
         <a class="key" href="/api/practice/registry.csv?table=dictionary" download="registry-dictionary.csv">What its columns mean</a>
       </div>
@@ -184,10 +187,13 @@ export function Record() {
             <OwnWords section={section} />
           </section>
         ))}
+        <Shots shown={shown} zone={zone()} />
       </div>
       <div class="record-side">
         <section class="pane" aria-labelledby="gaps-head"><h2 id="gaps-head">{gaps.length === 0 ? "Complete" : `${countOf(gaps.length, "item", "items")} not recorded`}</h2><Gaps gaps={gaps} /></section>
         <SignPane shown={shown} id={id} />
+        <ChoosePane key={`choose ${id}`} id={id} heard={heard} />
+        <LessonPane key={`lesson ${id}`} id={id} heard={heard} />
         <Take id={id} />
         <TakeFacts key={`facts ${id}`} id={id} />
         <WholeCase key={`whole ${id}`} id={id} />

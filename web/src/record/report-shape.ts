@@ -13,9 +13,12 @@ const section = object({ id: text, title: text, lines: arrayOf(line), tables: ar
 export type Section = Parsed<typeof section>;
 const seal = object({ version: count, by: text, at: text, up_to: count, gaps: count, report_sha256: text, assessment_sha256: text, program: text, entry: text });
 
+const shot = object({ entry: text, title: text, caption: text, marks: arrayOf(text), wide: truth, missing: text });
+export type Shot = Parsed<typeof shot>;
+
 export const reportAnswer = object({
   case: text, title: text, invented: truth, visit: count, seq: count, hash: text, zone_min: number, not_understood: count, gaps: count,
-  sections: arrayOf(section), seals: arrayOf(seal), changes: arrayOf(text), standing: text,
+  sections: arrayOf(section), pictures: arrayOf(shot), seals: arrayOf(seal), changes: arrayOf(text), standing: text,
 });
 export type ReportAnswer = Parsed<typeof reportAnswer>;
 

@@ -263,7 +263,7 @@ function tick(): void {
 }
 
 // Writes one entry into the open case and reads the case anew. False, with a sentence on screen, when it was refused.
-export async function write(kind: engine.EntryOut["kind"], data: Readonly<Record<string, unknown>>, amends?: { id: string; at: string }): Promise<boolean> {
+export async function write(kind: engine.EntryOut["kind"], data: Readonly<Record<string, unknown>>, amends?: { id: string; at: string }, at?: string): Promise<boolean> {
   const id = open.value?.case.id;
   if (id === undefined) return false;
   if (past.value !== null) {
@@ -275,7 +275,7 @@ export async function write(kind: engine.EntryOut["kind"], data: Readonly<Record
     document.getElementById("writer")?.focus();
     return false;
   }
-  const entry = entryOf(kind, data, amends);
+  const entry = entryOf(kind, data, amends, at);
   if (waiting.value.every((each) => each.caseId !== id)) { // else it would overtake
     try {
       await engine.writeEntries(id, [entry]);

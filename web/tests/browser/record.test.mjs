@@ -112,6 +112,33 @@ test("what another system knows is shown first, and taken over with where it cam
   await noFault();
 });
 
+test("a frame, the timeline and a clip are chosen, and taken out again", async () => {
+  await page.goto(`${kOrigin}/#/case/${kCase}/record`);
+  const pictures = async () => (await report()).pictures.map((each) => each.title);
+  await page.getByRole("button", { name: "Timeline into the report", exact: true }).click();
+  await becomes(pictures, ["Timeline of the visit"]);
+  await page.getByRole("button", { name: "Choose from run 1", exact: true }).click();
+  await page.getByLabel("Words below it", { exact: true }).fill("the cap");
+  await page.getByRole("button", { name: "Frame 1 into the report", exact: true }).click();
+  await becomes(async () => (await pictures()).length, 2);
+  const seen = () => page.locator(".record-shots img").evaluateAll((all) => all.map((each) => each.naturalWidth > 0));
+  await becomes(seen, [true, true], "both pictures are painted");
+  await page.locator(".record-shots").scrollIntoViewIfNeeded();
+  await noFault();
+  await page.screenshot({ path: kPictures + "record-pictures-dark-1920.png" });
+  await page.getByRole("button", { name: "These frames into the lesson", exact: true }).click();
+  await page.getByRole("button", { name: "Build the lesson", exact: true }).click();
+  await page.getByText(/^1 clip waits: /).waitFor();
+  const first = page.locator(".record-side details").first();
+  await first.locator("summary").click();
+  await first.getByLabel(/^Words for the audience/).fill("Begin where the cap is clear, said Vantongeren.");
+  await first.getByRole("button", { name: "Keep for the lesson", exact: true }).click();
+  await page.getByText(/they may be names: Vantongeren\./).waitFor();
+  await noFault();
+  await page.getByRole("button", { name: "Take out: picture 2", exact: true }).click();
+  await becomes(pictures, ["Timeline of the visit"]);
+});
+
 test("a picture leaves without names only once somebody has looked at it", async () => {
   const tar = () => page.evaluate(async (id) => {
     const bytes = new Uint8Array(await (await fetch(`/api/cases/${id}/deidentified.tar`)).arrayBuffer());
@@ -149,6 +176,16 @@ test("the lesson works from a disk with the network off, in a lecture and alone"
     await alone.goto(pathToFileURL(file).href);
     const where = () => alone.locator("#where").textContent();
     await becomes(where, `1 of ${(html.match(/<section>/g) ?? []).length}`);
+    // The clip that was chosen above, and looked at since: it plays, from the disk.
+    const shownFrame = () => alone.locator("figure.clip").first().evaluate((box) => [...box.querySelectorAll("img")].findIndex((each) => !each.hidden && each.naturalWidth > 0));
+    assert.equal(await alone.locator("figure.clip").count(), 1);
+    const end = await alone.locator("main>section").evaluateAll((all) => all.findIndex((each) => each.querySelector("figure.clip")));
+    for (let at = 0; at < end; at += 1) await alone.keyboard.press("ArrowRight");
+    await becomes(shownFrame, 0);
+    await alone.keyboard.press("p");
+    await becomes(async () => (await shownFrame()) > 2, true, "the clip goes on by itself");
+    await alone.screenshot({ path: kPictures + "lesson-clip.png" });
+    await alone.keyboard.press("Home");
     await alone.keyboard.press("ArrowRight");
     await alone.keyboard.press("1");
     await becomes(() => alone.locator("main>section:not([hidden]) .then").isVisible(), true, "what was done shows after a choice");

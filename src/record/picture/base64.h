@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Inside this room only.
+// Bytes as text, RFC 4648 section 4.
 #pragma once
 
 #include <string>
