@@ -129,7 +129,7 @@ test("a frame, the timeline and a clip are chosen, and taken out again", async (
   await page.getByRole("button", { name: "These frames into the lesson", exact: true }).click();
   await page.getByRole("button", { name: "Build the lesson", exact: true }).click();
   await page.getByText(/^1 clip waits: /).waitFor();
-  const first = page.locator(".record-side details").first();
+  const first = page.getByRole("region", { name: "Lesson", exact: true }).locator("details").first();
   await first.locator("summary").click();
   await first.getByLabel(/^Words for the audience/).fill("Begin where the cap is clear, said Vantongeren.");
   await first.getByRole("button", { name: "Keep for the lesson", exact: true }).click();
