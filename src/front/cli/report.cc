@@ -15,6 +15,7 @@
 #include "front/server/random.h"
 #include "front/server/report_case.h"
 #include "front/server/report_pictures.h"
+#include "keeping/images/reading.h"
 #include "practice/registry/registry.h"
 #include "record/exchange/exchange.h"
 #include "record/lesson/clean.h"
@@ -54,9 +55,7 @@ int SignNow(const Arguments& arguments, const std::string& case_id, const Knowle
 
 // The pictures of the folder, beside a running program or at rest.
 void WithPictures(const Arguments& arguments, Report& report, const State& state) {
-  ImageStoreSettings settings;
-  settings.only_reads = true;
-  if (auto images = OpenImageStore(arguments.data, settings); images.ok()) FetchPictures(report, state, **images);
+  if (auto images = OpenImagesToRead(arguments.data); images.ok()) FetchPictures(report, state, **images);
 }
 
 Result<std::string> BytesOf(const Arguments& arguments, const Report& report) {
@@ -129,9 +128,7 @@ int WriteLesson(const Arguments& arguments) {
   auto read = ReadEntries(arguments);
   if (!read.ok()) return Fail(read.error());
   const State state = Fold(std::move(read->entries));
-  ImageStoreSettings settings;
-  settings.only_reads = true;
-  auto images = OpenImageStore(arguments.data, settings);
+  auto images = OpenImagesToRead(arguments.data);
   if (!images.ok()) return Fail(images.error());
   LessonClips clips = ClipsOf(state, **images);
   const std::size_t shown = clips.clips.size();

@@ -16,6 +16,7 @@
 #include "keeping/images/digest.h"
 #include "keeping/images/doses.h"
 #include "keeping/images/files.h"
+#include "keeping/images/reading.h"
 
 namespace fairlead {
 namespace {
@@ -69,7 +70,6 @@ class DiskStore final : public ImageStore, public FindsDoses {
 
   Status Prepare() {
     std::error_code fault;
-    if (settings_.only_reads) return Done{};
     fs::create_directories(cache_.folder(), fault);
     if (!fault) fs::create_directories(incoming_, fault);
     if (fault) return Error{"the folder for images could not be made: " + fault.message(), images_.string(), "see that the data folder can be written", Fault::kOutside};
@@ -278,6 +278,10 @@ Result<std::unique_ptr<ImageStore>> OpenImageStore(const fs::path& data, ImageSt
   auto store = std::make_unique<DiskStore>(data, std::move(settings));
   if (Status prepared = store->Prepare(); !prepared) return prepared.error();
   return std::unique_ptr<ImageStore>(std::move(store));
+}
+
+Result<std::unique_ptr<ImageStore>> OpenImagesToRead(const fs::path& data) {
+  return std::unique_ptr<ImageStore>(std::make_unique<DiskStore>(data, ImageStoreSettings{}));
 }
 
 }  // namespace fairlead

@@ -25,7 +25,6 @@ struct ImageStoreSettings {
   ChildLimits child;
   std::size_t file_bytes = std::size_t{1} << 30;   // largest file taken in
   std::size_t cache_bytes = std::size_t{4} << 30;  // frames kept on disk; the longest unused go first
-  bool only_reads = false;  // beside a program that owns the folder: nothing is cleared; frames are still made anew where they are missing
 };
 
 struct Imported {

@@ -35,6 +35,7 @@ Result<std::vector<PrintedSize>> SizesIn(std::string_view text) {
     text.remove_prefix(std::min(end + 1, text.size()));
   }
   if (sizes.size() < 2 || sizes.size() > kMostDiscs + 1) return Error{"a fit is a lumen and 1 to 12 sizes", "", "write picture: fit 1.80mm 2.6F 0.014in"};
+  if (sizes.front().unit == SizeUnit::kFrench) return Error{"a lumen in French names the outside of a catheter", sizes.front().text, "give the lumen in mm or in"};
   return sizes;
 }
 

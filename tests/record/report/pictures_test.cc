@@ -98,6 +98,7 @@ TEST(Pictures, DiscsOfAFitAreToScaleAndASizeThatIsNoneSaysSo) {
   ASSERT_EQ(picture.shapes.size(), 6U);
   EXPECT_NEAR(across(picture.shapes[2]) / across(picture.shapes[0]), 1.0 / 1.6, 1e-3);
   EXPECT_FALSE(FitPicture("1.60mm fourteen").missing.empty());
+  EXPECT_NE(FitPicture("7F 2.6F").missing.find("names the outside of a catheter"), std::string::npos);
   const Report report = MakeReport(Fold(WithPicture({NoteWritten{"picture: fit 1.60mm 1.00mm 0.50mm; what lay in the extension"}})), {});
   ASSERT_EQ(report.pictures.size(), 1U);
   EXPECT_EQ(report.pictures[0].caption, "what lay in the extension");
