@@ -57,7 +57,7 @@ export interface ChipGroup {
 }
 
 // The words and numbers of a verb that the line does not have yet.
-export function openChips(row: GrammarVerb, typed: string): readonly ChipGroup[] {
+export function openChips(row: GrammarVerb, typed: string, tags: readonly string[] = []): readonly ChipGroup[] {
   const there = new Set(typed.trim().split(/\s+/).slice(1).map(lower));
   const groups: ChipGroup[] = [];
   if (row.side !== "none" && !there.has("a") && !there.has("r")) {
@@ -66,6 +66,9 @@ export function openChips(row: GrammarVerb, typed: string): readonly ChipGroup[]
   for (const each of row.fields) {
     if (each.type === "word" && !each.words.some(({ word: one, also }) => there.has(lower(one)) || also.some((other) => there.has(lower(other))))) {
       groups.push({ label: each.label, need: each.need, words: each.words.map((one) => one.word), field: null });
+    } else if (each.type === "tag") {
+      const fit = tags.filter((tag) => each.letters.some((letter) => tag.startsWith(letter))); // what is in the body, by its number
+      if (fit.length > 1 && !fit.some((tag) => there.has(tag))) groups.push({ label: each.label, need: each.need, words: fit, field: null });
     } else if (each.type === "number" && !each.keyed) {
       groups.push({ label: each.units[0] === undefined ? each.label : `${each.label}, ${each.units[0].unit}`, need: each.need, words: [], field: each });
     }

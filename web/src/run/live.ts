@@ -17,10 +17,20 @@ export const ways = signal<LadderAnswer | null>(null);
 let askedWays: AbortController | null = null;
 let waysAgain: ReturnType<typeof setTimeout> | undefined;
 
+// Of the present one question at a time: entries that come while it is weighed ask once more, together, when it is answered.
+let waysOf = ""; // the case that is being weighed as it stands now
+let waysStale = false;
+
 async function readWays(id: string, then: Then): Promise<void> {
+  clearTimeout(waysAgain);
+  if (then === null && waysOf === id) {
+    waysStale = true;
+    return;
+  }
   askedWays?.abort();
   const mine = (askedWays = new AbortController());
-  clearTimeout(waysAgain);
+  waysOf = then === null ? id : "";
+  waysStale = false;
   try {
     const found = await readLadder(id, then, mine.signal);
     if (mine.signal.aborted) return;
@@ -29,6 +39,11 @@ async function readWays(id: string, then: Then): Promise<void> {
   } catch (error) {
     if (!mine.signal.aborted && !(error instanceof EngineError && error.status === 0)) ways.value = null; // the board says what it knows
   }
+  if (askedWays !== mine) return; // another question has taken its place
+  const more = waysStale; // also of a page that was left and opened again meanwhile
+  waysOf = "";
+  waysStale = false;
+  if (more) void readWays(id, null);
 }
 // What the ways lack of the shelf: asked when an attempt begins or ends, or something goes in or out; never of a past.
 export const lacking = signal<LackingAnswer | null>(null);

@@ -59,7 +59,8 @@ function Pad({ close }: { readonly close: () => void }) {
   const table = grammar.value;
   const row = table === null ? null : verbOf(table, typed.value);
   if (row === null) return null;
-  const groups = openChips(row, typed.value);
+  const tags = (board.value?.lanes ?? []).flatMap((lane) => lane.devices.map((each) => each.tag)).filter((tag) => tag !== "");
+  const groups = openChips(row, typed.value, tags);
   const numbers = groups.some((group) => group.field !== null);
   const signs = row.fields.some((field) => field.sign !== "");
   const { joins, units } = padSigns(row);

@@ -45,7 +45,7 @@ export function numberBoard(verb: string, typed: string, counted: Counted): Numb
     case "hep": return plain("hep", 500, 10000, "units", "", 500);
     case "contrast": return { says: "mL more", rows: rowsOf(run(1, 60).map((each) => ({ shows: `+${each}`, line: `contrast +${each}` }))) };
     case "ak": return rising("ak", counted.kerma, 0.01, 100, 2, "Gy", "the console's next reading, Gy");
-    case "dap": return rising("dap", counted.area === null ? null : Math.round(counted.area), 1, 100, 0, "Gycm2", "the console's next reading, Gy·cm²");
+    case "dap": return rising("dap", counted.area === null ? null : Math.round(counted.area), 1, 200, 0, "Gycm2", "the console's next reading, Gy·cm²");
     case "fluoro": return rising("fluoro", counted.fluoro === null ? null : Math.round(counted.fluoro), 1, 60, 0, "min", "the console's next reading, min");
     case "bp": return plain("bp", 60, 199, "systolic", "");
     case "hr": return plain("hr", 40, 139, "beats a minute");

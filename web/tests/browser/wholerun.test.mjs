@@ -95,6 +95,22 @@ async function openPad(verb, tap) {
   return page.getByRole("group", { name: `Usual lines: ${groupOf.get(verb)}`, exact: true });
 }
 
+// An exact number by one touch of its board, of a blood pressure one for each of its two; true if the line was written so.
+async function exactly(line, bar, tap) {
+  for (const part of [line.split("/")[0], line]) {
+    for (const unit of ["", "Gy", "Gycm2", "min", "%", "mg", "mL"]) {
+      const cell = page.locator(".exact").getByRole("button", { name: `${part}${unit}`, exact: true });
+      if ((await bar.inputValue()).trim() === `${part}${unit}` || (await cell.count()) !== 1) continue;
+      await tap(cell);
+      await page.waitForFunction((typed) => document.getElementById("log-bar").value === typed, `${part}${unit}`, { polling: 10 });
+    }
+  }
+  const whole = await bar.inputValue();
+  if (!whole.startsWith(line) || !/^(Gy|Gycm2|min|%|mg|mL)?$/.test(whole.slice(line.length))) return false;
+  await entered(line, () => page.getByRole("button", { name: "Enter", exact: true }).tap());
+  return true;
+}
+
 // The whole line if it is offered; else a line offered that it begins with; the rest by chips and digits. A name or a free
 // text needs the tablet's own letters.
 async function touchLine(line) {
@@ -103,26 +119,17 @@ async function touchLine(line) {
   const tap = async (button) => { await button.tap(); taps += 1; };
   let pad = await openPad(verb, tap);
   const bar = page.getByLabel("Log: what happened");
-  // An exact number by one touch of its board; of a blood pressure one for each of its two.
-  for (const part of [line.split("/")[0], line]) {
-    for (const unit of ["", "Gy", "Gycm2", "min", "%", "mg", "mL"]) {
-      const cell = page.locator(".exact").getByRole("button", { name: `${part}${unit}`, exact: true });
-      if ((await bar.inputValue()).trim() === `${part}${unit}` || (await cell.count()) !== 1) continue;
-      await tap(cell);
-      await page.waitForFunction((typed) => document.getElementById("log-bar").value === typed, `${part}${unit}`, { polling: 10 });
-    }
-    if (/^[+=\d./]*(Gy|Gycm2|min|%|mg|mL)?$/.test((await bar.inputValue()).slice(line.length)) && (await bar.inputValue()).startsWith(line)) {
-      await entered(line, () => page.getByRole("button", { name: "Enter", exact: true }).tap());
-      return taps + 1;
-    }
-  }
-  const offered = (await pad.getByRole("button").allTextContents()).filter((text) => line === text || line.startsWith(`${text} `)).sort((a, b) => b.length - a.length)[0];
+  if (await exactly(line, bar, tap)) return taps + 1;
+  // A unit that the line leaves out is the one that is meant: the engine prints both alike.
+  const bare = (text) => text.replace(/(\d)(cm|mm|%)(?= |$)/g, "$1");
+  const offered = (await pad.getByRole("button").allTextContents()).filter((text) => bare(line) === bare(text) || bare(line).startsWith(`${bare(text)} `)).sort((a, b) => b.length - a.length)[0];
   let rest = line.split(" ").slice(1);
-  if (offered !== undefined && offered.includes(" ") || offered === line) {
+  if (offered !== undefined && (offered.includes(" ") || offered === line)) {
     await tap(pad.getByRole("button", { name: offered, exact: true }));
-    rest = line.slice(offered.length).split(" ").filter((word) => word !== "");
+    rest = line.split(" ").slice(offered.split(" ").length); // the same words, one by one
   } else if (kBig[verb] === undefined) {
     await tap(pad.getByRole("button", { name: `${verb}…`, exact: true }));
+    if (await exactly(line, bar, tap)) return taps + 1;
   }
   if (rest.length > 0) pad = page.getByRole("group", { name: /^(Words of|Usual lines)/ });
   for (const word of rest) {
