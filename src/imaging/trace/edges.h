@@ -15,7 +15,7 @@ namespace fairlead {
 enum class SectionKind {
   kMeasured,
   kByHand,        // at least one edge was drawn by the reader
-  kInterpolated,  // another shadow lies here: taken from both sides
+  kInterpolated,  // another shadow lies here: from where both edges are likeliest, not measured
   kNotSeen,       // no contrast stands out: occluded, or not filled
 };
 
@@ -43,14 +43,16 @@ struct Edges {
   double blur = 1.0;                   // sd of the picture's blur
   double blur_sd = 0.25;
   double shared_radius_sd = 0.0;       // part of every section's radius_sd: all sections share one blur
+  double usual_radius = 0.0;           // median along the chain of edges
   bool blur_assumed = false;           // the vessel did not show its blur
 };
 
 // A stroke of the brush: the reader says that the edge runs here. The side is the one on which the stroke lies.
 using EdgeStroke = std::vector<PixelPoint>;
 
-// `course` has points one pixel apart, eight at least. `expected_radius` is what the vesselness says, pixels.
-Edges FindEdges(const Picture& picture, std::span<const PixelPoint> course, double expected_radius);
+// `course` has points one pixel apart, eight at least. `expected_radius` is what the vesselness says, pixels. The vessel
+// passes within about a pixel of the `clicks`.
+Edges FindEdges(const Picture& picture, std::span<const PixelPoint> course, double expected_radius, std::span<const PixelPoint> clicks = {});
 
 // Takes the drawn edges for the found ones where a stroke runs beside the course.
 void DrawEdges(Edges& edges, std::span<const EdgeStroke> strokes);

@@ -44,6 +44,25 @@ class BucketQueue {
   std::size_t now_ = 0, held_ = 0;
 };
 
+// Stronger than its neighbours on both sides in some direction, and clearly than those two pixels away: the flank of a
+// wide vessel is not.
+bool IsCrest(const Vesselness& vesselness, int column, int row) {
+  constexpr float kClearly = 1.03f;
+  const auto at = [&](int c, int r) {
+    c = std::clamp(c, 0, vesselness.columns - 1), r = std::clamp(r, 0, vesselness.rows - 1);
+    return vesselness.strength[static_cast<std::size_t>(r) * static_cast<std::size_t>(vesselness.columns) + static_cast<std::size_t>(c)];
+  };
+  const float here = at(column, row);
+  for (std::size_t d = 0; d < 4; ++d) {
+    const int x = kRight[d], y = kDown[d];
+    if (here >= at(column + x, row + y) && here >= at(column - x, row - y) &&
+        here > kClearly * 0.5f * (at(column + 2 * x, row + 2 * y) + at(column - 2 * x, row - 2 * y))) {
+      return true;
+    }
+  }
+  return false;
+}
+
 }  // namespace
 
 CostMap CostOf(const Vesselness& vesselness) {
@@ -117,17 +136,21 @@ std::vector<Pixel> WalkToRoot(const PathTree& tree, Pixel from) {
 
 Pixel SnapToRidge(const Vesselness& vesselness, PixelPoint click) {
   constexpr int kReach = 6;      // pixels
-  constexpr double kNear = 3.0;  // pixels: at this distance a ridge counts 0.6
+  constexpr double kNear = 1.5;  // pixels: at this distance a ridge counts half. A click is right to about a pixel, with slips
   const Pixel own{std::clamp(static_cast<int>(std::lround(click.x)), 0, vesselness.columns - 1),
                   std::clamp(static_cast<int>(std::lround(click.y)), 0, vesselness.rows - 1)};
   Pixel best = own;
   double most = 0.0;
+  bool found = false;  // a crest; from then on nothing else counts
   for (int row = std::max(0, own.row - kReach); row <= std::min(vesselness.rows - 1, own.row + kReach); ++row) {
     for (int column = std::max(0, own.column - kReach); column <= std::min(vesselness.columns - 1, own.column + kReach); ++column) {
       const double away2 = (column - click.x) * (column - click.x) + (row - click.y) * (row - click.y);
       if (away2 > kReach * kReach) continue;
       const auto at = static_cast<std::size_t>(row) * static_cast<std::size_t>(vesselness.columns) + static_cast<std::size_t>(column);
-      const double worth = static_cast<double>(vesselness.strength[at]) * std::exp(-0.5 * away2 / (kNear * kNear));
+      const bool crest = IsCrest(vesselness, column, row);
+      if (found && !crest) continue;
+      if (crest && !found) found = true, most = 0.0;
+      const double worth = static_cast<double>(vesselness.strength[at]) * (kNear * kNear / (kNear * kNear + away2));
       if (worth > most) most = worth, best = {column, row};
     }
   }

@@ -41,8 +41,8 @@ PathTree CheapestPaths(const CostMap& cost, Pixel root, std::optional<Pixel> unt
 // From `from` to the root, both included; empty if the tree does not reach it.
 std::vector<Pixel> WalkToRoot(const PathTree& tree, Pixel from);
 
-// The strongest ridge near a click: within 6 pixels, nearer ones counting more (practice, no source). The click's own
-// pixel where there is no tube. The click must lie inside the picture.
+// The ridge near a click: the strongest crest within 6 pixels, nearer ones counting more (practice, no source). The
+// click's own pixel where there is no tube. The click must lie inside the picture.
 Pixel SnapToRidge(const Vesselness& vesselness, PixelPoint click);
 
 }  // namespace fairlead

@@ -17,6 +17,10 @@ struct Line {
   double reach = 0.0, step = 0.5;
 };
 
+// Pixels of background that a fit takes on each side, and three times the blur.
+inline constexpr double kBackground = 4.0;
+constexpr double BackgroundBeyond(double blur) { return kBackground + 3.0 * blur; }
+
 struct SectionFit {
   double middle = 0.0, radius = 0.0;
   double darkness = 0.0, background = 0.0, slope = 0.0;

@@ -8,6 +8,8 @@
 #include <cstddef>
 #include <numbers>
 
+#include "imaging/trace/turning_path.h"
+
 namespace fairlead {
 namespace {
 
@@ -23,8 +25,9 @@ constexpr double kTrusted = 0.97, kDeep = 1.25;  // from here on a sign counts
 constexpr std::size_t kAbout = 50;     // pixels on each side, about 10 mm
 constexpr double kUsualShare = 0.35;   // of the diameters there
 constexpr double kTaper = 1.1;
-// A length's variance: of the clicks'; of its own square; of the square of what was not measured along it.
-constexpr double kOfClicks = 2.5, kOfLength = 0.0004, kOfUnmeasured = 0.3;
+// A length's variance: of the clicks'; of its own square; of the squares of what another shadow hides and of
+// what is not seen of it.
+constexpr double kOfClicks = 1.2, kOfLength = 0.00015, kOfInterpolated = 0.004, kOfNotSeen = 0.02;
 constexpr double kOneLook = 100.0;     // pixels over which the errors of neighbouring diameters stay alike
 // A trace of which more than this share is not measured may follow no vessel: chosen.
 constexpr double kMostUnmeasured = 0.33;
@@ -49,17 +52,6 @@ Pixel Rounded(const Picture& picture, PixelPoint p) {
   return {std::clamp(static_cast<int>(std::lround(p.x)), 0, picture.columns - 1), std::clamp(static_cast<int>(std::lround(p.y)), 0, picture.rows - 1)};
 }
 
-// From click to click on the grid.
-std::vector<Pixel> GridPath(const CostMap& cost, std::span<const Pixel> stops) {
-  std::vector<Pixel> whole{stops.front()};
-  for (std::size_t i = 1; i < stops.size(); ++i) {
-    // Rooted at the further stop, so that the walk from the nearer one comes in order.
-    const auto piece = WalkToRoot(CheapestPaths(cost, stops[i], stops[i - 1]), stops[i - 1]);
-    if (piece.size() > 1) whole.insert(whole.end(), piece.begin() + 1, piece.end());
-  }
-  return whole;
-}
-
 // Radius that the vesselness expects along a path.
 double ExpectedRadius(const Vesselness& vesselness, std::span<const Pixel> path) {
   std::vector<float> scales;
@@ -73,29 +65,31 @@ double ExpectedRadius(const Vesselness& vesselness, std::span<const Pixel> path)
   return static_cast<double>(*upper) * kRadiusOfScale;
 }
 
-double DiameterSd(const CrossSection& s, double wide) {
+// `beside`: of its middle, from the course.
+double DiameterSd(const CrossSection& s, double wide, double beside) {
   const double fit = 2.0 * s.radius_sd;
   if (s.kind == SectionKind::kByHand) return std::hypot(fit, std::sqrt(kOfDiameter) * wide);
   const double signs = (s.signs.others > 0 ? kOfOthers : 0.0) + kOfDistrust * std::max(0.0, kTrusted - s.signs.trusted) +
                        kOfMisfit * std::clamp(std::log(std::max(1.0, s.signs.misfit)), 0.0, 1.0) + kOfDepth * std::clamp(s.signs.depth - kDeep, 0.0, 1.0);
-  return std::sqrt(kOfFit * fit * fit + kOfMiddle * s.middle * s.middle + (kOfDiameter + signs) * wide * wide);
+  return std::sqrt(kOfFit * fit * fit + kOfMiddle * beside * beside + (kOfDiameter + signs) * wide * wide);
 }
 
-void SetPoints(VesselTrace& trace, const Edges& edges) {
+void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoint> centre) {
   double along = 0.0;
   for (std::size_t i = 0; i < edges.sections.size(); ++i) {
     const CrossSection& s = edges.sections[i];
     const auto at = [&s](double across) { return PixelPoint{s.on_course.x + across * s.normal.x, s.on_course.y + across * s.normal.y}; };
-    if (i > 0) along += std::hypot(s.on_course.x - edges.sections[i - 1].on_course.x, s.on_course.y - edges.sections[i - 1].on_course.y);
+    if (i > 0) along += std::hypot(centre[i].x - centre[i - 1].x, centre[i].y - centre[i - 1].y);
+    const double beside = s.middle - ((centre[i].x - s.on_course.x) * s.normal.x + (centre[i].y - s.on_course.y) * s.normal.y);
     const double wide = std::max(0.0, s.right - s.left);
-    trace.points.push_back({at(0.0), at(s.left), at(s.right), along, wide, DiameterSd(s, wide), s.kind});
+    trace.points.push_back({centre[i], at(s.left), at(s.right), along, wide, DiameterSd(s, wide, beside), s.kind});
     const double step = i > 0 ? along - trace.points[i - 1].along_px : 0.0;
     if (s.kind == SectionKind::kNotSeen) trace.not_seen_px += step;
     if (s.kind == SectionKind::kInterpolated) trace.interpolated_px += step;
   }
   trace.length_px = along;
-  const double unmeasured = trace.not_seen_px + trace.interpolated_px;
-  trace.length_sd_px = std::sqrt(kOfClicks * 2.0 * kClickSdPx * kClickSdPx + kOfLength * along * along + kOfUnmeasured * unmeasured * unmeasured);
+  trace.length_sd_px = std::sqrt(kOfClicks * 2.0 * kClickSdPx * kClickSdPx + kOfLength * along * along +
+                                 kOfInterpolated * trace.interpolated_px * trace.interpolated_px + kOfNotSeen * trace.not_seen_px * trace.not_seen_px);
   trace.blur_px = edges.blur, trace.blur_assumed = edges.blur_assumed;
   trace.shared_sd_px = 2.0 * edges.shared_radius_sd;
 }
@@ -169,7 +163,7 @@ void SetWarnings(VesselTrace& trace) {
     trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace no contrast stands out; not seen is not absent.", std::max(1.0, 100.0 * share(trace.not_seen_px))));
   }
   if (share(trace.interpolated_px) > 0.02) {
-    trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace another shadow crosses; the edges there are taken from both sides.", std::max(1.0, 100.0 * share(trace.interpolated_px))));
+    trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace another shadow crosses; the edges there are the likeliest, not measured.", std::max(1.0, 100.0 * share(trace.interpolated_px))));
   }
   if (trace.blur_assumed) trace.warnings.emplace_back("The vessel is too thin to show how blurred the picture is; a usual blur is assumed.");
   const auto thin = std::count_if(trace.points.begin(), trace.points.end(), [&](const TracedPoint& p) { return Counts(p) && p.diameter_px < 2.5 * trace.blur_px; });
@@ -188,15 +182,16 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
     if (stops.empty() || !(stop == stops.back())) stops.push_back(stop);
     trace.through.push_back({static_cast<double>(stop.column), static_cast<double>(stop.row)});
   }
-  const std::vector<Pixel> path = stops.size() > 1 ? GridPath(CostOf(vesselness), stops) : std::vector<Pixel>{};
+  const std::vector<Pixel> path = stops.size() > 1 ? SmoothestPath(CostOf(vesselness), stops) : std::vector<Pixel>{};
   if (path.size() < 8) return Error{"the points lie on each other", "through", "click the start and the end of the vessel, at least 8 pixels apart"};
   const double expected = ExpectedRadius(vesselness, path);
   // The course by the ridge finds the edges; their middle is the better course, and the edges are found once more on it.
-  Edges edges = FindEdges(picture, AlongRidge(vesselness, path), expected);
-  edges = FindEdges(picture, Evenly(MiddleOf(edges), 1.0), expected);
+  Edges edges = FindEdges(picture, AlongRidge(vesselness, path), expected, request.through);
+  edges = FindEdges(picture, Evenly(MiddleOf(edges), 1.0), edges.usual_radius, request.through);
+  const Course centre = MiddleOf(edges);
   DrawEdges(edges, request.brush);
   trace.pixel = request.pixel;
-  SetPoints(trace, edges);
+  SetPoints(trace, edges, centre);
   DoubtExcess(trace);
   const bool followed = trace.not_seen_px + trace.interpolated_px <= kMostUnmeasured * trace.length_px;
   if (trace.pixel) {

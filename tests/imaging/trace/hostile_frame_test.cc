@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+// Frames and clicks that no vessel made: one sentence, or a trace that does not look sure. Never a crash or a NaN.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <random>
+
+#include "imaging/trace/trace.h"
+#include "tests/imaging/trace/drawn.h"
+
+namespace fairlead {
+namespace {
+
+void ExpectFiniteOrRefused(const Picture& picture, const std::vector<PixelPoint>& clicks, const char* what) {
+  TraceRequest request;
+  request.through = clicks;
+  PixelSize pixel;
+  pixel.per_pixel = Length::Millimetres(0.2);
+  request.pixel = pixel;
+  const auto trace = TraceVessel(picture, VesselnessOf(picture), request);
+  if (!trace.ok()) {
+    EXPECT_FALSE(trace.error().to_do.empty()) << what;
+    return;
+  }
+  EXPECT_TRUE(std::isfinite(trace->length_px) && std::isfinite(trace->length_sd_px)) << what;
+  EXPECT_GT(trace->length_sd_px, 0.0) << what;
+  for (const TracedPoint& p : trace->points) {
+    EXPECT_TRUE(std::isfinite(p.centre.x) && std::isfinite(p.centre.y) && std::isfinite(p.diameter_px) && std::isfinite(p.sd_px)) << what;
+    EXPECT_TRUE(p.centre.x > -8 && p.centre.y > -8 && p.centre.x < picture.columns + 8 && p.centre.y < picture.rows + 8) << what;
+  }
+}
+
+Picture Filled(int rows, int columns, float value) {
+  return {rows, columns, std::vector<float>(static_cast<std::size_t>(rows) * static_cast<std::size_t>(columns), value)};
+}
+
+TEST(HostileFrame, OfOnePixelARowAColumnOrOneGreyAreRefusedOrFinite) {
+  ExpectFiniteOrRefused(Filled(1, 1, 0.0f), {{0, 0}, {0, 0}}, "one pixel");
+  ExpectFiniteOrRefused(Filled(1, 1, 0.0f), {{-0.4, 0.4}, {0.4, -0.4}}, "one pixel, two places");
+  ExpectFiniteOrRefused(Filled(1, 200, 9.0f), {{2, 0}, {190, 0}}, "one row");
+  ExpectFiniteOrRefused(Filled(200, 1, 9.0f), {{0, 2}, {0, 190}}, "one column");
+  for (const float grey : {-255.0f, 0.0f, -4095.0f, 65535.0f}) ExpectFiniteOrRefused(Filled(96, 96, grey), {{10, 10}, {80, 85}}, "one grey");
+}
+
+TEST(HostileFrame, OfNoiseOrHalfSaturatedGivesNoDiameterThatLooksSure) {
+  std::mt19937 random(11);
+  Picture noise = Filled(128, 128, 0.0f);
+  for (float& v : noise.values) v = static_cast<float>(random() % 256);
+  ExpectFiniteOrRefused(noise, {{10, 20}, {110, 100}}, "noise");
+  // Saturated: all that is brighter than the background's level is cut, the lumen is a flat band.
+  Picture saturated = Drawn({.radius = 6.0, .angle_deg = 20.0, .darkness = 30.0});
+  const float most = *std::max_element(saturated.values.begin(), saturated.values.end()), least = *std::min_element(saturated.values.begin(), saturated.values.end());
+  for (float& v : saturated.values) v = std::min(v, 0.3f * most + 0.7f * least);
+  ExpectFiniteOrRefused(saturated, {{20, 60}, {140, 100}}, "saturated");
+  Picture checked = Filled(128, 128, 0.0f);
+  for (std::size_t i = 0; i < checked.values.size(); ++i) checked.values[i] = (i + i / 128) % 2 == 0 ? 0.0f : 65535.0f;
+  ExpectFiniteOrRefused(checked, {{3, 3}, {120, 120}}, "every other pixel");
+}
+
+TEST(HostileFrame, ClicksOffTheVesselBackwardsOrAtTheRimAreRefusedOrFinite) {
+  const Tube tube{.radius = 5.0, .angle_deg = 20.0, .noise = 3.0};
+  const Picture picture = Drawn(tube);
+  ExpectFiniteOrRefused(picture, {{5, 150}, {20, 155}}, "off the vessel");
+  ExpectFiniteOrRefused(picture, {{-0.5, -0.5}, {159.4, 159.4}}, "corners");
+  ExpectFiniteOrRefused(picture, {AxisAt(tube, 50.0), AxisAt(tube, -50.0), AxisAt(tube, 50.0)}, "there and back");
+  ExpectFiniteOrRefused(picture, {AxisAt(tube, -50.0), AxisAt(tube, 50.0), AxisAt(tube, 0.0)}, "out of order");
+  ExpectFiniteOrRefused(picture, std::vector<PixelPoint>(40, AxisAt(tube, 0.0)), "forty times the same");
+}
+
+}  // namespace
+}  // namespace fairlead

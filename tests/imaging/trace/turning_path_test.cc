@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: Apache-2.0
+// Pictures drawn by tests/imaging/trace/drawn.h: where the vessels run is the test's own.
+#include "imaging/trace/turning_path.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "imaging/trace/trace.h"
+#include "tests/imaging/trace/drawn.h"
+
+namespace fairlead {
+namespace {
+
+Pixel Nearest(PixelPoint p) { return {static_cast<int>(std::lround(p.x)), static_cast<int>(std::lround(p.y))}; }
+
+// Shadows add up where greys are logarithms. `Drawn` has its ground below the vessel: the darkest value is taken off.
+Picture Together(const Picture& a, const Picture& b) {
+  Picture sum = a;
+  const float ground = *std::min_element(b.values.begin(), b.values.end());
+  for (std::size_t i = 0; i < sum.values.size(); ++i) sum.values[i] += b.values[i] - ground;
+  return sum;
+}
+
+// A faint vessel bows from A to B; two dark ones cross it and each other, so that going along them is cheaper pixel by
+// pixel, round sharp corners.
+TEST(SmoothestPath, StaysOnAFaintVesselThatDarkerOnesCross) {
+  const Tube faint{.radius = 3.0, .angle_deg = 0.0, .darkness = 3.0, .bow = 30.0};
+  Picture picture = Drawn(faint);
+  picture = Together(picture, Drawn({.radius = 5.0, .angle_deg = 62.0, .darkness = 9.0}));
+  picture = Together(picture, Drawn({.radius = 5.0, .angle_deg = 118.0, .darkness = 9.0}));
+  const CostMap cost = CostOf(VesselnessOf(picture));
+  const std::vector<Pixel> stops{Nearest(AxisAt(faint, -70.0)), Nearest(AxisAt(faint, 70.0))};
+  const auto path = SmoothestPath(cost, stops);
+  ASSERT_FALSE(path.empty());
+  EXPECT_EQ(path.front(), stops.front());
+  EXPECT_EQ(path.back(), stops.back());
+  for (const Pixel& p : path) EXPECT_LT(std::abs(p.row - AxisAt(faint, p.column - 79.5).y), 5.0) << p.column;
+}
+
+TEST(SmoothestPath, PassesEachStopInOrderAndNeverJumps) {
+  const Tube tube{.radius = 4.0, .angle_deg = 20.0, .bow = 30.0, .noise = 3.0};
+  const CostMap cost = CostOf(VesselnessOf(Drawn(tube)));
+  std::vector<Pixel> stops;
+  for (const double along : {-60.0, -10.0, 15.0, 60.0}) stops.push_back(Nearest(AxisAt(tube, along)));
+  const auto path = SmoothestPath(cost, stops);
+  std::size_t passed = 0;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    if (passed < stops.size() && path[i] == stops[passed]) ++passed;
+    const Pixel& before = path[i > 0 ? i - 1 : 0];
+    EXPECT_LE(std::hypot(path[i].column - before.column, path[i].row - before.row), std::sqrt(5.0) + 1e-9);
+  }
+  EXPECT_EQ(passed, stops.size());
+}
+
+TEST(SmoothestPath, GoesFromCornerToCornerOfAnEmptyPicture) {
+  for (const int size : {2, 9, 40}) {
+    const CostMap cost = CostOf(VesselnessOf({size, size, std::vector<float>(static_cast<std::size_t>(size) * static_cast<std::size_t>(size), 7.0f)}));
+    const std::vector<Pixel> stops{{0, 0}, {size - 1, size - 1}};
+    const auto path = SmoothestPath(cost, stops);
+    ASSERT_FALSE(path.empty()) << size;
+    EXPECT_EQ(path.front(), stops.front());
+    EXPECT_EQ(path.back(), stops.back());
+  }
+}
+
+// The pair is one dark band; its middle belongs to neither. Two clicks on the vessel say which is meant.
+TEST(Trace, OfTwoVesselsOnEachOtherTheClickedOneIsFollowed) {
+  const Tube own{.radius = 5.0, .angle_deg = 10.0, .noise = 1.0};
+  for (const double away : {7.0, 9.0}) {
+    Tube other{.radius = 5.0, .angle_deg = 10.0, .bow = -1.5 * away};
+    Picture lower = Drawn(other), shifted = lower;
+    for (int row = 0; row < lower.rows; ++row) {  // moved down by `away`
+      const int from = std::max(0, row - static_cast<int>(away));
+      std::copy_n(lower.values.begin() + from * lower.columns, lower.columns, shifted.values.begin() + row * lower.columns);
+    }
+    const Picture picture = Together(Drawn(own), shifted);
+    TraceRequest request;
+    request.through = {AxisAt(own, -60.0), AxisAt(own, 0.0), AxisAt(own, 60.0)};
+    const auto trace = TraceVessel(picture, VesselnessOf(picture), request);
+    ASSERT_TRUE(trace.ok());
+    double worst = 0.0, sum = 0.0;
+    for (const TracedPoint& p : trace->points) {
+      const double a = own.angle_deg * std::numbers::pi / 180.0;
+      const double off = std::abs(-(p.centre.x - 79.5) * std::sin(a) + (p.centre.y - 79.5) * std::cos(a));
+      worst = std::max(worst, off), sum += off;
+    }
+    EXPECT_LT(worst, 3.0) << away;
+    EXPECT_LT(sum / static_cast<double>(trace->points.size()), 1.0) << away;
+  }
+}
+
+}  // namespace
+}  // namespace fairlead
