@@ -110,7 +110,10 @@ void Grade1(Grade grade, int runs, std::uint64_t first, bool each) {
   std::printf("  %-44s %.1f %% of places; of these %.0f %% in the %zu runs that leave the vessel by more than 2 mm, %.0f %% within 12 pixels of an end\n", "  beyond its goal",
               share(far_off.far, far_off.all), share(far_off.in_detours, far_off.far), far_off.detours, share(far_off.near_an_end, far_off.far));
   Row("length between noisy clicks", length, "mm");
-  std::printf("  %-44s median %.2f  95 %% %.2f %%\n", "length of the line against the true one", 100 * Centile(relative, 0.5), 100 * Centile(relative, 0.95));
+  double squares = 0.0;
+  for (const double r : relative) squares += r * r;
+  std::printf("  %-44s median %.2f  68 %% %.2f  95 %% %.2f  rms %.2f %%\n", "length of the line against the true one", 100 * Centile(relative, 0.5), 100 * Centile(relative, 0.68),
+              100 * Centile(relative, 0.95), 100 * std::sqrt(squares / std::max<double>(1.0, static_cast<double>(relative.size()))));
   Row("least diameter of a narrowing", least, "mm");
   Row("percent stenosis", stenosis, "points");
 }
