@@ -235,7 +235,13 @@ function Offers() {
   );
 }
 
+function TwoWires() {
+  return <><Spaces />{desk.reading.value && <section aria-label="What follows"><Follows /></section>}</>;
+}
+
 export function PullbackBench() {
+  // With a second wire in the pullback the question at the table is why the two will not meet: its answer stands first.
+  const askedOfTwo = desk.farMark.value !== null || (desk.reading.value?.ranges.some((each) => each.wire_inside !== null) ?? false);
   return (
     <section class="bench pullback-bench" aria-label="Pullback, read" aria-busy={desk.busy.value} tabIndex={0}>
       <h2 class="unseen">Pullback</h2>
@@ -245,11 +251,11 @@ export function PullbackBench() {
       {desk.pixelKnown.value && <Progress />}
       {desk.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {desk.trouble.value}</p>}
       <SpeedForm />
+      {askedOfTwo && <TwoWires />}
       <Here />
       <StentFound />
       <Offers />
-      <Spaces />
-      {desk.reading.value && <section aria-label="What follows"><Follows /></section>}
+      {!askedOfTwo && <TwoWires />}
       <AlongVessel />
     </section>
   );
