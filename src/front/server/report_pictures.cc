@@ -85,12 +85,12 @@ void FetchFrame(KeyPicture& picture, const State& state, ImageStore& images, con
   if (boxes != covered.end() && !boxes->second.empty()) picture.seen.push_back(fmt::format("{} painted black over what is written in it", boxes->second.size() == 1 ? "1 box" : fmt::format("{} boxes", boxes->second.size())));
 }
 
-// --- The skin, unrolled: the back in the middle, the head above.
+// --- The skin of the trunk, cut open along the breastbone and seen from behind: the back in the middle, the patient's left on the left, head up.
 struct SkinTone {
   double from_gy;
   InkColour colour;
 };
-constexpr SkinTone kTones[] = {{0.05, {225, 235, 232}}, {0.5, {178, 214, 206}}, {1.0, {120, 184, 172}}, {2.0, {240, 214, 140}}, {5.0, {232, 150, 70}}, {10.0, {190, 60, 50}}, {15.0, {110, 20, 40}}};
+constexpr SkinTone kTones[] = {{0.05, {205, 226, 221}}, {0.5, {150, 200, 190}}, {1.0, {92, 164, 150}}, {2.0, {240, 214, 140}}, {5.0, {232, 150, 70}}, {10.0, {190, 60, 50}}, {15.0, {110, 20, 40}}};
 
 void DrawSkin(KeyPicture& picture, const CaseDose& dose) {
   const SkinEstimate& skin = dose.skin;
@@ -114,7 +114,8 @@ void DrawSkin(KeyPicture& picture, const CaseDose& dose) {
     // Neighbours of one tone are one box.
     for (int column = 0; column < part.round;) {
       const auto tone_at = [&](int at) {
-        const double here = gray[static_cast<std::size_t>(row) * static_cast<std::size_t>(part.round) + static_cast<std::size_t>(at)];
+        const int place = ((part.round / 2 - at) % part.round + part.round) % part.round;  // places go from the back by the patient's left
+        const double here = gray[static_cast<std::size_t>(row) * static_cast<std::size_t>(part.round) + static_cast<std::size_t>(place)];
         return static_cast<int>(std::ranges::count_if(kTones, [here](const SkinTone& tone) { return here >= tone.from_gy; })) - 1;
       };
       const int tone = tone_at(column);
@@ -125,11 +126,13 @@ void DrawSkin(KeyPicture& picture, const CaseDose& dose) {
       column = end;
     }
   }
+  for (const auto& [share, side] : {std::pair{0.25, "left side"}, {0.5, "back"}, {0.75, "right side"}}) picture.words.push_back({{share * kWidth - 30.0, 18.0}, side, 14.0, {60, 60, 60}, false});
+  picture.words.push_back({{6.0, 18.0}, "head above", 14.0, {60, 60, 60}, false});
   double x = 4.0;
   for (const SkinTone& tone : kTones) {
     const double y = picture.height - 30.0;
     picture.shapes.push_back({{{x, y}, {x + 22.0, y}, {x + 22.0, y + 18.0}, {x, y + 18.0}}, tone.colour, 0.0, true, false});
-    picture.words.push_back({{x + 27.0, y + 15.0}, fmt::format("{:g} Gy and more", tone.from_gy), 13.0, {30, 30, 30}, false});
+    picture.words.push_back({{x + 27.0, y + 15.0}, fmt::format("from {:g} Gy", tone.from_gy), 13.0, {30, 30, 30}, false});
     x += 142.0;
   }
 }

@@ -178,7 +178,8 @@ Result<std::string> ReportPdf(const Report& report, PaperSize size, const std::f
   if (report.invented) Paragraph(page, "INVENTED: nobody lived this case", {9.0, true, 0.0});
   for (const ReportSection& section : report.sections) WriteSection(page, section, report.zone_min);
   if (!report.pictures.empty()) {
-    if (page.room() < page.width() * 0.7) page.NewPage();  // the head stays with its first pictures
+    constexpr double kHead = 30.0;  // of a heading, points
+    if (page.room() < FirstPicturesHeight(page, report.pictures) + kHead) page.NewPage();
     Heading(page, "Key pictures");
     WritePictures(page, report.pictures);
   }

@@ -31,9 +31,14 @@ double Below(PaperCanvas& canvas, const Placed& placed, bool write) {
   return down + 9.0;
 }
 
-void WriteRow(PaperCanvas& canvas, const std::vector<Placed>& row) {
+double HeightOfRow(PaperCanvas& canvas, const std::vector<Placed>& row) {
   double height = 0.0;
   for (const Placed& placed : row) height = std::max(height, Below(canvas, placed, false));
+  return height;
+}
+
+void WriteRow(PaperCanvas& canvas, const std::vector<Placed>& row) {
+  const double height = HeightOfRow(canvas, row);
   if (height > canvas.room()) canvas.NewPage();
   for (const Placed& placed : row) {
     if (Seen(*placed.picture)) {
@@ -48,21 +53,33 @@ void WriteRow(PaperCanvas& canvas, const std::vector<Placed>& row) {
   canvas.Skip(height);
 }
 
-}  // namespace
-
-void WritePictures(PaperCanvas& canvas, const std::vector<KeyPicture>& pictures) {
+// Those that stand beside each other, row by row, with the place of each.
+std::vector<std::vector<Placed>> RowsOf(const PaperCanvas& canvas, const std::vector<KeyPicture>& pictures) {
   const double half = (canvas.width() - kBetween) / 2.0, tallest = canvas.width() * 0.9;
-  std::vector<Placed> row;
+  std::vector<std::vector<Placed>> rows;
+  bool open = false;  // the last row has one half picture and room for another
   for (std::size_t i = 0; i < pictures.size(); ++i) {
     const KeyPicture& picture = pictures[i];
     double box = picture.wide ? canvas.width() : half;
     double height = Seen(picture) ? box * picture.height / picture.width : 20.0;
     if (height > tallest) box *= tallest / height, height = tallest;
-    if (picture.wide && !row.empty()) WriteRow(canvas, row), row.clear();
-    row.push_back({&picture, std::to_string(i + 1) + " · " + picture.title, canvas.left() + (row.empty() ? 0.0 : half + kBetween), box, height});
-    if (picture.wide || row.size() == 2) WriteRow(canvas, row), row.clear();
+    const bool beside = open && !picture.wide;
+    if (!beside) rows.emplace_back();
+    rows.back().push_back({&picture, std::to_string(i + 1) + " · " + picture.title, canvas.left() + (beside ? half + kBetween : 0.0), box, height});
+    open = !beside && !picture.wide;
   }
-  if (!row.empty()) WriteRow(canvas, row);
+  return rows;
+}
+
+}  // namespace
+
+double FirstPicturesHeight(PaperCanvas& canvas, const std::vector<KeyPicture>& pictures) {
+  const auto rows = RowsOf(canvas, pictures);
+  return rows.empty() ? 0.0 : HeightOfRow(canvas, rows.front());
+}
+
+void WritePictures(PaperCanvas& canvas, const std::vector<KeyPicture>& pictures) {
+  for (const auto& row : RowsOf(canvas, pictures)) WriteRow(canvas, row);
 }
 
 }  // namespace fairlead

@@ -9,6 +9,9 @@
 
 namespace fairlead {
 
+// Of the first row with its words, points: a head above it stays on its page.
+double FirstPicturesHeight(PaperCanvas& canvas, const std::vector<KeyPicture>& pictures);
+
 void WritePictures(PaperCanvas& canvas, const std::vector<KeyPicture>& pictures);
 
 }  // namespace fairlead
