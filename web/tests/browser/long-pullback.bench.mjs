@@ -4,7 +4,7 @@
 // second are shown while the lengthwise view is dragged, and what engine, child and page hold.
 import { execFile } from "node:child_process";
 import { mkdtemp, readFile } from "node:fs/promises";
-import { readdirSync, readFileSync } from "node:fs";
+import { readdirSync, readFileSync, readlinkSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
@@ -16,7 +16,7 @@ const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kFrames = process.env.FRAMES ?? "3000";
 const kSeconds = Number(process.env.SECONDS ?? "10");
 const status = (pid, key) => Number((readFileSync(`/proc/${pid}/status`, "utf8").match(new RegExp(`^${key}:\\s+(\\d+)`, "m")) ?? [])[1] ?? 0) / 1024;
-const words = (pid) => readFileSync(`/proc/${pid}/cmdline`, "utf8").split("\0");
+const words = (pid) => readFileSync(`/proc/${pid}/cmdline`, "utf8").split(/[\0 ]/); // a browser's children join theirs with blanks
 function processes(wanted) {
   return readdirSync("/proc").filter((each) => /^\d+$/.test(each)).filter((pid) => {
     try { return wanted(words(pid), pid); } catch { return false; }
@@ -26,7 +26,7 @@ const most = new Map();
 function watchMemory(profile) {
   const note = (name, mb) => most.set(name, Math.max(most.get(name) ?? 0, mb));
   return setInterval(() => {
-    for (const pid of processes((line) => line[0] === process.env.FAIRLEAD_PROGRAM)) {
+    for (const pid of processes((line, pid) => readlinkSync(`/proc/${pid}/exe`) === process.env.FAIRLEAD_PROGRAM)) {
       try { note(words(pid).includes("_decode") ? "child" : "engine", status(pid, "VmHWM")); } catch { /* it has ended */ }
     }
     for (const pid of processes((line) => line.includes("--type=renderer") && line.some((each) => each.includes(profile)))) {
