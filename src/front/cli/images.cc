@@ -58,7 +58,42 @@ void PrintRun(const Run& run) {
 struct Taken {
   std::string hash;
   bool again = false;
+  std::vector<std::string> warnings;  // of the run: a file that ends early, an angle that contradicts its picture
 };
+
+std::vector<std::string> WarningsOf(const Run& run) {
+  std::vector<std::string> warnings;
+  for (const RunRemark& remark : run.remarks)
+    if (remark.level == RemarkLevel::kWarning) warnings.push_back(remark.text);
+  return warnings;
+}
+
+// A member of an object that is text; empty if there is none.
+std::string TextMember(std::string_view object, std::string_view name) {
+  const auto members = MembersOf(object);
+  if (!members.ok()) return {};
+  for (const auto& [key, value] : *members) {
+    if (key != name) continue;
+    const auto text = ParseText(value);
+    return text.ok() ? *text : std::string{};
+  }
+  return {};
+}
+
+// The same from the server's Image; nothing if it is a dose report.
+std::vector<std::string> WarningsIn(std::string_view image) {
+  std::vector<std::string> warnings;
+  const auto members = MembersOf(image);
+  if (!members.ok()) return warnings;
+  for (const auto& [name, list] : *members) {
+    if (name != "remarks") continue;
+    const auto remarks = ElementsOf(list);
+    if (!remarks.ok()) return warnings;
+    for (const std::string_view remark : *remarks)
+      if (TextMember(remark, "level") == "warning") warnings.push_back(TextMember(remark, "text"));
+  }
+  return warnings;
+}
 
 void ShowProgress(const std::filesystem::path& file, const std::string& what) {
   std::fprintf(stderr, "\r\033[K%s: %s", file.filename().c_str(), what.c_str());
@@ -99,6 +134,7 @@ Result<Taken> ThroughServer(Client& client, const std::string& case_id, const st
   for (const auto& [name, value] : *members) {
     if (name == "hash") taken.hash = value.size() > 2 ? value.substr(1, value.size() - 2) : value;
     if (name == "again") taken.again = value == "true";
+    if (name == "image") taken.warnings = WarningsIn(value);
   }
   return taken;
 }
@@ -118,7 +154,7 @@ Result<Taken> DoseByOurselves(Practice& practice, const std::string& case_id, co
   if (!imported.ok()) return no_run;
   auto entry = AddDose(practice, case_id, imported->hash, false, "command line");
   if (!entry.ok()) return entry.error();
-  return Taken{imported->hash, entry->again};
+  return Taken{imported->hash, entry->again, {}};
 }
 
 Result<Taken> ByOurselves(Practice& practice, const std::string& case_id, const std::filesystem::path& file,
@@ -132,7 +168,7 @@ Result<Taken> ByOurselves(Practice& practice, const std::string& case_id, const 
   }
   auto entry = practice.AddImage(case_id, imported->run, "command line");
   if (!entry.ok()) return entry.error();
-  return Taken{imported->hash, imported->again};
+  return Taken{imported->hash, imported->again, WarningsOf(imported->run)};
 }
 
 // What came of each file. A file that cannot be read is told and passed over; anything from outside ends the import.
@@ -144,8 +180,12 @@ class Import {
   bool Take(const std::filesystem::path& file, const Result<Taken>& taken) {
     std::fprintf(stderr, "\r\033[K");
     if (taken.ok()) {
-      text_.Open('{').Member("file", file.string()).Member("hash", taken->hash).Member("again", taken->again).Close('}');
+      text_.Open('{').Member("file", file.string()).Member("hash", taken->hash).Member("again", taken->again).Key("warnings").Open('[');
+      for (const std::string& warning : taken->warnings) text_.Text(warning);
+      text_.Close(']').Close('}');
       if (!json_) Print(file.string() + ": " + (taken->again ? "was there already" : "taken in"));
+      for (const std::string& warning : taken->warnings)
+        if (!json_) Print("  warning: " + warning);
       return true;
     }
     exit_ = std::max(exit_, Fail(Within(file.string(), taken.error())));

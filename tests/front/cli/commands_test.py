@@ -292,6 +292,15 @@ class Contract(Base):
         taken = json.loads(second.stdout)["images"]
         self.assertTrue(taken[0]["again"])
         self.assertIn("refused", taken[-1])
+        # A run that ends early is taken in as far as it goes, and that is said at once.
+        whole = files[0].read_bytes()
+        for beside, share in ((True, 0.5), (False, 0.7)):
+            cut = folder / f"cut-{beside}.dcm"
+            cut.write_bytes(whole[: int(share * len(whole))])
+            with served(self.folder) if beside else contextlib.nullcontext():
+                done = run("image", "import", case, cut, "--data", self.folder, "--json", seconds=120)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertIn("ends early", json.loads(done.stdout)["images"][0]["warnings"][0])
 
 
 if __name__ == "__main__":
