@@ -42,6 +42,17 @@ std::optional<bool> AnyChannel(const Facts& facts, std::string_view name) {
   return any;
 }
 
+// Of the channel that the retrograde gear is in; where none was named, of any.
+std::optional<bool> SoleSupplyInUse(const Facts& facts, const RunState& run) {
+  for (auto attempt = run.attempts.rbegin(); attempt != run.attempts.rend(); ++attempt) {
+    if (!IsRetrograde(attempt->strategy)) continue;
+    if (attempt->channel.empty()) break;
+    const auto found = facts.find(FactKey{"sole_supply", attempt->channel});
+    return found == facts.end() ? std::nullopt : FlagOf(found->second);
+  }
+  return AnyChannel(facts, "sole_supply");
+}
+
 void TakeCreatinine(const State& state, const Facts& facts, const RunState& run, RunPatient& patient) {
   patient.creatinine_mg_dl = NumberOfFact(facts, "creatinine");
   if (const Entry* entry = StandingFactEntry(state, FactKey{"creatinine", ""})) patient.creatinine_at = entry->at;
@@ -71,7 +82,7 @@ RunPatient PatientOf(const State& state, const Facts& facts, const RunState& run
   patient.contrast_allergy = FlagOfFact(facts, "contrast_allergy");
   patient.protamine_risk = FlagOfFact(facts, "protamine_risk");
   patient.interventional_collateral = FlagOfFact(facts, "interventional_collateral");
-  patient.sole_supply = AnyChannel(facts, "sole_supply");
+  patient.sole_supply = SoleSupplyInUse(facts, run);
   patient.egfr = NumberOfFact(facts, "egfr");
   if (!patient.creatinine_mg_dl || !patient.age_years || !patient.sex) return patient;
   const Kidney kidney{*patient.creatinine_mg_dl, *patient.age_years, *patient.sex, patient.weight_kg, patient.height_cm};

@@ -19,7 +19,7 @@ struct RunPatient {
   std::optional<double> egfr, clearance;        // stated, or from creatinine, age and sex
   std::optional<WeightRule> by_weight;
   std::optional<bool> dialysis, diabetes, heart_failure, prior_cabg, heparin_allergy, contrast_allergy, protamine_risk;
-  std::optional<bool> interventional_collateral, sole_supply;
+  std::optional<bool> interventional_collateral, sole_supply;  // the second of the channel in use, where one is named
   std::optional<double> j_cto;                  // expected total, where nothing is missing
 };
 

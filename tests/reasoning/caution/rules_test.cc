@@ -327,6 +327,13 @@ TEST(RuleVectors, ACreatinineOfThirtyDaysIsNotOldAndOneOfMoreIs) {
   }
 }
 
+// The channel that is used decides: that another is the only supply stops nobody.
+TEST(RuleVectors, TheOnlyRouteOfAnotherChannelIsNoReasonToSpeak) {
+  const Lines lines = With(kRetro, {"09:00 fact c1.sole_supply no", "09:00 fact c2.sole_supply yes"});
+  EXPECT_FALSE(Fires(With(lines, {"10:12 start RW c1"}), "10:13", "S-33"));
+  EXPECT_TRUE(Fires(With(lines, {"10:12 start RW c1", "10:30 switch RW c2"}), "10:31", "S-33"));
+  EXPECT_TRUE(Fires(With(lines, {"10:12 start RW"}), "10:13", "S-33"));  // which one is not said
+}
 TEST(RuleVectors, NoRatioInDialysis) { EXPECT_FALSE(Fires(With(kGear, {"09:00 fact dialysis yes", "10:10 contrast =400"}), "10:11", "S-14")); }
 
 }  // namespace
