@@ -30,7 +30,7 @@ void Connection<Wire>::Dispatch() {
     return;
   }
   if (house_.slow_waiting >= kSlowWaiting) {
-    return reply->Send(house_.service.refuse(503, "too many images are being read at once", "try again in a moment"));
+    return reply->Send(house_.service.refuse(503, "too many long questions (images, ladders) are being worked on at once", "try again in a moment"));
   }
   ++house_.slow_waiting;
   asio::post(house_.slow, [self = Self(), request, reply] {
