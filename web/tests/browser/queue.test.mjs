@@ -63,7 +63,7 @@ test("an entry typed into the log bar is in the journal", async () => {
   await page.reload(); // from now on the page's files come by way of its own keeper
   await type("note before the cut");
   await page.waitForFunction(() => document.querySelector(".timeline")?.textContent?.includes("before the cut"));
-  assert.equal((await lines()).at(-1).text.includes("before the cut"), true);
+  assert.ok((await lines()).some((line) => line.text.includes("before the cut"))); // what the screen showed may follow it
   await page.waitForTimeout(2500); // the engine writes down who was let in with its next beat
 });
 
