@@ -20,8 +20,8 @@ const expectedWords = (each: ByScore): string =>
 
 // Short enough for the margin of the picture; of a score with rates of two cohorts the cohort too.
 function shortName(each: ByScore, all: readonly ByScore[]): string {
-  const name = each.name.replace("PROGRESS-CTO ", "").replace(/ \(.*\)$/, "");
-  return all.filter((other) => other.score === each.score).length > 1 ? `${name}, ${each.cohort.split(/[ ,]/)[0] ?? ""}` : name;
+  const name = each.name.replace("PROGRESS-CTO ", "").replace("complications", "harm").replace(/ \(.*\)$/, "");
+  return all.filter((other) => other.score === each.score).length > 1 ? `${name}, ${(each.cohort.split(/[ ,]/)[0] ?? "").replace(/^(deriv|valid)ation$/, "$1.")}` : name;
 }
 
 export function AgainstScores({ found }: { readonly found: Audit }) {
