@@ -178,8 +178,8 @@ Result<std::string> ReportPdf(const Report& report, PaperSize size, const std::f
   if (report.invented) Paragraph(page, "INVENTED: nobody lived this case", {9.0, true, 0.0});
   for (const ReportSection& section : report.sections) WriteSection(page, section, report.zone_min);
   if (!report.pictures.empty()) {
-    constexpr double kHead = 30.0;  // of a heading, points
-    if (page.room() < FirstPicturesHeight(page, report.pictures) + kHead) page.NewPage();
+    constexpr double kHeadingPt = 30.0;  // of a heading, points
+    if (page.room() < FirstPicturesHeight(page, report.pictures) + kHeadingPt) page.NewPage();
     Heading(page, "Key pictures");
     WritePictures(page, report.pictures);
   }
