@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <array>
 #include <numeric>
+#include <string>
+#include <utility>
 #include <vector>
 
 namespace fairlead {
@@ -52,11 +54,15 @@ const FactRow* FindFact(std::string_view name) {
   return found == by_name.end() || (*found)->name != name ? nullptr : *found;
 }
 
+// A name that holds the typed word whole ("length": length_angio_mm) is nearer than any that is spelt alike.
 std::string_view NearestFact(std::string_view name) {
+  constexpr std::size_t kShortestWord = 3;  // a shorter one is part of half the names
   const std::string_view start = name.substr(0, 64);  // a longer name is no misspelling, and costs time
-  return std::ranges::min_element(Dictionary(), {},
-                                  [start](const FactRow& row) { return EditDistance(start, row.name); })
-      ->name;
+  const auto distance = [start](const FactRow& row) {
+    const bool holds = start.size() >= kShortestWord && ("_" + std::string(row.name) + "_").find("_" + std::string(start) + "_") != std::string::npos;
+    return std::pair(holds ? 0 : 1, EditDistance(start, row.name));
+  };
+  return std::ranges::min_element(Dictionary(), {}, distance)->name;
 }
 
 const Belief& BeliefOf(const Facts& facts, const FactKey& key) {

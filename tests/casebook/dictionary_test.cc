@@ -162,6 +162,7 @@ TEST(Dictionary, ANumberNamedInAUnitIsInThatUnit) {
 TEST(NearestFact, FindsTheNameThatWasMeant) {
   EXPECT_EQ(NearestFact("lenght_angio_mm"), "length_angio_mm");
   EXPECT_EQ(NearestFact("prior_cabgs"), "prior_cabg");
+  EXPECT_EQ(NearestFact("length"), "length_ct_mm");  // a whole word of the name, not "height_cm", which is spelt alike
   EXPECT_FALSE(NearestFact("").empty());
   EXPECT_FALSE(NearestFact(std::string(100000, 'x')).empty());
 }
