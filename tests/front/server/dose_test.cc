@@ -11,29 +11,16 @@
 #include "casebook/log/log_line.h"
 #include "casebook/ulid.h"
 #include "front/server/case_views.h"
-#include "front/server/random.h"
 #include "front/server/skin_kept.h"
 #include "imaging/dosereport/write_report.h"
 #include "keeping/images/doses.h"
+#include "tests/front/server/one_practice.h"
 
 namespace fairlead {
 namespace {
 
-class DoseOfACase : public ::testing::Test {
+class DoseOfACase : public OnePractice {
  protected:
-  void SetUp() override {
-    folder_ = std::filesystem::temp_directory_path() / ("fairlead-dose-" + RandomHex(8));
-    auto practice = Practice::Open(folder_, {});
-    ASSERT_TRUE(practice.ok()) << Sentence(practice.error());
-    practice_ = std::move(*practice);
-    auto id = practice_->NewCase("invented", "1", "test");
-    ASSERT_TRUE(id.ok());
-    case_ = *id;
-  }
-  void TearDown() override {
-    practice_.reset();
-    std::filesystem::remove_all(folder_);
-  }
   Receipt Join(const std::vector<IrradiationEvent>& events, const std::string& set, bool earlier = false) {
     auto upload = practice_->images().Begin();
     EXPECT_TRUE(upload.ok());
@@ -49,10 +36,6 @@ class DoseOfACase : public ::testing::Test {
     EXPECT_TRUE(dose.ok()) << (dose.ok() ? "" : Sentence(dose.error()));
     return dose.ok() ? std::move(*dose) : CaseDose{};
   }
-
-  std::filesystem::path folder_;
-  std::unique_ptr<Practice> practice_;
-  std::string case_;
 };
 
 std::vector<IrradiationEvent> On(const std::string& day, std::uint64_t seed, int count) {
