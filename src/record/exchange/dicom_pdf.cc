@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "imaging/dicom/dataset.h"
+#include "record/exchange/dicom_subject.h"
 #include "record/exchange/exchange.h"
 
 namespace fairlead {
@@ -44,10 +45,7 @@ std::vector<std::uint8_t> DicomPdf(const Report& report, std::string_view pdf) {
   set.Text(0x00080064, "CS", "WSD");
   set.Text(0x00080070, "LO", "");
   set.Text(0x00080090, "PN", "");
-  set.Text(0x00100010, "PN", report.invented ? "INVENTED^CASE" : "");
-  set.Text(0x00100020, "LO", report.case_id);  // of the case: no number of a person is known
-  set.Text(0x00100030, "DA", "");
-  set.Text(0x00100040, "CS", "");
+  PutSubject(set, report);
   set.Text(0x0020000D, "UI", UidOf("study " + of));
   set.Text(0x0020000E, "UI", UidOf("reports " + of));
   set.Text(0x00200010, "SH", std::to_string(report.visit));

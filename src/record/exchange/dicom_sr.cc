@@ -9,6 +9,7 @@
 #include "casebook/entry_text.h"
 #include "casebook/run/run_state.h"
 #include "imaging/dicom/dataset.h"
+#include "record/exchange/dicom_subject.h"
 #include "record/exchange/exchange.h"
 
 namespace fairlead {
@@ -212,10 +213,7 @@ void PutHeader(DataSet& set, const Report& report, const std::string& instance, 
   set.Text(0x00080090, "PN", "");
   PutItems(set, 0x00081111, {});
   set.Text(0x00081090, "LO", "Fairlead");
-  set.Text(0x00100010, "PN", report.invented ? "INVENTED^CASE" : "");
-  set.Text(0x00100020, "LO", report.case_id);
-  set.Text(0x00100030, "DA", "");
-  set.Text(0x00100040, "CS", "");
+  PutSubject(set, report);
   set.Text(0x00181000, "LO", "1");
   set.Text(0x00181020, "LO", "1");
   set.Text(0x0020000D, "UI", UidOf("study " + of));
