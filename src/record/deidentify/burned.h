@@ -12,7 +12,7 @@
 
 namespace fairlead {
 
-// Boxes of small, sharp, flat signs that stand still through the run, grown together along lines. At most 16, largest first.
+// Boxes of small, sharp, flat signs that stand still through the run, grown together along lines. At most 32, largest first.
 std::vector<MaskBox> SuspectText(const Run& run, Bytes frames);
 
 // Why a header alone makes one suspect: "ultrasound", "secondary capture", "the file says so", "the file does not say"; empty: none.
