@@ -129,6 +129,7 @@ class Line {
     bare->add_option("-o,--out", arguments_.out, "folder to make, or a file that ends in .tar")->required()->type_name("PATH");
     bare->add_option("--project", arguments_.name, "whose key makes the stand-ins (default): the same key joins cases, a lost key cuts the link")->type_name("NAME");
     bare->add_option("--mask", arguments_.report.mask, "a name that must not appear; again for each")->type_name("WORD");
+    bare->add_option("--keep-word", arguments_.report.keep, "a word that was taken out as a possible name and is none; again for each")->type_name("WORD");
     bare->add_option("--keep", arguments_.only, "teaching: notes that begin with lesson:, speaker: or report:, searched for names, days and numbers")->check(CLI::IsMember({"teaching"}));
     CLI::App* facts = Add(*group, "facts", "age, sex, creatinine, haemoglobin, ejection fraction, weight and height from a FHIR R4 file", "case facts");
     TakeCase(facts);
@@ -301,6 +302,7 @@ class Line {
     exchange->add_option("-o,--out", given.out, "the file to write; of --csv the folder")->required()->type_name("FILE");
     exchange->add_option("--zone", given.zone_min, "of the times printed, minutes east of UTC")->check(CLI::Range(-840, 840))->type_name("MIN");
     lesson->add_option("--mask", given.mask, "a name or word that must not appear; again for each")->type_name("WORD");
+    lesson->add_option("--keep-word", given.keep, "a word that was taken out as a possible name and is none; again for each")->type_name("WORD");
   }
 
   void AddAudit() {

@@ -72,6 +72,12 @@ Result<Packed> Pack(const ParcelContents& contents, const fs::path& out) { retur
 
 }  // namespace
 
+std::string TakenOutWords(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
+  return text;
+}
+
 int ExportDeidentified(const Arguments& arguments) {
   if (Connect(arguments.data) != nullptr) return Fail(Error{"the program is running on this folder", arguments.data.string(), "take the de-identified case from the page (Record), or end the program first"});
   auto practice = Practice::Open(arguments.data, {});
@@ -80,18 +86,22 @@ int ExportDeidentified(const Arguments& arguments) {
   if (!id.ok()) return Fail(id.error());
   auto entries = (*practice)->journal().Entries(*id);
   if (!entries.ok()) return Fail(entries.error());
-  auto leaving = DeidentifyCase(*entries, (*practice)->images(), arguments.data, {arguments.name.empty() ? "default" : arguments.name, arguments.report.mask, arguments.only == "teaching"}, kVersion);
+  const DeidSettings settings{arguments.name.empty() ? "default" : arguments.name, arguments.report.mask, arguments.only == "teaching", arguments.report.keep};
+  auto leaving = DeidentifyCase(*entries, (*practice)->images(), arguments.data, settings, kVersion);
   if (!leaving.ok()) return Fail(leaving.error());
   auto packed = Pack(leaving->contents, arguments.out);
   if (!packed.ok()) return Fail(packed.error());
   if (arguments.json) {
     JsonText json;
     json.Open('{').Member("case", leaving->contents.chain.case_id).Member("entries", leaving->contents.chain.entries.size()).Member("images", packed->images);
-    Print(json.Member("left_out", leaving->images_left_out).Member("bytes", packed->bytes).Member("deidentified", true).Close('}').Take());
+    json.Member("left_out", leaving->images_left_out).Member("bytes", packed->bytes).Member("deidentified", true).Key("taken_out").Open('[');
+    for (const std::string& word : leaving->taken_out) json.Text(word);
+    Print(json.Close(']').Close('}').Take());
     return 0;
   }
   Print(fmt::format("written: {}, {} entries, {} images, {} left out; removed.txt lists what is gone", arguments.out.string(), leaving->contents.chain.entries.size(), packed->images, leaving->images_left_out));
-  Print("look through it before it leaves: names in words that were kept are found only where they are given with --mask");
+  if (!leaving->taken_out.empty()) Print("taken out of kept words as possible names; give with --keep-word each that is none: " + TakenOutWords(leaving->taken_out));
+  Print("look through it before it leaves: a name that is an ordinary word written small (baker) is found only where it is given with --mask");
   return 0;
 }
 

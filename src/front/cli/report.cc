@@ -4,6 +4,7 @@
 
 #include <fstream>
 
+#include "front/cli/carry.h"
 #include "front/cli/commands.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
@@ -132,17 +133,13 @@ int WriteLesson(const Arguments& arguments) {
   if (!images.ok()) return Fail(images.error());
   LessonClips clips = ClipsOf(state, **images);
   const std::size_t shown = clips.clips.size();
-  const Lesson lesson = LessonOfCase(state, arguments.report.mask, RandomHex(16), std::move(clips.clips));
+  const Lesson lesson = LessonOfCase(state, {arguments.report.mask, arguments.report.keep}, RandomHex(16), std::move(clips.clips));
   const std::string html = LessonHtml(lesson);
-  std::string free;
-  for (const std::string& text : FreeWordsOf(lesson)) free += text + "\n";
   if (auto written = WriteBytes(arguments.report.out, html); !written.ok()) return Fail(written.error());
   if (shown > 0) Print(fmt::format("{} clip{}, {:.1f} MB", shown, shown == 1 ? "" : "s", static_cast<double>(html.size()) / 1e6));
   for (const std::string& each : clips.left_out) Print("left out: " + each);
-  std::string perhaps;
-  for (const std::string& word : PossibleNames(free)) perhaps += (perhaps.empty() ? "" : ", ") + word;
-  if (!perhaps.empty()) Print("words with a capital in what people wrote; give with --mask each that is a name: " + perhaps);
-  Print("written: " + arguments.report.out.string() + "; read every word of it before you show it: names in teaching notes are masked only with --mask");
+  if (!lesson.taken_out.empty()) Print("taken out as possible names; give with --keep-word each that is none: " + TakenOutWords(lesson.taken_out));
+  Print("written: " + arguments.report.out.string() + "; read every word of it before you show it: a name that is an ordinary word written small (baker) is not found");
   return 0;
 }
 

@@ -15,7 +15,7 @@ struct ReportArguments {
   int zone_min = 0;
   bool sign = false;
   bool fhir = false, dicom = false, sr = false;  // of the exchange
-  std::vector<std::string> mask;  // of the lesson: words that must not appear
+  std::vector<std::string> mask, keep;  // of the lesson: words that must not appear; that may be names and stay
 };
 
 }  // namespace fairlead

@@ -17,6 +17,7 @@
 #include "keeping/journal/chain.h"
 #include "record/deidentify/burned.h"
 #include "record/deidentify/journal.h"
+#include "record/deidentify/report.h"
 #include "record/picture/raster.h"
 
 namespace fairlead {
@@ -88,7 +89,7 @@ class Leaving {
     };
     const fs::path stored = StoredImage(data_, image.hash);
     if (stored.empty()) return leave_out("its file is not here any more");
-    if (image.report) return leave_out("dose reports are not rewritten");
+    if (image.report) return TakeReport(image, stored, name, leaving, stand_ins, leave_out);
     if (boxes == nullptr) return leave_out("nobody has looked whether something is written in it");
     auto run = images_.Find(image.hash);
     if (!run.ok()) return run.error();
@@ -108,6 +109,20 @@ class Leaving {
   const std::string& list() const { return list_; }
 
  private:
+  // Nothing is drawn in a dose report: nobody needs to look.
+  template <typename LeaveOut>
+  Status TakeReport(const CaseImage& image, const fs::path& stored, const std::string& name, DeidCase& leaving, std::map<std::string, std::string>& stand_ins, const LeaveOut& leave_out) {
+    const Descriptor file(open(stored.c_str(), O_RDONLY | O_CLOEXEC));
+    if (!file.ok()) return DiskError("a stored dose report could not be opened", stored);
+    auto mapped = MappedFile::Map(file.get());
+    if (!mapped.ok()) return mapped.error();
+    auto made = DeidentifyReport((*mapped)->bytes(), project_);
+    if (!made.ok()) return leave_out(made.error().what);
+    list_ += fmt::format("{}: a dose report, {} UIDs and times replaced, removed or written anew:\n", name, made->replaced);
+    for (const std::string& line : made->removed) list_ += "  " + line + "\n";
+    return Keep(image, made->file, ".dcm", leaving, stand_ins);
+  }
+
   // A picture without a header is written anew from its pixels: words that a PNG may carry beside them stay behind.
   Status TakeStill(const CaseImage& image, const Run& run, std::span<const std::uint8_t> frame, const std::vector<MaskBox>& boxes, const std::string& name, DeidCase& leaving, std::map<std::string, std::string>& stand_ins) {
     Raster raster{run.columns, run.rows, run.samples, {frame.begin(), frame.end()}};
@@ -168,7 +183,8 @@ Result<DeidCase> DeidentifyCase(const std::vector<Entry>& entries, ImageStore& i
     const auto looked = masks.find(all[i].hash);
     if (auto taken = pictures.Take(all[i], looked == masks.end() ? nullptr : &looked->second, i + 1, leaving, stand_ins); !taken.ok()) return taken.error();
   }
-  const DeidJournal journal = DeidentifyJournal(entries, stand_ins, {settings.keep_teaching, settings.mask}, project);
+  const DeidJournal journal = DeidentifyJournal(entries, stand_ins, {settings.keep_teaching, settings.mask, settings.keep_words}, project);
+  leaving.taken_out = journal.taken_out;
   std::string& list = leaving.contents.removed = "What was removed, by DICOM PS3.15 Annex E (Basic Profile with 113101, 113103, 113105, 113107, 113108) for pictures, and in the journal\n\njournal:\n";
   for (const auto& [what, count] : journal.removed) list += fmt::format("  {}: {}\n", what, count);
   list += "  every id of case and entries, every hash: replaced; every time: moved by a secret whole number of days\n  what the lab knows (shelf, limits, priors): not part of it\n\n" + pictures.list();
@@ -203,6 +219,10 @@ std::string LookJson(const std::vector<Entry>& entries, ImageStore& images) {
     boxes_of(frames.ok() ? SuspectText(*run, frames->bytes) : std::vector<MaskBox>{});
     json.Member("why", SuspectHeader(*run)).Close('}');
   }
+  json.Close(']').Key("perhaps_names").Open('[');
+  std::map<std::string, std::string> all_leave;
+  for (const CaseImage& image : all) all_leave[image.hash] = image.hash;
+  for (const std::string& word : DeidentifyJournal(entries, all_leave, {.keep_teaching = true, .mask = {}, .keep_words = {}}, {}).taken_out) json.Text(word);
   return json.Close(']').Close('}').Take();
 }
 

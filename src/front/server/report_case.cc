@@ -35,9 +35,9 @@ Result<Letter> LetterOfCase(const State& state, const Knowledge& lab, int zone_m
   return MakeLetter(state, {*limits, zone_min});
 }
 
-Lesson LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key, std::vector<LessonClip> clips) {
+Lesson LessonOfCase(const State& state, LessonWords words, const std::string& key, std::vector<LessonClip> clips) {
   const auto tag = [key](std::string_view word) { return "person-" + DigestOf(key + "\n" + std::string(word)).substr(0, 6); };
-  return MakeLesson(state, {std::move(mask), tag, std::move(clips)});
+  return MakeLesson(state, {std::move(words.mask), tag, std::move(clips), std::move(words.keep)});
 }
 
 Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const std::string& by, const std::string& device,

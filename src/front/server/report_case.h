@@ -21,8 +21,12 @@ Result<Report> ReportOfCase(const State& state, const Knowledge& lab, int zone_m
 // The letter in plain words, from the same.
 Result<Letter> LetterOfCase(const State& state, const Knowledge& lab, int zone_min);
 
-// For the teaching page. `mask` holds words that must not appear; `key` makes their tags and is kept nowhere. `clips` are those of ClipsOf.
-Lesson LessonOfCase(const State& state, std::vector<std::string> mask, const std::string& key, std::vector<LessonClip> clips);
+struct LessonWords {
+  std::vector<std::string> mask, keep;  // must not appear; may be names for all the program knows, and stay
+};
+
+// For the teaching page. `key` makes the tags of masked words and is kept nowhere. `clips` are those of ClipsOf.
+Lesson LessonOfCase(const State& state, LessonWords words, const std::string& key, std::vector<LessonClip> clips);
 
 // The entry of kind `shown` that seals the report as it reads at `now`. Errors: entries of a newer program are not
 // understood; nothing has changed since the last signature; nobody is named.

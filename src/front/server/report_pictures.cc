@@ -225,31 +225,31 @@ LessonClips ClipsOf(const State& state, ImageStore& images) {
 }
 
 std::string LessonPlanJson(const State& state) {
-  const Lesson lesson = MakeLesson(state, {});
+  LessonSettings settings;
+  for (const PictureWish& wish : WishesOf(state))
+    if (wish.kind == WishKind::kClip) settings.clips.push_back({.what = "", .caption = wish.caption, .at = wish.at, .joined = wish.at, .frames = {}});
+  const Lesson lesson = MakeLesson(state, settings);
   JsonText json;
   json.Open('{').Key("points").Open('[');
   for (const LessonPoint& point : lesson.points) json.Open('{').Member("at", ToIso(point.at)).Member("when", point.when).Member("question", point.question).Member("done", point.what_was_done).Close('}');
   json.Close(']').Key("words").Open('[');
-  std::string free;
   for (const EntryIndex index : state.notes) {
     const Entry& entry = state.entries[index];
     const auto* note = std::get_if<NoteWritten>(&entry.data);
     const bool speaker = note != nullptr && note->text.starts_with("speaker:");
     if (!speaker && (note == nullptr || !note->text.starts_with("lesson:"))) continue;
     const std::string text = note->text.substr(std::min(note->text.find_first_not_of(" \n", speaker ? 8 : 7), note->text.size()));
-    free += text + "\n";
     json.Open('{').Member("entry", entry.id).Member("kind", speaker ? "speaker" : "lesson").Member("text", text).Member("at", ToIso(entry.at)).Member("place", PlaceInLesson(lesson, entry.at)).Close('}');
   }
   json.Close(']').Key("clips").Open('[');
   const Boxes covered = CoveredIn(state);
   for (const PictureWish& wish : WishesOf(state)) {
     if (wish.kind != WishKind::kClip) continue;
-    free += wish.caption + "\n";
     json.Open('{').Member("entry", wish.entry).Member("what", fmt::format("{}, frames {} to {}", wish.label.empty() ? wish.asked : wish.label, wish.first + 1, wish.last + 1));
     json.Member("caption", wish.caption).Member("place", PlaceInLesson(lesson, wish.at)).Member("why_not", WhyNot(wish, covered)).Close('}');
   }
   json.Close(']').Key("perhaps_names").Open('[');
-  for (const std::string& name : PossibleNames(free)) json.Text(name);
+  for (const std::string& name : lesson.taken_out) json.Text(name);
   return json.Close(']').Close('}').Take();
 }
 

@@ -65,8 +65,10 @@ Response GiveDeidentified(App& app, Asked& asked) {
   const RequestHead& head = asked.request.head;
   if (const auto project = QueryValue(head, "project"); !project.empty()) settings.project = project;
   settings.keep_teaching = QueryValue(head, "teaching") == "1";
-  for (const auto& [name, value] : head.query)
+  for (const auto& [name, value] : head.query) {
     if (name == "mask" && settings.mask.size() < 64) settings.mask.push_back(value);
+    if (name == "keep" && settings.keep_words.size() < 256) settings.keep_words.push_back(value);
+  }
   auto leaving = DeidentifyCase(state->entries, app.practice.images(), DataOf(app.practice), settings, app.version);
   return leaving.ok() ? PackedAnswer(app, leaving->contents, "case-deidentified.tar") : Refusal(leaving.error());
 }

@@ -157,10 +157,12 @@ Response TakeLesson(App& app, Asked& asked) {
   if (auto none = NoSuchCase(app, asked)) return std::move(*none);
   auto state = app.practice.StateOf(asked.given[0], std::nullopt);
   if (!state.ok()) return Refusal(state.error());
-  std::vector<std::string> mask;
-  for (const auto& [name, value] : asked.request.head.query)
-    if (name == "mask" && mask.size() < 64) mask.push_back(value);
-  return Taken(LessonHtml(LessonOfCase(*state, std::move(mask), RandomHex(16), ClipsOf(*state, app.practice.images()).clips)), "text/html; charset=utf-8", "lesson.html");
+  LessonWords words;
+  for (const auto& [name, value] : asked.request.head.query) {
+    if (name == "mask" && words.mask.size() < 64) words.mask.push_back(value);
+    if (name == "keep" && words.keep.size() < 256) words.keep.push_back(value);
+  }
+  return Taken(LessonHtml(LessonOfCase(*state, std::move(words), RandomHex(16), ClipsOf(*state, app.practice.images()).clips)), "text/html; charset=utf-8", "lesson.html");
 }
 
 Response ShowLessonPlan(App& app, Asked& asked) {

@@ -2,6 +2,7 @@
 #include "record/deidentify/journal.h"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <set>
 
@@ -42,7 +43,7 @@ class Journalist {
  public:
   Journalist(const std::map<std::string, std::string>& images, const DeidWords& words, const DeidProject& project, const std::vector<Entry>& entries)
       : images_(images), words_(words), project_(project) {
-    lesson_.mask = words.mask;
+    lesson_.mask = words.mask, lesson_.keep = words.keep_words;
     const State state = Fold(entries);
     wishes_ = WishesOf(state);
     for (std::string& name : NamesIn(state)) lesson_.mask.push_back(std::move(name));
@@ -56,6 +57,8 @@ class Journalist {
     const Instant first = entries.empty() ? Instant{} : Shifted(project_, entries.front().recorded);
     journal_.case_id = NewId(first, "case " + (entries.empty() ? std::string() : entries.front().case_id));
     for (const Entry& entry : entries) Add(entry);
+    journal_.taken_out.assign(taken_out_.begin(), taken_out_.end());
+    if (!taken_out_.empty()) journal_.removed["possible name in kept words, each word once"] = taken_out_.size();
     return std::move(journal_);
   }
 
@@ -69,6 +72,10 @@ class Journalist {
     std::array<std::uint8_t, 10> tail{};
     std::copy_n(digest.begin(), tail.size(), tail.begin());
     return NewUlid(at, tail);
+  }
+  std::string Cleaned(std::string_view text) {
+    for (std::string& name : NamesTakenOut(text, lesson_)) taken_out_.insert(std::move(name));
+    return Unrecognised(text, lesson_);
   }
   void Removed(const char* what) { ++journal_.removed[what]; }
   std::string Writer(const std::string& name, const char* kind) {
@@ -147,7 +154,9 @@ class Journalist {
       return NoteWritten{"(an image was left out)"};
     }
     image.hash = found->second;
-    const bool ours = image.label.starts_with("run ") && image.label.size() <= 8 && std::ranges::all_of(image.label.substr(4), IsDigit);
+    const bool ours = std::ranges::any_of(std::array<std::string_view, 3>{"run ", "dose report ", "earlier dose report "}, [&image](std::string_view head) {
+      return image.label.starts_with(head) && image.label.size() <= head.size() + 4 && std::ranges::all_of(image.label.substr(head.size()), IsDigit);
+    });
     if (!ours) image.label = "run";
     if (image.modality.size() > 2) image.modality = "OT";
     return image;
@@ -176,7 +185,7 @@ class Journalist {
     if (wish->image.empty() || image == images_.end()) return std::nullopt;
     std::string text = (wish->kind == WishKind::kClip ? "clip: " : "picture: ") + image->second.substr(0, kDigits) + " frame" + (wish->first == wish->last ? " " : "s ") + std::to_string(wish->first + 1);
     if (wish->first != wish->last) text += "-" + std::to_string(wish->last + 1);
-    if (!wish->caption.empty() && words_.keep_teaching) text += "; " + Unrecognised(wish->caption, lesson_);
+    if (!wish->caption.empty() && words_.keep_teaching) text += "; " + Cleaned(wish->caption);
     Removed(words_.keep_teaching ? "choice of a picture, kept; its words searched" : "words of a chosen picture");
     return NoteWritten{std::move(text)};
   }
@@ -185,7 +194,7 @@ class Journalist {
     const bool teaching = note.text.starts_with("lesson:") || note.text.starts_with("speaker:") || note.text.starts_with("report:");
     if (teaching && words_.keep_teaching) {
       Removed("teaching note, kept and searched");
-      return NoteWritten{Unrecognised(note.text, lesson_)};
+      return NoteWritten{Cleaned(note.text)};
     }
     Removed("note");
     return NoteWritten{"(a note was removed)"};
@@ -201,7 +210,7 @@ class Journalist {
     std::string_view rest = shown.text;
     while (!rest.empty()) {
       const std::size_t end = std::min(rest.find('\n'), rest.size());
-      text += Unrecognised(rest.substr(0, std::min(rest.substr(0, end).find(" accepted:"), end)), lesson_) + "\n";
+      text += Cleaned(rest.substr(0, std::min(rest.substr(0, end).find(" accepted:"), end))) + "\n";
       rest.remove_prefix(std::min(end + 1, rest.size()));
     }
     return Shown{shown.at_step, text};
@@ -233,6 +242,7 @@ class Journalist {
   DeidJournal journal_;
   std::map<std::string, Now> now_;
   std::map<std::string, std::size_t> channels_;
+  std::set<std::string> taken_out_;
 };
 
 std::optional<MaskBox> BoxOf(std::string_view text) {

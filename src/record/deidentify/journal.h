@@ -22,11 +22,13 @@ struct DeidJournal {
   std::string case_id;
   std::vector<DeidEntry> entries;
   std::map<std::string, std::size_t> removed;  // "remark of a run entry" -> how often
+  std::vector<std::string> taken_out;          // possible names in what was kept, as they were written: never to leave with it
 };
 
 struct DeidWords {
   bool keep_teaching = false;      // notes that begin with "lesson:", "speaker:" or "report:": kept, searched and cleaned
   std::vector<std::string> mask;   // names that must not appear in what is kept
+  std::vector<std::string> keep_words{};  // may be names for all the program knows, and stay
 };
 
 // `entries` by seq, with their times of recording. `images` maps each image's hash to the hash of its de-identified file; one

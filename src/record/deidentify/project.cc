@@ -37,6 +37,19 @@ int ShiftOf_days(const DeidProject& project) {
 
 Instant Shifted(const DeidProject& project, Instant at) { return {at.ms + static_cast<std::int64_t>(ShiftOf_days(project)) * 24 * 3600 * 1000}; }
 
+bool IsTimeOfDay(std::string_view text) {
+  std::string digits;
+  const std::size_t point = std::min(text.find('.'), text.size());
+  for (const char c : text.substr(0, point))
+    if (c != ':') digits += c;
+  constexpr std::string_view kMost[] = {"23", "59", "60"};
+  if (digits.size() > 6 || digits.size() % 2 != 0 || digits.find_first_not_of("0123456789") != std::string::npos) return false;
+  for (std::size_t i = 0; i < digits.size(); i += 2)
+    if (digits.substr(i, 2) > kMost[i / 2]) return false;
+  const std::string_view fraction = text.substr(point);
+  return fraction.empty() || (digits.size() == 6 && fraction.size() > 1 && fraction.size() <= 7 && fraction.find_first_not_of("0123456789", 1) == std::string_view::npos);
+}
+
 std::string ShiftedDicomDate(int days_moved, std::string_view text) {
   using namespace std::chrono;
   if (text.size() < 8 || !std::ranges::all_of(text.substr(0, 8), [](char c) { return c >= '0' && c <= '9'; })) return {};
@@ -47,8 +60,9 @@ std::string ShiftedDicomDate(int days_moved, std::string_view text) {
   };
   const year_month_day day(year(number(0, 4)), month(static_cast<unsigned>(number(4, 2))), std::chrono::day(static_cast<unsigned>(number(6, 2))));
   const std::string_view rest = text.substr(8);
-  const bool a_time = std::ranges::all_of(rest, [](char c) { return (c >= '0' && c <= '9') || c == '.' || c == '+' || c == '-'; });
-  if (!day.ok() || !a_time || rest.size() > 18) return {};
+  const std::size_t zone = std::min(rest.find_first_of("+-"), rest.size());
+  const bool a_zone = zone == rest.size() || (rest.size() - zone == 5 && IsTimeOfDay(rest.substr(zone + 1)));
+  if (!day.ok() || !a_zone || !IsTimeOfDay(rest.substr(0, zone))) return {};
   const year_month_day moved{sys_days(day) + days(days_moved)};
   return fmt::format("{:04d}{:02d}{:02d}{}", static_cast<int>(moved.year()), static_cast<unsigned>(moved.month()), static_cast<unsigned>(moved.day()), rest);
 }

@@ -29,6 +29,8 @@ std::string KeyedTag(const DeidProject& project, std::string_view kind, std::str
 // One secret whole number of days for each patient, -365 to -1; times of day stay.
 int ShiftOf_days(const DeidProject& project);
 Instant Shifted(const DeidProject& project, Instant at);
+// "0640", "064000.25" or "06:40:00": a time of day (PS3.5 6.2) and nothing else that is digits. Empty is one too.
+bool IsTimeOfDay(std::string_view text);
 // "20260917" or "20260917064000.5+0200" moved by the shift; empty for a partial date or none.
 std::string ShiftedDicomDate(int days, std::string_view text);
 

@@ -5,6 +5,8 @@
 #include <cctype>
 #include <set>
 
+#include "record/lesson/words.h"
+
 namespace fairlead {
 namespace {
 
@@ -140,6 +142,10 @@ Found PatternAt(std::string_view text, std::size_t at) {
   return {};
 }
 
+bool IsOneOf(const std::vector<std::string>& words, std::string_view word) {
+  return std::ranges::any_of(words, [word](const std::string& each) { return SameWord(each, word); });
+}
+
 // A capital, or a letter beyond ASCII that may be one.
 bool StartsName(std::string_view word) { return !word.empty() && ((word.front() >= 'A' && word.front() <= 'Z') || static_cast<unsigned char>(word.front()) >= 0x80); }
 
@@ -147,20 +153,37 @@ bool StartsName(std::string_view word) { return !word.empty() && ((word.front() 
 
 std::string Unrecognised(std::string_view text, const LessonSettings& settings) {
   std::string clean;
+  std::size_t judged = 0;  // up to here the words stay, but for a masked one or a number within them: "stent/Quill"
   for (std::size_t at = 0; at < text.size();) {
-    if (const std::string* word = MaskedAt(text, at, settings.mask)) {
+    if (const std::string* masked = MaskedAt(text, at, settings.mask)) {
       std::string small;
-      for (const char c : *word) small += Small(c);
+      for (const char c : *masked) small += Small(c);
       clean += settings.tag ? settings.tag(small) : "(masked)";
-      at += word->size();
+      at += masked->size();
     } else if (const Found found = PatternAt(text, at); found.size > 0) {
       clean += found.instead;
       at += found.size;
+    } else if (const std::size_t size = at < judged ? 0 : WordFrom(text, at); size > 0) {
+      const std::string_view word = text.substr(at, size);
+      judged = at + size;
+      if (MayBeName(text, at, size) && !IsOneOf(settings.keep, word)) clean += "(name?)", at = judged;
     } else {
       clean += text[at++];
     }
   }
   return clean;
+}
+
+std::vector<std::string> NamesTakenOut(std::string_view text, const LessonSettings& settings) {
+  std::set<std::string> names;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t size = WordFrom(text, at);
+    const std::string_view word = text.substr(at, size);
+    const bool named = size > 0 && MayBeName(text, at, size) && !IsOneOf(settings.keep, word) && !IsOneOf(settings.mask, word);
+    if (named && PatternAt(text, at).size == 0) names.insert(std::string(word));
+    at += std::max<std::size_t>(size, 1);
+  }
+  return {names.begin(), names.end()};
 }
 
 std::vector<std::string> NamesIn(const State& state) {
@@ -193,6 +216,8 @@ std::vector<std::string> TitledNames(std::string_view text) {
     const std::string_view word = text.substr(at, size);
     at += size;
     if (std::ranges::none_of(kTitles, [word](std::string_view title) { return title.size() == word.size() && SameAt(word, 0, title); })) continue;
+    // "Dr. Oxbow" is one name, "the patient. She" two sentences.
+    if (at < text.size() && (text[at] == ',' || (text[at] == '.' && size > 4))) continue;
     // One or two words with a capital, behind an initial or not.
     for (int count = 0; count < 3 && at < text.size() && text[at] != '\n'; ++count) {
       const std::size_t next = at + BlanksAt(text, at), length = WordAt(text, next);
@@ -200,24 +225,6 @@ std::vector<std::string> TitledNames(std::string_view text) {
       if (length > 1) names.insert(std::string(text.substr(next, length)));
       at = next + length;
     }
-  }
-  return {names.begin(), names.end()};
-}
-
-std::vector<std::string> PossibleNames(std::string_view text) {
-  std::set<std::string> names;
-  bool begins = true;  // of a sentence: a capital says nothing there
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t size = WordAt(text, at);
-    if (size == 0) {
-      begins = begins || text[at] == '.' || text[at] == ':' || text[at] == '!' || text[at] == '?' || text[at] == '\n';
-      ++at;
-      continue;
-    }
-    const std::string_view word = text.substr(at, size);
-    if (!begins && size >= 3 && StartsName(word) && std::ranges::any_of(word, [](char c) { return c >= 'a' && c <= 'z'; })) names.insert(std::string(word));
-    begins = false;
-    at += size;
   }
   return {names.begin(), names.end()};
 }

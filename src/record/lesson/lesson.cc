@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 
 #include "casebook/derive.h"
@@ -198,30 +199,33 @@ std::vector<LessonLine> OutcomeOf(const RunState& run) {
   return lines;
 }
 
-void Clean(std::vector<LessonLine>& lines, const LessonSettings& settings) {
-  for (LessonLine& line : lines) line.label = Unrecognised(line.label, settings), line.value = Unrecognised(line.value, settings);
-}
-void Clean(std::vector<std::string>& texts, const LessonSettings& settings) {
-  for (std::string& text : texts) text = Unrecognised(text, settings);
+using Act = std::function<void(std::string&)>;
+
+// Every text of the page that people wrote freely, once each; `act` may change it.
+void ForEachFreeText(Lesson& lesson, const Act& act) {
+  const auto texts = [&act](std::vector<std::string>& all) {
+    for (std::string& text : all) act(text);
+  };
+  const auto clips = [&act](std::vector<LessonClip>& all) {
+    for (LessonClip& clip : all) act(clip.caption);
+  };
+  for (LessonPoint& point : lesson.points) texts(point.lessons), texts(point.speaker), clips(point.clips), clips(point.clips_then);
+  texts(lesson.lessons), texts(lesson.speaker), clips(lesson.clips), clips(lesson.clips_end);
 }
 
-void Clean(std::vector<LessonClip>& clips, const LessonSettings& settings) {
-  for (LessonClip& clip : clips) clip.caption = Unrecognised(clip.caption, settings);
-}
-
-void CleanAll(Lesson& lesson, const LessonSettings& settings) {
-  lesson.title = Unrecognised(lesson.title, settings);
+// Every text of the page.
+void ForEachText(Lesson& lesson, const Act& act) {
+  const auto lines = [&act](std::vector<LessonLine>& all) {
+    for (LessonLine& line : all) act(line.label), act(line.value);
+  };
+  act(lesson.title);
   for (LessonPoint& point : lesson.points) {
-    for (std::string* text : {&point.question, &point.what_was_done, &point.screens}) *text = Unrecognised(*text, settings);
-    Clean(point.facts, settings);
-    Clean(point.situation, settings);
-    for (auto* clips : {&point.clips, &point.clips_then}) Clean(*clips, settings);
-    for (auto* texts : {&point.choices, &point.lessons, &point.speaker}) Clean(*texts, settings);
+    for (std::string* text : {&point.question, &point.what_was_done, &point.screens}) act(*text);
+    for (std::string& choice : point.choices) act(choice);
+    lines(point.facts), lines(point.situation);
   }
-  Clean(lesson.outcome, settings);
-  for (auto* clips : {&lesson.clips, &lesson.clips_end}) Clean(*clips, settings);
-  Clean(lesson.lessons, settings);
-  Clean(lesson.speaker, settings);
+  lines(lesson.outcome);
+  ForEachFreeText(lesson, act);
 }
 
 }  // namespace
@@ -231,17 +235,6 @@ std::size_t PlaceInLesson(const Lesson& lesson, Instant at) {
   for (std::size_t i = 0; i < lesson.points.size(); ++i)
     if (lesson.points[i].at <= at && (at - lesson.points[i].at).minutes() <= 30.0) place = i;
   return place;
-}
-
-std::vector<std::string> FreeWordsOf(const Lesson& lesson) {
-  std::vector<std::string> words;
-  const auto add = [&words](const std::vector<std::string>& texts) { words.insert(words.end(), texts.begin(), texts.end()); };
-  const auto add_clips = [&words](const std::vector<LessonClip>& clips) {
-    for (const LessonClip& clip : clips) words.push_back(clip.caption);
-  };
-  for (const LessonPoint& point : lesson.points) add(point.lessons), add(point.speaker), add_clips(point.clips), add_clips(point.clips_then);
-  add(lesson.lessons), add(lesson.speaker), add_clips(lesson.clips), add_clips(lesson.clips_end);
-  return words;
 }
 
 Lesson MakeLesson(const State& state, const LessonSettings& settings) {
@@ -256,11 +249,16 @@ Lesson MakeLesson(const State& state, const LessonSettings& settings) {
   AddWords(lesson, state);
   AddClips(lesson, settings.clips);
   lesson.outcome = OutcomeOf(run);
-  LessonSettings all{settings.mask, settings.tag, {}};
+  LessonSettings all{settings.mask, settings.tag, {}, settings.keep};
   for (std::string& name : NamesIn(state)) all.mask.push_back(std::move(name));
-  for (const std::string& text : FreeWordsOf(lesson))
-    for (std::string& name : TitledNames(text)) all.mask.push_back(std::move(name));
-  CleanAll(lesson, all);
+  std::string words;
+  const auto gather = [&words](std::string& text) { words += text + "\n"; };
+  ForEachFreeText(lesson, gather);
+  for (std::string& name : TitledNames(words)) all.mask.push_back(std::move(name));
+  words.clear();
+  ForEachText(lesson, gather);
+  lesson.taken_out = NamesTakenOut(words, all);
+  ForEachText(lesson, [&all](std::string& text) { text = Unrecognised(text, all); });
   return lesson;
 }
 

@@ -49,6 +49,7 @@ struct Lesson {
   std::vector<LessonLine> outcome;
   std::vector<std::string> lessons, speaker;  // of the whole case
   std::vector<LessonClip> clips, clips_end;   // on the first page; on the last
+  std::vector<std::string> taken_out;         // possible names that are not shown: for whoever makes the lesson, never in it
 };
 
 struct LessonSettings {
@@ -57,6 +58,7 @@ struct LessonSettings {
   // key that the caller keeps or throws away.
   std::function<std::string(std::string_view)> tag;
   std::vector<LessonClip> clips{};
+  std::vector<std::string> keep{};    // words that may be names for all the program knows, and are none
 };
 
 // Notes that begin with "lesson:" or "speaker:" are words for the lesson; their `at` says at which decision.
@@ -64,9 +66,6 @@ Lesson MakeLesson(const State& state, const LessonSettings& settings);
 
 // The decision at which something of `at` stands: the last one at most half an hour before; as many as there are points if there is none.
 std::size_t PlaceInLesson(const Lesson& lesson, Instant at);
-
-// What people wrote freely and the lesson shows: each of it is to be read before it is shown.
-std::vector<std::string> FreeWordsOf(const Lesson& lesson);
 
 // One self-contained page: works offline, by keyboard; nothing is fetched.
 std::string LessonHtml(const Lesson& lesson);

@@ -188,7 +188,7 @@ class Pictures(Base):
 
 
 class Leaving(Base):
-    PLANTED = ["Quillfeather", "Vantongeren", "Oxbow", "88123477", "19510307", "1951-03-07", "7 March 1951", "20260917", "1.2.840.99999", "SN-4711-22", "0151-555-0199"]
+    PLANTED = ["Quillfeather", "Vantongeren", "Oxbow", "88123477", "19510307", "1951-03-07", "7 March 1951", "20260917", "1.2.840.99999", "SN-4711-22", "0151-555-0199", "Thornwhistle"]
 
     def planted_image(self, scratch):
         """A synthetic run with identifiers where a station would put them, and where it should not."""
@@ -235,7 +235,8 @@ class Leaving(Base):
                      "access a femoral 7F; Quillfeather", "start AW", "contrast +40; record 88123477",
                      "note lesson: told Quillfeather on 1951-03-07 that record 88123477 was right",
                      "note lesson: Dr Oxbow phoned 0151-555-0199 on 7 March 1951", "note picture: run 1 frame 2; the cap of Quillfeather",
-                     "note clip: run 1 frames 1-6; Sister Vantongeren holds it"):
+                     "note clip: run 1 frames 1-6; Sister Vantongeren holds it",
+                     "note lesson: THORNWHISTLE held the tip, said thornwhistle; Thornwhistle's Gulliver loop"):
             done = run("log", case, text, "--by", "Vantongeren", "--data", self.folder, "--confirm")
             self.assertEqual(done.returncode, 0, (text, done.stderr))
         digest = hashlib.sha256(image.read_bytes()).hexdigest()
@@ -248,6 +249,8 @@ class Leaving(Base):
             self.assertEqual(done.returncode, 0, done.stderr)
             told = json.loads(done.stdout)
             self.assertEqual((told["images"], told["left_out"], told["deidentified"]), (1, 0, True))
+            # A name that nobody gave is taken out, and told to whoever makes the file, with a word that may stay.
+            self.assertTrue({"THORNWHISTLE", "thornwhistle", "Gulliver"} <= set(told["taken_out"]), told)
         known = self.PLANTED + [case, digest, planted.SOPInstanceUID]
         files = [(file.relative_to(scratch / "out").as_posix(), file.read_bytes()) for file in (scratch / "out").rglob("*") if file.is_file()]
         self.hunt(files + [(name, name.encode()) for name, _ in files] + [("tar", (scratch / "out.tar").read_bytes())], known)
@@ -255,6 +258,9 @@ class Leaving(Base):
         lesson = (scratch / "lesson.html").read_bytes()
         self.assertEqual(lesson.count(b"data:image/jpeg"), 6)
         self.hunt([("lesson", lesson)] + [("frame", base64.b64decode(each)) for each in re.findall(rb'base64,([^"]+)"', lesson)], known)
+        run("case", "deidentify", case, "-o", scratch / "kept", "--keep-word", "gulliver", *words)
+        self.assertIn("Gulliver loop", (scratch / "kept" / "journal.jsonl").read_text())
+        self.assertNotIn("Gulliver", (scratch / "out" / "journal.jsonl").read_text())
         # The picture: read by another program, masked, otherwise as it was; its day moved, its identity gone.
         left = pydicom.dcmread(next((scratch / "out" / "images").iterdir()))
         self.assertEqual((left.PatientIdentityRemoved, left.BurnedInAnnotation, left.LongitudinalTemporalInformationModified), ("YES", "NO", "MODIFIED"))
@@ -283,6 +289,42 @@ class Leaving(Base):
         with tarfile.open(scratch / "out.tar") as archive:
             self.assertEqual(archive.extractfile("journal.jsonl").read(), (scratch / "out" / "journal.jsonl").read_bytes())
         self.refused(run("case", "deidentify", case, "-o", scratch / "x", "--project", "../x", "--data", self.folder), 1, "no name for a project")
+
+
+    def test_a_dose_report_leaves_as_doses_alone(self):
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+        run("phantom", "rdsr", "-o", scratch / "rdsr", "--seed", 4, "--events", 6)
+        data = pydicom.dcmread(next((scratch / "rdsr").glob("*.dcm")))
+        data.PatientName, data.PatientID, data.PatientBirthDate, data.InstitutionName, data.DeviceSerialNumber = "Quillfeather^Z", "88123477", "19510307", "Oxbow General", "SN-4711-22"
+        name = pydicom.Dataset()
+        name.CodeValue, name.CodingSchemeDesignator, name.CodeMeaning = "121029", "DCM", "Quillfeather"
+        said = pydicom.Dataset()
+        said.RelationshipType, said.ValueType, said.ConceptNameCodeSequence, said.TextValue = "CONTAINS", "TEXT", [name], "Vantongeren, 88123477"
+        who = pydicom.Dataset()
+        who.RelationshipType, who.ValueType, who.ConceptNameCodeSequence, who.PersonName = "CONTAINS", "PNAME", [name], "Vantongeren^A"
+        data.ContentSequence = list(data.ContentSequence) + [said, who]
+        data.private_block(0x0019, "OXBOW STATION", create=True).add_new(0x01, "LO", "Quillfeather private")
+        data.save_as(scratch / "Quillfeather.dcm")
+        run("image", "import", case, scratch / "Quillfeather.dcm", "--data", self.folder)
+        told = json.loads(run("case", "deidentify", case, "-o", scratch / "out", "--data", self.folder, "--json").stdout)
+        self.assertEqual((told["images"], told["left_out"]), (1, 0))
+        files = [(file.name, file.read_bytes()) for file in (scratch / "out").rglob("*") if file.is_file()]
+        self.hunt(files, self.PLANTED + [case, data.SOPInstanceUID, data.StudyInstanceUID])
+        left = pydicom.dcmread(next((scratch / "out" / "images").iterdir()))
+        self.assertIn("113104", [code.CodeValue for code in left.DeidentificationMethodCodeSequence])
+        checked = subprocess.run(["dciodvfy", next((scratch / "out" / "images").iterdir())], capture_output=True, text=True).stderr
+        self.assertNotIn("Error", checked)
+
+        def kermas(report):  # (113738, DCM, Dose (RP)), PS3.16 TID 10003: of each event, wherever it stands
+            def below(item):
+                if getattr(item, "ConceptNameCodeSequence", None) and item.ConceptNameCodeSequence[0].CodeValue == "113738":
+                    yield float(item.MeasuredValueSequence[0].NumericValue)
+                for child in getattr(item, "ContentSequence", []):
+                    yield from below(child)
+            return list(below(report))
+        self.assertEqual(kermas(left), kermas(data))
+        self.assertEqual(len(kermas(left)), 6)
 
 
 class Stills(Base):

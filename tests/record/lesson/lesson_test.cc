@@ -118,7 +118,7 @@ TEST(Lesson, SameCaseSameBytesAndAnEmptyOneIsAPageToo) {
 
 TEST(Lesson, NamesBehindATitleAreMaskedWhereverTheyStandAndOthersAreShownToAPerson) {
   EXPECT_EQ(TitledNames("seen with Dr. J. Oxbow and Mrs Anne-Marie Quillfeather; the doctor left; patient stable"), (std::vector<std::string>{"Anne-Marie", "Oxbow", "Quillfeather"}));
-  EXPECT_EQ(PossibleNames("Then Vantongeren crossed. Good. RCA stayed open, said Oxbow."), (std::vector<std::string>{"Oxbow", "Vantongeren"}));
+  EXPECT_EQ(TitledNames("told the patient. She agreed; the surgeon, Once asked"), std::vector<std::string>{});
   auto entries = ToldEntries();
   entries.push_back(NextEntry(entries, NoteWritten{"lesson: Dr Oxbow chose the septal."}));
   entries.push_back(NextEntry(entries, NoteWritten{"speaker: ask OXBOW why"}, 2));

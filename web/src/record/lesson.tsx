@@ -6,6 +6,7 @@ import { say, sentence, write } from "../state/store";
 import { getJson } from "../wire/engine";
 import { arrayOf, count, object, oneOf, text, type Parsed } from "../wire/parse";
 import { countOf } from "../words/number";
+import { PossibleNames, wordsAsked } from "./names";
 
 const point = object({ at: text, when: text, question: text, done: text });
 export type LessonPoint = Parsed<typeof point>;
@@ -49,7 +50,8 @@ export function LessonPane({ id, heard }: { readonly id: string; readonly heard:
   const [asked, setAsked] = useState(false);
   const [names, setNames] = useState("");
   const plan = useLesson(id, heard, asked);
-  const masks = names.split(",").map((one) => one.trim()).filter((one) => one !== "").map((one) => `mask=${encodeURIComponent(one)}`).join("&");
+  const [kept, setKept] = useState<readonly string[]>([]);
+  const masks = wordsAsked(names, kept);
   const waits = plan?.clips.filter((one) => one.why_not !== "") ?? [];
   return (
     <section class="pane" aria-labelledby="lesson-head"><h2 id="lesson-head">Lesson</h2>
@@ -67,8 +69,8 @@ export function LessonPane({ id, heard }: { readonly id: string; readonly heard:
             </details>
           ))}
           {waits.length > 0 && <p class="warn">{countOf(waits.length, "clip waits", "clips wait")}: look at the pictures below first.</p>}
-          {plan.perhaps_names.length > 0 && <p class="warn">Read these again, they may be names: {plan.perhaps_names.join(", ")}. A name stays unless it is masked here or its words are amended.</p>}
-          <label class="record-file">Names that must not appear, with commas between<input value={names} autocomplete="off" onInput={(event) => setNames(event.currentTarget.value)} /></label>
+          <PossibleNames words={plan.perhaps_names} kept={kept} keep={setKept} />
+          <label class="record-file">More names that must not appear, with commas between<input value={names} autocomplete="off" onInput={(event) => setNames(event.currentTarget.value)} /></label>
           <a class="key" href={`/api/cases/${encodeURIComponent(id)}/lesson.html${masks === "" ? "" : `?${masks}`}`} download>Take the lesson</a>
         </>
       )}
