@@ -46,15 +46,15 @@ void Widen(double* __restrict own, const double* __restrict a, const Straight& l
 
 }  // namespace
 
-UpperBound::UpperBound(const Blocks& blocks, const BeliefGrid& grid, const Spending& mix)
+UpperBound::UpperBound(const Blocks& blocks, const BeliefGrid& grid, const Spending& mix, int finer)
     : blocks_(&blocks), grid_(&grid), mix_(mix) {
   const LadderModel& model = blocks.model();
   for (std::size_t r = 0; r < mix_.size(); ++r) mix_[r] = model.budget[r] && *model.budget[r] > 0.0 ? mix_[r] / *model.budget[r] : 0.0;
-  ChooseLevels();
+  ChooseLevels(finer);
   Fill();
 }
 
-void UpperBound::ChooseLevels() {
+void UpperBound::ChooseLevels(int finer) {
   const LadderModel& model = blocks_->model();
   int used = 0;
   std::size_t only = 0;
@@ -68,13 +68,13 @@ void UpperBound::ChooseLevels() {
   if (used == 1) {
     const double lattice = Lattice(model, only);
     const double levels = lattice > 0.0 ? *model.budget[only] / lattice : 1e9;
-    if (levels <= kCoarseLevels || (levels <= kFinestLevels && levels * work < kMostWork)) {
+    if (levels <= kCoarseLevels || (levels <= kFinestLevels && levels * work < kMostWork * finer)) {
       unit_ = lattice * mix_[only];
       levels_ = static_cast<int>(std::floor(levels + kWhole));
       return;
     }
   }
-  levels_ = static_cast<int>(std::clamp(kMostWork / std::max(work, 1.0), 64.0, static_cast<double>(kCoarseLevels)));
+  levels_ = static_cast<int>(std::clamp(kMostWork * finer / std::max(work, 1.0), 64.0, static_cast<double>(kCoarseLevels) * std::min(finer, 4)));
   double whole = 0.0;
   for (std::size_t r = 0; r < mix_.size(); ++r) whole += model.budget[r] ? mix_[r] * *model.budget[r] : 0.0;
   unit_ = whole / levels_;

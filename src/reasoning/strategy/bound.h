@@ -13,8 +13,9 @@ namespace fairlead {
 
 class UpperBound {
  public:
-  // `mix`: the share of each budget in the sum, each budget taken as 1. All zero: no budget is held.
-  UpperBound(const Blocks& blocks, const BeliefGrid& grid, const Spending& mix);
+  // `mix`: the share of each budget in the sum, each budget taken as 1. All zero: no budget is held. `finer`: so many times
+  // the work, for levels that lie closer together.
+  UpperBound(const Blocks& blocks, const BeliefGrid& grid, const Spending& mix, int finer = 1);
 
   // Of what follows, with the strategies in `left` unused (bit k), `taken` spent, and `alive[c]` the chance that the
   // case is of class c and goes on.
@@ -29,7 +30,7 @@ class UpperBound {
     GridMix then;
     double alive = 0.0;
   };
-  void ChooseLevels();
+  void ChooseLevels(int finer);
   int LevelsOf(const Spending& taken) const;
   std::vector<Step> StepsOf(std::size_t strategy, int minutes) const;
   void Fill();

@@ -14,6 +14,10 @@ namespace fairlead {
 namespace {
 
 constexpr double kBetter = 1e-11;  // a plan must be better by this much to displace another
+constexpr double kSwapped = 1e-13;  // above rounding: of two orders at most one is left out
+
+constexpr std::int64_t kFirstLooks = 400'000;  // chosen: by then the coarse tables have failed
+constexpr int kFiner = 12;
 
 constexpr int kMostMixes = 3;
 constexpr std::size_t kMostTables = 3 + kMostMixes;  // one for each budget, and the mixes
@@ -23,6 +27,7 @@ struct Node {
   std::vector<Rung> plan;
   std::array<double, kMostClasses> alive{};
   double value = 0.0;  // of the blocks so far, without the worth of stopping
+  std::array<double, kMostClasses> alive_before{};  // the last block
   Spending taken{};
 };
 
@@ -44,16 +49,33 @@ class Search {
     root_.left = (1U << blocks_.strategies()) - 1U;
     for (std::size_t c = 0; c < blocks_.classes(); ++c) root_.alive[c] = blocks_.model().class_weights[c];
     Consider({});
-    AddTables();
-    const double ceiling = Ceiling(root_);
-    if (ceiling > best_.value.utility + kBetter) Expand(root_);
-    best_.looks = looks_;
-    best_.proven = looks_ <= settings_.most_looks;
-    best_.gap = best_.proven ? 0.0 : ceiling - best_.value.utility;
+    // Most problems are proven at once by coarse tables. One that is not gets finer ones, and starts from the plan found.
+    double ceiling = Pass(1, std::min(kFirstLooks, settings_.most_looks));
+    if (looks_ > std::min(kFirstLooks, settings_.most_looks) && settings_.most_looks > kFirstLooks) {
+      best_.looks = looks_;
+      ceiling = std::min(ceiling, Pass(kFiner, settings_.most_looks - kFirstLooks));
+    }
+    best_.proven = looks_ <= most_looks_;
+    best_.looks += looks_;
+    best_.gap = best_.proven ? 0.0 : std::max(0.0, ceiling - best_.value.utility);
     return best_;
   }
 
  private:
+  // What no plan is worth more than; the best found so far is in `best_`. Proven if no more than `most_looks` were needed.
+  double Pass(int finer, std::int64_t most_looks) {
+    tables_.clear();
+    seen_.clear();
+    looks_ = 0;
+    most_looks_ = most_looks;
+    finer_ = finer;
+    grid_ = BeliefGrid(blocks_.classes(), finer == 1 || blocks_.classes() > 2 ? Divisions() : 2 * Divisions());
+    AddTables();
+    const double ceiling = Ceiling(root_);
+    if (ceiling > best_.value.utility + kBetter) Expand(root_);
+    return ceiling;
+  }
+
   int Divisions() const {
     if (settings_.divisions > 0) return settings_.divisions;
     switch (blocks_.classes()) {  // chosen: the bound's tables take most of the time, and a coarse grid proves as well
@@ -75,18 +97,39 @@ class Search {
 
   double Ceiling(const Node& node) const {
     double least = 1e300;
-    for (const UpperBound& table : tables_) least = std::min(least, table.At(node.left, node.taken, node.alive.data()));
+    for (const UpperBound& table : tables_) {
+      least = std::min(least, table.At(node.left, node.taken, node.alive.data()));
+      if (node.value + least <= best_.value.utility + kBetter) break;  // hopeless, whatever the others say
+    }
     return node.value + least;
+  }
+
+  // Of a block, for one who is alive and of class c when it begins.
+  double WorthOf(std::size_t k, std::size_t c, int minutes) const {
+    const BlockOdds& block = blocks_.At(k, c, minutes);
+    const Objective& aim = blocks_.model().objective;
+    return block.cross - aim.complication_weight * block.complication - aim.minute_cost * block.minutes;
+  }
+
+  // Whether the same two blocks the other way round are worth more. They leave the same case behind at the same cost, so
+  // that nothing best begins with this order.
+  bool BetterSwapped(const Node& node, std::size_t k, int minutes) const {
+    const Rung& last = node.plan.back();
+    double as_is = 0.0, swapped = 0.0;
+    for (std::size_t c = 0; c < blocks_.classes(); ++c) {
+      const double first = WorthOf(last.strategy, c, last.minutes), second = WorthOf(k, c, minutes);
+      as_is += node.alive_before[c] * (first + blocks_.At(last.strategy, c, last.minutes).alive * second);
+      swapped += node.alive_before[c] * (second + blocks_.At(k, c, minutes).alive * first);
+    }
+    return swapped > as_is + kSwapped;
   }
 
   Node Child(const Node& node, std::size_t k, int minutes) const {
     const LadderModel& model = blocks_.model();
-    Node child{node.left & ~(1U << k), {}, {}, node.value, node.taken};
+    Node child{node.left & ~(1U << k), {}, {}, node.value, node.alive, node.taken};
     for (std::size_t c = 0; c < blocks_.classes(); ++c) {
-      const BlockOdds& block = blocks_.At(k, c, minutes);
-      child.value += node.alive[c] * (block.cross - model.objective.complication_weight * block.complication -
-                                      model.objective.minute_cost * block.minutes);
-      child.alive[c] = node.alive[c] * block.alive;
+      child.value += node.alive[c] * WorthOf(k, c, minutes);
+      child.alive[c] = node.alive[c] * blocks_.At(k, c, minutes).alive;
     }
     const Spending taken = TakenBy(model.strategies[k], minutes);
     for (std::size_t r = 0; r < taken.size(); ++r) child.taken[r] += taken[r];
@@ -131,7 +174,7 @@ class Search {
     double lowest = 1e300;
     std::size_t tightest = 0;
     const auto add = [&](const Spending& mix) {
-      tables_.emplace_back(blocks_, grid_, mix);
+      tables_.emplace_back(blocks_, grid_, mix, finer_);
       Consider(Improve(blocks_, Greedy(tables_.back(), true)));
       const double top = tables_.back().At(root_.left, {}, root_.alive.data());
       if (top >= lowest) return false;
@@ -203,14 +246,16 @@ class Search {
       if ((node.left >> k & 1U) == 0) continue;
       for (int d = 1; d <= blocks_.most(k); ++d) {
         const Node child = Child(node, k, d);
-        if (!Affordable(blocks_.model(), child.taken) || ++looks_ > settings_.most_looks) break;
+        if (!Affordable(blocks_.model(), child.taken)) break;
+        if (!node.plan.empty() && BetterSwapped(node, k, d)) continue;
+        if (++looks_ > most_looks_) break;
         const double ceiling = Ceiling(child);
         if (ceiling > best_.value.utility + kBetter) children.push_back({ceiling, {k, d}});
       }
     }
     std::ranges::stable_sort(children, [](const auto& a, const auto& b) { return a.first > b.first; });
     for (const auto& [ceiling, rung] : children) {
-      if (ceiling <= best_.value.utility + kBetter || looks_ > settings_.most_looks) return;
+      if (ceiling <= best_.value.utility + kBetter || looks_ > most_looks_) return;
       Node child = Child(node, rung.strategy, rung.minutes);
       child.plan = node.plan;
       child.plan.push_back(rung);
@@ -228,7 +273,8 @@ class Search {
   std::unordered_map<UsedMinutes, double, HashOfMinutes> seen_;
   Solution best_;
   bool begun_ = false;
-  std::int64_t looks_ = 0;
+  std::int64_t looks_ = 0, most_looks_ = 0;
+  int finer_ = 1;
 };
 
 }  // namespace
