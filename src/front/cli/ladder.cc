@@ -2,6 +2,7 @@
 // ladder: which way, and when to change, for a file of facts; or the solver alone, on a model from a file.
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -14,6 +15,7 @@
 #include "front/server/run_ladder.h"
 #include "reasoning/strategy/model_json.h"
 #include "reasoning/strategy/outlook_json.h"
+#include "reasoning/strategy/outlook_text.h"
 
 namespace fairlead {
 namespace {
@@ -82,23 +84,49 @@ void PrintAlgorithms(const std::vector<AlgorithmAdvice>& algorithms) {
   Print(Table(rows));
   const auto camps = CampsOf(algorithms);
   std::string text;
-  for (const Camp& camp : camps) text += fmt::format("{}{} of {} begin with {}", text.empty() ? "" : "; ", camp.algorithms.size(), algorithms.size(), camp.family);
-  Print((camps.size() > 1 ? "they disagree: " : "they agree: ") + text);
+  for (const Camp& camp : camps) {
+    text += fmt::format("{}{} of {} begin with {}{}", text.empty() ? "" : "; ", camp.algorithms.size(), algorithms.size(), camp.family, camp.open ? " (may change with facts that are missing)" : "");
+  }
+  const bool open = std::ranges::any_of(camps, &Camp::open);
+  Print((camps.size() > 1 ? "they disagree: " : open ? "as far as the facts go: " : "they agree: ") + text);
+}
+
+std::string PlanText(const Ladder& ladder, const std::vector<Rung>& plan) {
+  std::string text;
+  for (const Rung& rung : plan) text += fmt::format("{}{}", text.empty() ? "" : ", ", ladder.strategies[rung.strategy].id);
+  return text.empty() ? "stop" : text;
+}
+
+void PrintTwoWays(const LadderAnswer& answer) {
+  if (!answer.outlook.patience) return;
+  const Patience& patience = *answer.outlook.patience;
+  std::vector<std::vector<std::string>> rows = {{"two ways on", "plan", "to finish within the limits", "harm per 1,000"}};
+  const auto add = [&](std::string name, const WayOn& way) {
+    rows.push_back({std::move(name), PlanText(answer.ladder, way.plan), fmt::format("{} ({:.0f} to {:.0f} in 100)", InTens(way.p_cross), 100 * way.band.low, 100 * way.band.high),
+                    fmt::format("{:.0f} ({:.0f} to {:.0f})", 1000 * way.harm, 1000 * way.harm_band.low, 1000 * way.harm_band.high)});
+  };
+  add(answer.ladder.current ? "change now" : "without the first", patience.change_now);
+  add(MoreWords(answer), patience.ten_more);
+  Print(Table(rows));
+  Print(fmt::format("{}; kept to the end of the limits: {}", DifferenceSentence(answer), InTens(patience.kept_to_end)));
 }
 
 void PrintLadder(const LadderAnswer& answer) {
   for (const FitView& fit : answer.outlook.fits) Print(FitSentence(answer.ladder, fit, answer.input.priors));
+  if (const std::string nothing = NothingSentence(answer); !nothing.empty()) Print(nothing);
+  if (const std::string flat = FlatSentence(answer); !flat.empty()) Print(flat);
+  PrintTwoWays(answer);
   std::vector<std::vector<std::string>> rows = {{"rung", "minutes", "makes no odds", "chance", "harm per 1,000", "mL", "mGy"}};
   for (const RungView& rung : answer.outlook.rungs) {
     rows.push_back({answer.ladder.strategies[rung.strategy].id, fmt::format("about {}", rung.minutes), fmt::format("{} to {}", rung.flat_from, rung.flat_to),
                     InTens(rung.p_cross) + (rows.size() > 1 ? " of what is left" : ""), fmt::format("{:.0f}", 1000 * rung.harm),
                     fmt::format("{:.0f}", rung.expected[kContrastMl]), fmt::format("{:.0f}", rung.expected[kKermaMgy])});
   }
-  rows.push_back({"come back", "", "", InTens(answer.input.priors.come_back_success.value) + " later, where the plaque was opened", "", "", ""});
-  rows.push_back({"stop", "", "", "", "0", "", ""});
+  rows.push_back({"come back", "", "", InTens(answer.input.priors.come_back_success.value) + " later, on the whole", "", "", ""});
+  rows.push_back({"stop", "", "", SymptomsSentence(answer.input.facts), "0", "", ""});
   Print(Table(rows));
   const Outlook& outlook = answer.outlook;
-  Print(fmt::format("all of it: {} ({:.0f} to {:.0f} in 100), harm {:.0f} per 1,000 ({:.0f} to {:.0f})", InTens(outlook.solution.value.p_cross),
+  if (!outlook.rungs.empty()) Print(fmt::format("all of it: {} ({:.0f} to {:.0f} in 100), harm {:.0f} per 1,000 ({:.0f} to {:.0f})", InTens(outlook.solution.value.p_cross),
                     100 * outlook.p_cross.low, 100 * outlook.p_cross.high, 1000 * outlook.solution.value.p_complication, 1000 * outlook.harm.low, 1000 * outlook.harm.high));
   PrintAlgorithms(answer.algorithms);
   if (answer.doubts) {
@@ -111,6 +139,7 @@ void PrintLadder(const LadderAnswer& answer) {
       if (!each.same_order) Print(fmt::format("would change the order: {} -> {}", each.what, each.order));
     }
   }
+  Print(AssumesSentence(answer.ladder, answer.input.priors));
   for (const std::string& text : answer.ladder.assumptions) Print("assumed: " + text);
   for (const std::string& text : answer.ladder.left_out) Print("left out: " + text);
   Print(kCaution);

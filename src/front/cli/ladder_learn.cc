@@ -53,6 +53,13 @@ void PrintLearned(const Learned& learned) {
   Print(Table(rows));
   for (const LearnedStrategy& s : learned.strategies)
     Print(fmt::format("{}: {} complications in {:.0f} min of work; per hour {}", s.id, s.complications, s.watched_min, FigureText(s.complications_per_hour, "{:.4f} > {:.4f} ({:.4f} to {:.4f}), {:.0f} % own", 1.0)));
+  if (!learned.steps.empty()) {
+    std::vector<std::vector<std::string>> tried = {{"would not go", "tried", "times", "went on from there (95 %)"}};
+    for (const StepShare& each : learned.steps)
+      tried.push_back({each.reason, each.step, std::to_string(each.tried), fmt::format("{:.0f} % ({:.0f} to {:.0f})", 100.0 * static_cast<double>(each.worked) / static_cast<double>(each.tried), 100.0 * each.band.low, 100.0 * each.band.high)});
+    Print(Table(tried));
+    Print("Seen, not tried by lot: a step that is kept for the hardest looks worse than it is.");
+  }
   Print("Proposed only. Read it with fairlead ladder learn --proposal; a lab puts it in force with fairlead lab set priors FILE.json.\n"
         "For trained operators. Local protocols and the responsible physician decide.");
 }

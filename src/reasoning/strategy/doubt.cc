@@ -66,24 +66,26 @@ std::vector<WeightView> WeightsOf(const Ladder& ladder, const Priors& priors) {
 
 Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook, int draws) {
   Doubts doubts;
-  std::map<std::string, int> orders;
-  std::vector<double> first;
-  double loss = 0.0;
+  std::map<std::string, double> orders;
+  std::vector<double> first, first_weights;
+  double loss = 0.0, sum = 0.0;
   for (int i = 0; i < draws; ++i) {
-    const LadderModel model = DrawnModel(ladder, priors, static_cast<std::uint64_t>(i));
+    const auto [model, likely] = DrawnModel(ladder, priors, static_cast<std::uint64_t>(i));
+    const double weight = std::max(likely, 1e-300);  // a draw that could not have come so far still counts if all are so
     const Solution solution = Solve(model, kQuick);
-    ++orders[OrderOf(ladder, solution.plan)];
-    loss += std::max(0.0, solution.value.utility - EvaluateAlone(model, outlook.solution.plan).utility) / draws;
+    orders[OrderOf(ladder, solution.plan)] += weight;
+    sum += weight;
+    loss += weight * std::max(0.0, solution.value.utility - EvaluateAlone(model, outlook.solution.plan).utility);
     const bool same = !solution.plan.empty() && !outlook.solution.plan.empty() && solution.plan.front().strategy == outlook.solution.plan.front().strategy;
-    if (same) first.push_back(solution.plan.front().minutes);
+    if (same) first.push_back(solution.plan.front().minutes), first_weights.push_back(weight);
   }
-  for (const auto& [order, n] : orders) doubts.shares.push_back({order, static_cast<double>(n) / draws});
+  for (const auto& [order, weight] : orders) doubts.shares.push_back({order, weight / sum});
   std::ranges::stable_sort(doubts.shares, [](const auto& a, const auto& b) { return a.share > b.share; });
   if (!first.empty()) {
-    const DrawBand band = BandOf(std::move(first));
+    const DrawBand band = BandOf(first, first_weights);
     for (const double minutes : {band.low, band.middle, band.high}) doubts.first_minutes.push_back(static_cast<int>(std::lround(minutes)));
   }
-  doubts.loss_mean = loss;
+  doubts.loss_mean = sum > 0.0 ? loss / sum : 0.0;
   doubts.what_if = WhatIfs(ladder, OrderOf(ladder, outlook.solution.plan));
   doubts.weights = WeightsOf(ladder, priors);
   return doubts;

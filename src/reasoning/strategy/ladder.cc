@@ -114,13 +114,11 @@ void AddStrategies(const LadderInput& input, Ladder& ladder) {
   }
 }
 
-// Two classes of difficulty around the mean: a lesion that resists one way resists the others.
 StrategyModel ModelOf(const LadderStrategy& described, const Priors& priors) {
   const PriorStrategy& prior = priors.strategies[described.prior];
   StrategyModel model;
   model.id = described.id;
-  const double spread = std::min({priors.difficulty_spread.value, described.can, 1.0 - described.can});
-  model.can = {described.can + spread, described.can - spread};
+  model.can = ChancesByClass(described.can, priors);
   model.law = LawOfPhases(prior.phases, prior.log_sd.value).whole;
   model.law.scale_min *= described.median_min;
   model.complication_per_min = prior.complication_per_hour.value / 60.0;
@@ -153,7 +151,19 @@ void SetBudgets(const LadderInput& input, Ladder& ladder) {
 }
 
 Error NoSuch(const std::string& what, const std::string& name) {
-  return {"the priors have no " + what + " called \"" + name.substr(0, 40) + "\"", "the run so far", "use the words of the log bar"};
+  return {"the priors have no " + what + " called \"" + CutText(name, 40) + "\"", "the run so far", "use the words of the log bar"};
+}
+
+// The published figures have one retrograde way: RW and RDR are it.
+std::string PriorsWord(const std::string& id) {
+  const std::string base = id.substr(0, id.find(' '));
+  return base == "RW" || base == "RDR" ? "RW/RDR" + id.substr(base.size()) : id;
+}
+
+Status Known(const Priors& priors, const std::string& id) {
+  const std::string base = id.substr(0, id.find(' '));
+  if (std::ranges::find(priors.strategies, base, &PriorStrategy::id) != priors.strategies.end()) return Done{};
+  return NoSuch("strategy", id);
 }
 
 void Drop(Ladder& ladder, std::size_t k) {
@@ -186,15 +196,18 @@ void CloseWay(Ladder& ladder, const std::string& id) {
 
 // What an attempt has shown of strategy `k`: so long without crossing, in that phase if it is known.
 Status TryOne(const Priors& priors, Ladder& ladder, std::size_t k, const std::string& in_phase, double phase_min, double attempt_min) {
+  const auto whole = static_cast<std::size_t>(std::ranges::find(ladder.all, ladder.strategies[k].id, &LadderStrategy::id) - ladder.all.begin());
   if (in_phase.empty()) {
+    ladder.seen.push_back({whole, std::nullopt, attempt_min});
     ladder.model = AfterTrying(std::move(ladder.model), k, attempt_min);
     return Done{};
   }
   const PriorStrategy& prior = priors.strategies[ladder.strategies[k].prior];
   const auto phase = std::ranges::find_if(prior.phases, [&](const PriorPhase& p) { return p.id == in_phase; });
   if (phase == prior.phases.end()) return NoSuch("phase of " + ladder.strategies[k].id, in_phase);
-  ladder.model.strategies[k] = InPhase(ladder.model.strategies[k], prior, ladder.strategies[k].median_min,
-                                       static_cast<std::size_t>(phase - prior.phases.begin()), phase_min, ladder.model.class_weights);
+  const auto place = static_cast<std::size_t>(phase - prior.phases.begin());
+  ladder.seen.push_back({whole, place, phase_min});
+  ladder.model.strategies[k] = InPhase(ladder.model.strategies[k], prior, ladder.strategies[k].median_min, place, phase_min, ladder.model.class_weights);
   return Done{};
 }
 
@@ -202,18 +215,22 @@ Status TryOne(const Priors& priors, Ladder& ladder, std::size_t k, const std::st
 Status Condition(const LadderInput& input, Ladder& ladder) {
   const auto budget = ladder.model.budget;
   for (const Tried& tried : input.session.run.tried) {
-    const auto k = Place(ladder, tried.strategy);
-    if (!k) continue;  // closed before, or a way that the priors do not know
+    if (auto known = Known(input.priors, PriorsWord(tried.strategy)); !known.ok()) return known;
+    const auto k = Place(ladder, PriorsWord(tried.strategy));
+    if (!k) continue;  // closed before, or no skill here
     if (auto done = TryOne(input.priors, ladder, *k, tried.phase, tried.phase_min, tried.minutes); !done.ok()) return done;
     if (!tried.closed) continue;
     ladder.left_out.push_back(fmt::format("{}: tried for {:.0f} min and closed", tried.strategy, tried.minutes));
     Drop(ladder, *k);
   }
-  for (const std::string& id : input.session.run.closed) CloseWay(ladder, id);
+  for (const std::string& id : input.session.run.closed) {
+    if (auto known = Known(input.priors, PriorsWord(id)); !known.ok()) return known;
+    CloseWay(ladder, PriorsWord(id));
+  }
   ladder.model.budget = budget;
   if (!input.session.run.attempt) return Done{};
   const Attempt& attempt = *input.session.run.attempt;
-  const auto k = Place(ladder, attempt.strategy);
+  const auto k = Place(ladder, PriorsWord(attempt.strategy));
   if (!k) return NoSuch("strategy", attempt.strategy);
   ladder.current = *k;
   if (auto done = TryOne(input.priors, ladder, *k, attempt.phase, attempt.phase_min, attempt.attempt_min); !done.ok()) return done;
@@ -223,6 +240,11 @@ Status Condition(const LadderInput& input, Ladder& ladder) {
 
 }  // namespace
 
+std::vector<double> ChancesByClass(double can, const Priors& priors) {
+  const double spread = std::min({priors.difficulty_spread.value, can, 1.0 - can});
+  return {can + spread, can - spread};
+}
+
 Result<Ladder> BuildLadder(const LadderInput& input) {
   Ladder ladder;
   ladder.difficulty = DifficultyOf(input.facts, ladder.assumptions);
@@ -231,7 +253,9 @@ Result<Ladder> BuildLadder(const LadderInput& input) {
   for (const LadderStrategy& strategy : ladder.strategies) ladder.model.strategies.push_back(ModelOf(strategy, input.priors));
   ladder.model.setup_complication_per_min = input.priors.setup_complication_per_hour.value / 60.0;
   ladder.model.objective = {input.priors.complication_weight.value, input.priors.minute_cost.value,
-                            input.priors.come_back_worth.value * input.priors.come_back_success.value};
+                            std::max(input.priors.stop_worth.value, input.priors.come_back_worth.value * input.priors.come_back_success.value)};
+  ladder.before = ladder.model;
+  ladder.all = ladder.strategies;
   SetBudgets(input, ladder);
   if (auto done = Condition(input, ladder); !done.ok()) return done.error();
   if (auto checked = Check(ladder.model); !checked.ok()) return checked.error();

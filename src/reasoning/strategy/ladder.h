@@ -65,9 +65,20 @@ struct LadderStrategy {
   double can_spread = 0.0;          // worth that many attempts
 };
 
+// One thing that the run has shown of a strategy: not across after so many minutes, in that phase if it was logged.
+struct SeenSoFar {
+  std::size_t strategy = 0;           // index into Ladder::all
+  std::optional<std::size_t> phase{};
+  double minutes = 0.0;               // in the phase, or of the attempt
+};
+
 struct Ladder {
   LadderModel model;                     // conditioned on the run, budgets as they are left for crossing
   std::vector<LadderStrategy> strategies;  // as in model.strategies
+  // What `model` was made of, so that a draw from the priors can be conditioned on the run anew.
+  LadderModel before;                      // all strategies, nothing seen yet
+  std::vector<LadderStrategy> all;         // as in before.strategies
+  std::vector<SeenSoFar> seen;             // in order
   std::optional<std::size_t> current;    // the attempt under way
   std::array<std::optional<double>, 3> whole{};  // limits of the session
   Spending reserve{}, used{};
@@ -79,13 +90,27 @@ struct Ladder {
 // Errors: the run names a strategy or a phase that the priors do not have.
 Result<Ladder> BuildLadder(const LadderInput& input);
 
+// Two classes of difficulty around the mean: a lesion that resists one way resists the others.
+std::vector<double> ChancesByClass(double can, const Priors& priors);
+
 // The clock of a strategy whose phases' times, one after another, have this median and spread.
 struct PhasedLaw {
   ClockLaw whole;               // median 1 minute; multiply scale_min
   double phase_log_sd = 0.0;
   double unit_min = 1.0;        // a phase's median = its time share times this, where the whole has median 1
+  std::vector<ClockLaw> phases{};  // of each, where the whole has median 1; no table: it takes no time
 };
 PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd);
+
+// What is left of an attempt that is `phase_min` minutes into phase `phase`, and how likely each class made it to come so
+// far. The grid of the times: fine for an answer, coarse for one of many draws.
+enum class PhaseGrid { kFine, kCoarse };
+struct ReachedPhase {
+  StrategyModel strategy;
+  std::vector<double> likelihood;  // by class
+};
+ReachedPhase Reached(StrategyModel strategy, const PriorStrategy& prior, double median_min, std::size_t phase, double phase_min,
+                     PhaseGrid grid = PhaseGrid::kFine);
 
 // What is left of an attempt that is `phase_min` minutes into phase `phase`: the chances by class and the clock of the
 // rest. The likelihoods of having come so far, by class, are multiplied into `weights`.

@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "casebook/json_depth.h"
+#include "reasoning/strategy/priors.h"
 
 namespace fairlead {
 namespace {
@@ -35,7 +36,7 @@ class Reader {
       if (name.starts_with('_') || std::ranges::find(names, name) != names.end()) continue;
       std::string list;
       for (const auto known : names) list += (list.empty() ? "" : ", ") + std::string(known);
-      Fail("there is no such member as \"" + name.substr(0, 40) + "\"", where, "known are " + list);
+      Fail("there is no such member as \"" + CutText(name, 40) + "\"", where, "known are " + list);
     }
   }
   std::optional<double> MaybeNumber(const Json& object, const char* name, const std::string& where) {
@@ -75,7 +76,7 @@ ClockLaw ReadLaw(Reader& read, const Json& json, const std::string& where) {
     law.shape = read.Needed(json, "shape", where);
     law.scale_min = read.Needed(json, "scale_min", where);
   } else {
-    read.Fail("there is no such law as \"" + word.substr(0, 40) + "\"", where, "choose exponential, weibull or gamma_mixed");
+    read.Fail("there is no such law as \"" + CutText(word, 40) + "\"", where, "choose exponential, weibull or gamma_mixed");
   }
   return law;
 }
@@ -83,7 +84,7 @@ ClockLaw ReadLaw(Reader& read, const Json& json, const std::string& where) {
 StrategyModel ReadStrategy(Reader& read, const Json& json) {
   StrategyModel strategy;
   strategy.id = read.Word(json, "id", "strategies", "");
-  const std::string where = "strategy " + strategy.id.substr(0, 40);
+  const std::string where = "strategy " + CutText(strategy.id, 40);
   read.Known(json, where, {"id", "can", "law", "mean_min", "shape", "scale_min", "complication_per_min", "contrast_ml_per_min",
                            "kerma_mgy_per_min", "setup_min", "setup_contrast_ml", "setup_kerma_mgy"});
   strategy.can = {read.Needed(json, "can", where)};
@@ -113,7 +114,7 @@ void ReadClasses(Reader& read, const Json& json, LadderModel& model) {
     for (const auto& member : can.items()) {
       const std::string& name = member.key();
       const bool known = std::ranges::any_of(model.strategies, [&](const StrategyModel& s) { return s.id == name; });
-      if (!known) read.Fail("no strategy is called \"" + name.substr(0, 40) + "\"", "classes", "use the ids of the strategies");
+      if (!known) read.Fail("no strategy is called \"" + CutText(name, 40) + "\"", "classes", "use the ids of the strategies");
     }
   }
   for (StrategyModel& strategy : model.strategies) strategy.can.erase(strategy.can.begin());  // the chance without classes

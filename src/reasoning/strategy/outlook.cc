@@ -47,38 +47,48 @@ std::vector<Rung> BestWithout(const LadderModel& model, std::size_t k, double mi
   return Shifted(Solve(rest).plan, k);
 }
 
-WayOn Describe(const Ladder& ladder, const std::vector<LadderModel>& draws, std::vector<Rung> plan) {
+std::vector<double> Each(const std::vector<PlanValue>& values, double PlanValue::* member) {
+  std::vector<double> all;
+  all.reserve(values.size());
+  for (const PlanValue& value : values) all.push_back(value.*member);
+  return all;
+}
+
+WayOn Described(const Ladder& ladder, std::vector<Rung> plan, const std::vector<PlanValue>& drawn, const std::vector<double>& weights) {
   WayOn way;
   const PlanValue value = EvaluateAlone(ladder.model, plan);
   way.p_cross = value.p_cross;
   way.harm = value.p_complication;
-  std::vector<double> cross, harm;
-  for (const LadderModel& draw : draws) {
-    const PlanValue drawn = EvaluateAlone(draw, plan);
-    cross.push_back(drawn.p_cross);
-    harm.push_back(drawn.p_complication);
-  }
-  if (!cross.empty()) way.band = BandOf(std::move(cross)), way.harm_band = BandOf(std::move(harm));
+  if (!drawn.empty()) way.band = BandOf(Each(drawn, &PlanValue::p_cross), weights), way.harm_band = BandOf(Each(drawn, &PlanValue::p_complication), weights);
   way.plan = std::move(plan);
   return way;
 }
 
-Patience PatienceOf(const Ladder& ladder, const std::vector<LadderModel>& draws, std::size_t current) {
+// The two ways on, in this order: change now; so many more minutes, then change.
+struct TwoPlans {
+  std::vector<Rung> now, later;
+  int more = 0;
+};
+TwoPlans TwoWaysOn(const Blocks& blocks, std::size_t current) {
+  TwoPlans plans;
+  plans.more = std::min(kMoreMinutes, blocks.most(current));
+  plans.now = BestWithout(blocks.model(), current, 0.0);
+  if (plans.more > 0) plans.later.push_back({current, plans.more});
+  for (const Rung& rung : BestWithout(blocks.model(), current, plans.more)) plans.later.push_back(rung);
+  return plans;
+}
+
+Patience PatienceOf(const Ladder& ladder, const Blocks& blocks, std::size_t current, TwoPlans plans, const std::vector<PlanValue>& now, const std::vector<PlanValue>& later,
+                    const std::vector<double>& weights) {
   Patience patience;
-  const Blocks blocks(ladder.model);
-  const int more = std::min(kMoreMinutes, blocks.most(current));
-  patience.change_now = Describe(ladder, draws, BestWithout(ladder.model, current, 0.0));
-  std::vector<Rung> on;
-  if (more > 0) on.push_back({current, more});
-  for (const Rung& rung : BestWithout(ladder.model, current, more)) on.push_back(rung);
-  patience.ten_more = Describe(ladder, draws, std::move(on));
+  patience.more_min = plans.more;
+  patience.change_now = Described(ladder, std::move(plans.now), now, weights);
+  patience.ten_more = Described(ladder, std::move(plans.later), later, weights);
   patience.difference = patience.ten_more.p_cross - patience.change_now.p_cross;
   std::vector<double> differences;
-  differences.reserve(draws.size());
-  for (const LadderModel& draw : draws) {
-    differences.push_back(EvaluateAlone(draw, patience.ten_more.plan).p_cross - EvaluateAlone(draw, patience.change_now.plan).p_cross);
-  }
-  if (!differences.empty()) patience.difference_band = BandOf(std::move(differences));
+  differences.reserve(now.size());
+  for (std::size_t i = 0; i < now.size(); ++i) differences.push_back(later[i].p_cross - now[i].p_cross);
+  if (!differences.empty()) patience.difference_band = BandOf(differences, weights);
   patience.clear = std::abs(patience.difference) >= kClearDifference &&
                    (patience.difference_band.low > 0.0 || patience.difference_band.high < 0.0);
   if (blocks.most(current) > 0) patience.kept_to_end = Evaluate(blocks, {{current, blocks.most(current)}}).p_cross;
@@ -93,9 +103,10 @@ std::vector<LossPoint> LossesOf(const Blocks& blocks, std::vector<Rung> plan, st
     plan.insert(plan.begin(), {*current, 0});
   }
   if (plan.empty()) return losses;
-  const int last = std::min(blocks.most(plan.front().strategy), std::max(60, 2 * plan.front().minutes));
+  const int enough = std::max(60, 2 * plan.front().minutes);
   std::vector<Rung> rest(plan.begin() + 1, plan.end());
-  for (int minutes = 0; minutes <= last; ++minutes) {
+  for (int minutes = 0; minutes <= blocks.most(plan.front().strategy); ++minutes) {
+    if (minutes > enough && losses.back().loss >= kNoOdds) break;  // the flat minutes are followed to their end
     std::vector<Rung> other;
     if (minutes > 0) other.push_back({plan.front().strategy, minutes});
     Spending taken = minutes > 0 ? TakenBy(blocks.model().strategies[plan.front().strategy], minutes) : Spending{};
@@ -116,31 +127,33 @@ std::vector<LossPoint> LossesOf(const Blocks& blocks, std::vector<Rung> plan, st
   return losses;
 }
 
-// Leaving rung `i` earlier or later, the other rungs' minutes fitted anew: the minutes that lose less than kNoOdds.
+// Leaving rung `i` earlier or later once it is reached, what follows fitted anew: the minutes that lose less than kNoOdds.
 void SetFlat(RungView& view, const Blocks& blocks, const std::vector<Rung>& plan, std::size_t i, double best) {
   const auto loss = [&](int minutes) {
-    std::vector<Rung> moved = plan;
-    moved[i].minutes = minutes;
+    std::vector<Rung> moved(plan.begin(), plan.begin() + static_cast<std::ptrdiff_t>(i));
+    moved.push_back({plan[i].strategy, minutes});
     Spending taken{};
-    for (Rung& rung : moved) {
-      const Spending block = TakenBy(blocks.model().strategies[rung.strategy], rung.minutes);
-      for (std::size_t r = 0; r < taken.size(); ++r) taken[r] += block[r];
+    const auto with = [&](const Rung& rung) {
+      Spending sum = TakenBy(blocks.model().strategies[rung.strategy], rung.minutes);
+      for (std::size_t r = 0; r < sum.size(); ++r) sum[r] += taken[r];
+      return sum;
+    };
+    for (const Rung& rung : moved) taken = with(rung);
+    if (!Affordable(blocks.model(), taken)) return 1.0;
+    for (std::size_t j = i + 1; j < plan.size(); ++j) {  // as much of the rest as fits
+      Rung rung = plan[j];
+      while (rung.minutes > 0 && !Affordable(blocks.model(), with(rung))) --rung.minutes;
+      if (rung.minutes > 0) moved.push_back(rung), taken = with(rung);
     }
-    for (std::size_t j = moved.size(); j-- > 0 && !Affordable(blocks.model(), taken);) {
-      if (j == i) continue;
-      while (moved[j].minutes > 1 && !Affordable(blocks.model(), taken)) {
-        --moved[j].minutes;
-        for (std::size_t r = 0; r < taken.size(); ++r) taken[r] -= blocks.model().strategies[moved[j].strategy].per_min[r];
-      }
-    }
-    return Affordable(blocks.model(), taken) ? best - Evaluate(blocks, moved).utility : 1.0;
+    return best - Evaluate(blocks, Improve(blocks, std::move(moved), {.fixed = i + 1})).utility;
   };
   view.flat_from = view.flat_to = view.minutes;
   while (view.flat_from > 1 && loss(view.flat_from - 1) < kNoOdds) --view.flat_from;
   while (view.flat_to < blocks.most(view.strategy) && loss(view.flat_to + 1) < kNoOdds) ++view.flat_to;
 }
 
-std::vector<RungView> RungsOf(const Blocks& blocks, const Solution& solution) {
+// `flat_of_first` as the losses have it, if they are of the first rung.
+std::vector<RungView> RungsOf(const Blocks& blocks, const Solution& solution, const std::optional<FlatMinutes>& flat_of_first) {
   std::vector<RungView> views;
   std::vector<Rung> so_far;
   double crossed = 0.0, harmed = 0.0;
@@ -154,7 +167,8 @@ std::vector<RungView> RungsOf(const Blocks& blocks, const Solution& solution) {
     view.p_cross = (value.p_cross - crossed) / reached;
     view.harm = (value.p_complication - harmed) / reached;
     for (std::size_t r = 0; r < spent.size(); ++r) view.expected[r] = (value.expected[r] - spent[r]) / reached;
-    SetFlat(view, blocks, solution.plan, i, solution.value.utility);
+    if (i > 0 || !flat_of_first) SetFlat(view, blocks, solution.plan, i, solution.value.utility);
+    else view.flat_from = flat_of_first->from, view.flat_to = flat_of_first->to;
     crossed = value.p_cross;
     harmed = value.p_complication;
     spent = value.expected;
@@ -184,18 +198,23 @@ Outlook Look(const Ladder& ladder, const Priors& priors, int draws) {
   const Blocks blocks(ladder.model);
   outlook.solution = Solve(blocks);
   outlook.stop_now_worth = ladder.model.objective.stop_value;
-  std::vector<LadderModel> drawn;
+  std::vector<DrawnLadder> drawn;
   for (int i = 0; i < draws; ++i) drawn.push_back(DrawnModel(ladder, priors, static_cast<std::uint64_t>(i)));
-  const WayOn whole = Describe(ladder, drawn, outlook.solution.plan);
+  const std::vector<Rung>& plan = outlook.solution.plan;
+  std::optional<std::size_t> first = ladder.current;
+  if (!first && !plan.empty()) first = plan.front().strategy;
+  const TwoPlans two = first ? TwoWaysOn(blocks, *first) : TwoPlans{};
+  const DrawnValues values = ValuesUnder(drawn, {plan, two.now, two.later});
+  const WayOn whole = Described(ladder, plan, values.by_plan[0], values.weights);
   outlook.p_cross = whole.band;
   outlook.harm = whole.harm_band;
-  outlook.rungs = RungsOf(blocks, outlook.solution);
   for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {
     if (ladder.current != k) outlook.fits.push_back(FitOf(ladder, priors, k));
   }
-  outlook.losses = LossesOf(blocks, outlook.solution.plan, ladder.current, outlook.solution.value.utility);
-  if (ladder.current) outlook.patience = PatienceOf(ladder, drawn, *ladder.current);
-  else if (!outlook.solution.plan.empty()) outlook.patience = PatienceOf(ladder, drawn, outlook.solution.plan.front().strategy);
+  outlook.losses = LossesOf(blocks, plan, ladder.current, outlook.solution.value.utility);
+  const bool of_first_rung = !plan.empty() && (!ladder.current || plan.front().strategy == *ladder.current);
+  outlook.rungs = RungsOf(blocks, outlook.solution, of_first_rung ? FlatOf(outlook.losses) : std::nullopt);
+  if (first) outlook.patience = PatienceOf(ladder, blocks, *first, two, values.by_plan[1], values.by_plan[2], values.weights);
   outlook.curves = CurvesOf(ladder);
   return outlook;
 }

@@ -39,6 +39,7 @@ struct WayOn {
   DrawBand band, harm_band;
 };
 struct Patience {
+  int more_min = 0;                // kMoreMinutes, or what the budgets leave
   WayOn change_now, ten_more;
   double difference = 0.0;         // ten more, then change, minus change now: chance to finish within the limits
   DrawBand difference_band;

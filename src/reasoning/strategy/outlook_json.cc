@@ -170,10 +170,10 @@ Json PatienceJson(const LadderAnswer& a) {
   if (!a.outlook.patience) return nullptr;
   const Patience& patience = *a.outlook.patience;
   const std::size_t current = a.ladder.current ? *a.ladder.current : a.outlook.solution.plan.front().strategy;
-  return Json{{"strategy", a.ladder.strategies[current].id}, {"under_way", a.ladder.current.has_value()}, {"more_min", kMoreMinutes},
+  return Json{{"strategy", a.ladder.strategies[current].id}, {"under_way", a.ladder.current.has_value()}, {"more_min", patience.more_min},
               {"change_now", WayJson(a.ladder, patience.change_now)}, {"ten_more", WayJson(a.ladder, patience.ten_more)},
               {"difference", Json{{"value", Short(patience.difference)}, {"low", Short(patience.difference_band.low)}, {"high", Short(patience.difference_band.high)}}},
-              {"clear", patience.clear}, {"text", DifferenceSentence(patience)}, {"kept_to_end", Short(patience.kept_to_end)}};
+              {"clear", patience.clear}, {"text", DifferenceSentence(a)}, {"kept_to_end", Short(patience.kept_to_end)}};
 }
 
 // What runs now, and over which minutes from now on leaving it makes no odds.
@@ -192,7 +192,7 @@ Json RunJson(const LadderAnswer& a) {
 
 Json ObjectiveJson(const Priors& priors) {
   return Json{{"complication_weight", FigureJson(priors.complication_weight)}, {"minute_cost", FigureJson(priors.minute_cost)},
-              {"come_back_worth", FigureJson(priors.come_back_worth)}, {"come_back_success", FigureJson(priors.come_back_success)}};
+              {"stop_worth", FigureJson(priors.stop_worth)}, {"come_back_worth", FigureJson(priors.come_back_worth)}, {"come_back_success", FigureJson(priors.come_back_success)}};
 }
 
 // Later success by the days between, as each of the two published series has it; they disagree.
@@ -211,7 +211,11 @@ Json ComeBackJson(const LadderAnswer& a) {
   return Json{{"later_success", FigureJson(p.come_back_success)}, {"chance", InTens(p.come_back_success.value)}, {"prepared", FigureJson(p.come_back_prepared)},
               {"not_across", FigureJson(p.come_back_not_across)}, {"by_days", IntervalsJson(p)},
               {"text", "one centre: longer waits went with less success; a registry: with more. Two to three months satisfy both"},
-              {"worth", Short(a.outlook.stop_now_worth)}};
+              {"worth", Short(p.come_back_worth.value * p.come_back_success.value)}};
+}
+
+Json StopJson(const LadderAnswer& a) {
+  return Json{{"worth", FigureJson(a.input.priors.stop_worth)}, {"text", SymptomsSentence(a.input.facts)}};
 }
 
 Json TextList(const std::vector<std::string>& texts) {
@@ -245,6 +249,9 @@ std::string LadderJson(const LadderAnswer& a, std::int64_t seq, const LadderMome
             {"expected", SpendingJson(value.expected)},
             {"proven", a.outlook.solution.proven},
             {"come_back", ComeBackJson(a)},
+            {"stop", StopJson(a)},
+            {"nothing", NothingSentence(a)},
+            {"assumes", AssumesSentence(a.ladder, a.input.priors)},
             {"objective", ObjectiveJson(a.input.priors)},
             {"curves", CurvesJson(a)},
             {"strategies", StrategiesJson(a)},

@@ -15,8 +15,20 @@ std::string InTens(double p);
 // "after 25 more minutes RW/RDR no longer fits (15 to set up and at least 15 to work; minutes run out)".
 std::string FitSentence(const Ladder& ladder, const FitView& fit, const Priors& priors);
 
-// "no clear difference", or which of the two ways on is likelier to finish, and by how much.
-std::string DifferenceSentence(const Patience& patience);
+// "ten more minutes, then change"; before an attempt "ten minutes of AW, then change". Only with an answer that has patience.
+std::string MoreWords(const LadderAnswer& answer);
+
+// "no clear difference", or which of the two ways on is likelier to finish, and by how much. Likewise.
+std::string DifferenceSentence(const LadderAnswer& answer);
+
+// What all of it rests on, in one sentence.
+std::string AssumesSentence(const Ladder& ladder, const Priors& priors);
+
+// Where nothing fits or nothing is worth starting: why. Empty where the plan has a rung.
+std::string NothingSentence(const LadderAnswer& answer);
+
+// What the facts say of the symptoms that would be left.
+std::string SymptomsSentence(const Facts& facts);
 
 // Whose figures these are: "published, not yours", "published and 41 attempts of your own, version ...".
 std::string WhoseText(const Priors& priors);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <memory>
 #include <mutex>
 #include <utility>
 
@@ -14,13 +15,14 @@ namespace {
 
 constexpr int kSteps = 500;         // of a table: ten medians of the whole
 constexpr double kStepShare = 0.02;  // of the median
+constexpr int kCoarseSteps = 125;    // for the draws behind a band: a step is then 8 in 100 of the median
 constexpr int kRounds = 10;
 constexpr std::size_t kMostKept = 64;  // laws remembered; a practice has as many as its priors have strategies
 
-std::vector<ClockLaw> PhaseLaws(const std::vector<PriorPhase>& phases, std::size_t from, double unit_min, double sigma, double step) {
+std::vector<ClockLaw> PhaseLaws(const std::vector<PriorPhase>& phases, double unit_min, double sigma, double step) {
   std::vector<ClockLaw> laws;
-  for (std::size_t i = from; i < phases.size(); ++i) {
-    if (phases[i].time_share > 0.0) laws.push_back(LogNormalTable(phases[i].time_share * unit_min, sigma, 0.25 * step, 4 * kSteps));
+  for (const PriorPhase& phase : phases) {
+    if (phase.time_share > 0.0) laws.push_back(LogNormalTable(phase.time_share * unit_min, sigma, 0.25 * step, 4 * kSteps));
   }
   return laws;
 }
@@ -45,7 +47,7 @@ PhasedLaw FoundLaw(const std::vector<PriorPhase>& phases, double log_sd) {
     const double sigma = 0.5 * (low + high);
     const bool last = round + 1 == kRounds;  // the search needs no fine table, its result does
     const double step = last ? kStepShare : 4.0 * kStepShare;
-    ClockLaw sum = SumOfPhases(PhaseLaws(phases, 0, 1.0, sigma, step), step, last ? kSteps : kSteps / 4);
+    ClockLaw sum = SumOfPhases(PhaseLaws(phases, 1.0, sigma, step), step, last ? kSteps : kSteps / 4);
     const double median = Quantile(sum, 0.5);
     // The quartiles of a log-normal lie 1.349 sigma apart on the log scale.
     const double wide = std::log(Quantile(sum, 0.25) / std::max(Quantile(sum, 0.75), 1e-6)) / 1.349;
@@ -58,12 +60,10 @@ PhasedLaw FoundLaw(const std::vector<PriorPhase>& phases, double log_sd) {
   return law;
 }
 
-}  // namespace
-
 // The search takes milliseconds and every answer of every case asks for the same few laws: they are kept.
-PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
+std::shared_ptr<const PhasedLaw> KeptLaw(const std::vector<PriorPhase>& phases, double log_sd) {
   static std::mutex mutex;
-  static std::map<std::vector<double>, PhasedLaw> kept;  // guarded by mutex; by the shares of time and the spread
+  static std::map<std::vector<double>, std::shared_ptr<const PhasedLaw>> kept;  // guarded by mutex; by the shares of time and the spread
   std::vector<double> key = {log_sd};
   for (const PriorPhase& phase : phases) key.push_back(phase.time_share);
   {
@@ -71,16 +71,28 @@ PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) {
     if (const auto found = kept.find(key); found != kept.end()) return found->second;
   }
   PhasedLaw law = FoundLaw(phases, log_sd);
+  for (const PriorPhase& phase : phases) {
+    law.phases.push_back(phase.time_share > 0.0 ? LogNormalTable(phase.time_share * law.unit_min, law.phase_log_sd, 0.25 * kStepShare, 4 * kSteps) : ClockLaw{});
+  }
   const std::lock_guard lock(mutex);
   if (kept.size() >= kMostKept) kept.clear();
-  return kept.try_emplace(std::move(key), std::move(law)).first->second;
+  return kept.try_emplace(std::move(key), std::make_shared<const PhasedLaw>(std::move(law))).first->second;
 }
 
-StrategyModel InPhase(StrategyModel strategy, const PriorStrategy& prior, double median_min, std::size_t phase, double phase_min,
-                      std::vector<double>& weights) {
-  const PhasedLaw shape = LawOfPhases(prior.phases, prior.log_sd.value);
-  const double unit = shape.unit_min * median_min, step = kStepShare * median_min;
-  std::vector<ClockLaw> laws = PhaseLaws(prior.phases, phase, unit, shape.phase_log_sd, step);
+}  // namespace
+
+PhasedLaw LawOfPhases(const std::vector<PriorPhase>& phases, double log_sd) { return *KeptLaw(phases, log_sd); }
+
+ReachedPhase Reached(StrategyModel strategy, const PriorStrategy& prior, double median_min, std::size_t phase, double phase_min, PhaseGrid grid) {
+  const auto shape = KeptLaw(prior.phases, prior.log_sd.value);
+  const int steps = grid == PhaseGrid::kFine ? kSteps : kCoarseSteps;
+  const double step = kStepShare * median_min * kSteps / steps;
+  std::vector<ClockLaw> laws;
+  for (std::size_t i = phase; i < shape->phases.size(); ++i) {
+    if (shape->phases[i].table.empty()) continue;
+    laws.push_back(shape->phases[i]);
+    laws.back().scale_min *= median_min;
+  }
   double before = 0.0, after = 0.0;
   for (std::size_t i = 0; i < prior.phases.size(); ++i) {
     if (i < phase) before += prior.phases[i].fail_share;
@@ -88,20 +100,28 @@ StrategyModel InPhase(StrategyModel strategy, const PriorStrategy& prior, double
   }
   const double own = prior.phases[phase].fail_share;
   const double still = laws.empty() ? 0.0 : Survival(laws.front(), phase_min);
-  for (std::size_t c = 0; c < weights.size(); ++c) {
-    const double passes = own > 0.0 ? std::pow(strategy.can[c], own) : 1.0;
+  ReachedPhase reached;
+  for (double& can : strategy.can) {
+    const double passes = own > 0.0 ? std::pow(can, own) : 1.0;
     const double open = 1.0 - passes + passes * still;
-    weights[c] *= (before > 0.0 ? std::pow(strategy.can[c], before) : 1.0) * open;
-    const double later = after > 0.0 ? std::pow(strategy.can[c], after) : 1.0;
-    strategy.can[c] = open > 0.0 ? passes * still / open * later : 0.0;
+    reached.likelihood.push_back((before > 0.0 ? std::pow(can, before) : 1.0) * open);
+    const double later = after > 0.0 ? std::pow(can, after) : 1.0;
+    can = open > 0.0 ? passes * still / open * later : 0.0;
   }
-  double sum = 0.0;
-  for (const double weight : weights) sum += weight;
-  for (double& weight : weights) weight = sum > 0.0 ? weight / sum : 1.0 / static_cast<double>(weights.size());
   if (!laws.empty()) laws.front().elapsed_min = phase_min;
-  strategy.law = SumOfPhases(laws, step, kSteps);
+  strategy.law = SumOfPhases(laws, step, steps);
   strategy.setup = {};
-  return strategy;
+  reached.strategy = std::move(strategy);
+  return reached;
+}
+
+StrategyModel InPhase(StrategyModel strategy, const PriorStrategy& prior, double median_min, std::size_t phase, double phase_min,
+                      std::vector<double>& weights) {
+  ReachedPhase reached = Reached(std::move(strategy), prior, median_min, phase, phase_min);
+  double sum = 0.0;
+  for (std::size_t c = 0; c < weights.size(); ++c) sum += weights[c] *= reached.likelihood[c];
+  for (double& weight : weights) weight = sum > 0.0 ? weight / sum : 1.0 / static_cast<double>(weights.size());
+  return std::move(reached.strategy);
 }
 
 }  // namespace fairlead

@@ -83,6 +83,7 @@ Priors PublishedPriors() {
   priors.setup_complication_per_hour = Assumed(0.006);
   priors.complication_weight = Assumed(5.0);
   priors.minute_cost = Assumed(0.0005);
+  priors.stop_worth = Assumed(0.0);
   priors.come_back_worth = Assumed(0.5);  // of a crossing today
   // 208 second attempts at one centre: on the whole, with the wire across and the plaque opened, opened without the wire
   // across; each 90 days longer lowered the odds. Against it, 58 cases of a registry: 83 %, more after 60 days or longer.

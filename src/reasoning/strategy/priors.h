@@ -53,12 +53,16 @@ struct Priors {
   PriorFigure setup_complication_per_hour{};
   PriorFigure complication_weight{}, minute_cost{};  // of the objective, where a crossing today is 1
   // A later session: its worth against a crossing today, its success on the whole, by what was left behind, and by days.
+  PriorFigure stop_worth{};  // of leaving it shut for good, its symptoms treated as they are now
   PriorFigure come_back_worth{}, come_back_success{}, come_back_prepared{}, come_back_not_across{};
   PriorFigure come_back_odds_per_90_days{}, come_back_before_60_days{}, come_back_after_60_days{};
   PriorFigure session_min{}, reserve_min{}, reserve_contrast_ml{}, reserve_kerma_mgy{}, contrast_per_egfr{}, kerma_limit_mgy{};
 };
 
 Priors PublishedPriors();
+
+// At most so many bytes, and no character of UTF-8 cut in two.
+std::string CutText(std::string text, std::size_t most);
 
 // The text of knowledge "priors". A figure may be a number alone, which keeps its published spread and is then "the
 // lab's own"; members that are absent keep the published figure.

@@ -1,8 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <set>
+#include <utility>
 
+#include "casebook/json_depth.h"
 #include "reasoning/strategy/priors.h"
 
 namespace fairlead {
@@ -28,18 +34,25 @@ class Walk {
     seen_.push_back(name);
     if (!at.contains(name)) return;
     const Json& given = at[name];
+    const std::string where = place_.empty() ? "priors" : "priors of " + place_;
     if (given.is_number()) {
       figure.value = given.get<double>();
       figure.source = "the lab's own";
     } else if (given.is_object() && given.contains("value") && given["value"].is_number()) {
       figure.value = given["value"].get<double>();
-      if (given.contains("spread") && given["spread"].is_number()) figure.spread = given["spread"].get<double>();
-      figure.source = given.contains("source") && given["source"].is_string() ? given["source"].get<std::string>().substr(0, 200) : "the lab's own";
+      figure.source = "the lab's own";
+      for (const auto& [member, part] : given.items()) {
+        if (member == "value" || member.starts_with('_')) continue;
+        if (member == "spread" && part.is_number()) figure.spread = part.get<double>();
+        else if (member == "source" && part.is_string()) figure.source = CutText(part.get<std::string>(), 200);
+        else return Fail(member == "spread" || member == "source" ? "the " + member + " of " + name + " is of the wrong kind" : name + " has no member called \"" + CutText(member, 40) + "\"", where,
+                         "write {\"value\": number, \"spread\": number, \"source\": text}");
+      }
     } else {
-      return Fail(name + " is neither a number nor {\"value\", \"spread\", \"source\"}", "priors", "write one of them");
+      return Fail(name + " is neither a number nor {\"value\", \"spread\", \"source\"}", where, "write one of them");
     }
-    if (!(figure.value >= low && figure.value <= high)) Fail(name + " is out of range", "priors", "correct the value");
-    if (!(figure.spread >= 0.0 && figure.spread <= 1e4)) Fail("the spread of " + name + " is out of range", "priors", "correct the spread");
+    if (!(figure.value >= low && figure.value <= high)) Fail(name + " is out of range", where, fmt::format("write {:g} to {:g}", low, high));
+    if (!(figure.spread >= 0.0 && figure.spread <= 1e4)) Fail("the spread of " + name + " is out of range", where, "write 0 to 10,000");
   }
 
   void Figures(Json& at, const std::string& name, std::array<PriorFigure, kDifficulties>& figures, double low, double high) {
@@ -51,10 +64,13 @@ class Walk {
       if (!at[name].is_object()) return Fail(name + " is not an object", "priors", "write {\"0\", \"1\", \"2\", \"3\"}, by J-CTO");
     }
     const auto kept = seen_;
+    const std::string place = place_;
+    place_ += (place_.empty() ? "" : ", ") + name + " by J-CTO";
     seen_.clear();
     for (std::size_t j = 0; j < kDifficulties; ++j) Figure(at[name], std::to_string(j), figures[j], low, high);
     NoOthers(at[name], name);
     seen_ = kept;
+    place_ = place;
   }
 
   // Members that nobody asked for are refused: a misspelt one would silently keep the published figure.
@@ -62,11 +78,12 @@ class Walk {
     if (reading_ && at.is_object()) {
       for (const auto& [name, value] : at.items()) {
         if (name.starts_with('_') || std::find(seen_.begin(), seen_.end(), name) != seen_.end()) continue;
-        Fail("there is no such prior as \"" + name.substr(0, 40) + "\"", where, "fairlead ladder --print-priors prints those there are");
+        Fail("there is no such prior as \"" + CutText(name, 40) + "\"", where, "fairlead ladder --print-priors prints those there are");
       }
     }
     seen_.clear();
   }
+  void In(std::string place) { place_ = std::move(place); }
   void Saw(std::string name) { seen_.push_back(std::move(name)); }
   bool reading() const { return reading_; }
   Json& json() { return json_; }
@@ -76,6 +93,7 @@ class Walk {
   bool reading_;
   std::optional<Error> error_;
   std::vector<std::string> seen_;
+  std::string place_{};  // the strategy that is read
 };
 
 // {"cap": {"time": 0.4, "fail": 0.4}, ...}: the phases themselves are fixed, their shares are not.
@@ -127,6 +145,7 @@ void WalkPriors(Walk& walk, Priors& p) {
   walk.Figure(at, "setup_complication_per_hour", p.setup_complication_per_hour, 0.0, 10.0);
   walk.Figure(at, "complication_weight", p.complication_weight, 0.0, 1000.0);
   walk.Figure(at, "minute_cost", p.minute_cost, 0.0, 1.0);
+  walk.Figure(at, "stop_worth", p.stop_worth, 0.0, 1.0);
   walk.Figure(at, "come_back_worth", p.come_back_worth, 0.0, 1.0);
   walk.Figure(at, "come_back_success", p.come_back_success, 0.0, 1.0);
   walk.Figure(at, "come_back_prepared", p.come_back_prepared, 0.0, 1.0);
@@ -148,8 +167,10 @@ void WalkPriors(Walk& walk, Priors& p) {
     if (walk.reading() && !at["strategies"].contains(s.id)) continue;
     Json& own = at["strategies"][s.id];
     if (walk.reading() && !own.is_object()) return walk.Fail(s.id + " is not an object", "priors", "write {\"can\": ...}");
+    walk.In(s.id);
     WalkStrategy(walk, own, s);
     walk.NoOthers(own, s.id);
+    walk.In("");
   }
   if (!walk.reading()) return;
   for (const PriorStrategy& s : p.strategies) walk.Saw(s.id);
@@ -158,16 +179,37 @@ void WalkPriors(Walk& walk, Priors& p) {
 
 }  // namespace
 
+std::string CutText(std::string text, std::size_t most) {
+  if (text.size() <= most) return text;
+  while (most > 0 && (static_cast<unsigned char>(text[most]) & 0xC0U) == 0x80U) --most;  // not inside a character
+  text.resize(most);
+  return text;
+}
+
 Result<Priors> ParsePriors(std::string_view text) {
   Priors priors = PublishedPriors();
   if (text.size() > (1U << 20)) return Error{"the text is larger than 1 MiB", "priors", "give less"};
-  Json json = Json::parse(text.begin(), text.end(), nullptr, false);
+  // A member that stands twice would silently count once.
+  std::vector<std::set<std::string>> names;
+  std::string twice;
+  const auto watch = [&](int, Json::parse_event_t event, Json& parsed) {
+    if (event == Json::parse_event_t::object_start) names.emplace_back();
+    else if (event == Json::parse_event_t::object_end && !names.empty()) names.pop_back();
+    else if (event == Json::parse_event_t::key && !names.empty() && !names.back().insert(parsed.get<std::string>()).second && twice.empty()) twice = parsed.get<std::string>();
+    return true;
+  };
+  if (NestsDeeper(text, 16)) return Error{"the text is nested too deep", "priors", "keep to the form of --print-priors"};
+  Json json = Json::parse(text.begin(), text.end(), watch, false);
   if (!json.is_object()) return Error{"the text is not a JSON object", "priors", "check brackets, quotes and commas"};
   Walk walk(json, true);
   WalkPriors(walk, priors);
   if (!walk.ok()) return walk.error();
-  if (json.contains("version") && json["version"].is_string()) priors.version = json["version"].get<std::string>().substr(0, 64);
-  if (json.contains("owner") && json["owner"].is_string()) priors.owner = json["owner"].get<std::string>().substr(0, 64);
+  if (!twice.empty()) return Error{"\"" + CutText(twice, 40) + "\" stands twice in one object", "priors", "keep one of them"};
+  for (const auto& [name, text_of] : {std::pair{"version", &priors.version}, std::pair{"owner", &priors.owner}}) {
+    if (!json.contains(name)) continue;
+    if (!json[name].is_string()) return Error{std::string(name) + " is not a text", "priors", "write it in quotes"};
+    *text_of = CutText(json[name].get<std::string>(), 64);
+  }
   if (json.contains("own_attempts")) {
     const Json& own = json["own_attempts"];
     if (!own.is_number_unsigned() || own.get<std::uint64_t>() > 1'000'000) return Error{"own_attempts is not a count", "priors", "write a whole number, or leave it out"};

@@ -48,7 +48,7 @@ class SessionReader {
     for (const char* name : known) names += (names.empty() ? "" : ", ") + std::string(name);
     for (const auto& [name, value] : object.items()) {
       const bool found = std::ranges::any_of(known, [&id = name](const char* one) { return id == one; });
-      if (!found && !name.starts_with('_')) Fail("there is nothing called \"" + name.substr(0, 40) + "\"", where, "known are " + names);
+      if (!found && !name.starts_with('_')) Fail("there is nothing called \"" + CutText(name, 40) + "\"", where, "known are " + names);
     }
   }
 
@@ -104,7 +104,7 @@ class SessionReader {
       run.tried.push_back({Text(one, "strategy", "tried"), Amount(one, "minutes", "tried").value_or(0.0), Flag(one, "closed", false, "tried")});
     }
     for (const Json& one : List("closed")) {
-      if (one.is_string()) run.closed.push_back(one.get<std::string>().substr(0, 64));
+      if (one.is_string()) run.closed.push_back(CutText(one.get<std::string>(), 64));
       else Fail("a closed way is not a text", "closed", R"(write ["ADR"])");
     }
     const Json& attempt = Member("attempt");

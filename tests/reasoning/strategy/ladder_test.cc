@@ -71,8 +71,24 @@ TEST(BuildLadder, LeavesOutWhatIsClosed) {
   EXPECT_EQ(ladder->left_out.size(), 2U);
 }
 
+TEST(BuildLadder, TakesTheLogsWordsOfTheRetrogradeWay) {
+  for (const char* word : {"RW", "RDR", "RW/RDR"}) {
+    LadderInput input = Input(kFacts);
+    input.session.run.closed = {word};
+    const auto ladder = BuildLadder(input);
+    ASSERT_TRUE(ladder.ok()) << word;
+    EXPECT_EQ(ladder->strategies.size(), 2U) << word;
+  }
+}
+
 TEST(BuildLadder, RefusesAWayItDoesNotKnow) {
   LadderInput input = Input(kFacts);
+  input.session.run.closed = {"XYZ"};
+  EXPECT_FALSE(BuildLadder(input).ok());
+  input.session.run.closed = {};
+  input.session.run.tried = {{.strategy = "XYZ", .minutes = 3}};
+  EXPECT_FALSE(BuildLadder(input).ok());
+  input.session.run.tried = {};
   input.session.run.attempt = Attempt{"XYZ", "", 0, 5};
   EXPECT_FALSE(BuildLadder(input).ok());
   input.session.run.attempt = Attempt{"AW", "nowhere", 0, 5};
@@ -193,6 +209,31 @@ TEST(Priors, TakeTheLabsOwnFiguresAndRefuseWhatTheyDoNotKnow) {
   for (const char* bad : {R"({"complication_wait": 1})", R"({"strategies": {"AW": {"phases": {"cap": {"time": 1, "fail": 1}}}}})", R"({"strategies": {"XX": {}}})", R"({"complication_weight": -1})", "[]", R"({"strategies": {"AW": {"can": {"7": 0.2}}}})"}) {
     EXPECT_FALSE(ParsePriors(bad).ok()) << bad;
   }
+}
+
+// A lab edits the text by hand: what it cannot mean is refused in one sentence that says where.
+TEST(Priors, RefuseAHandsMistakeWithItsPlace) {
+  const auto refused = [](const char* text) {
+    const auto read = ParsePriors(text);
+    return read.ok() ? std::string("taken") : Sentence(read.error());
+  };
+  EXPECT_EQ(refused(R"({"strategies": {"AW": {"can": {"0": "0.5"}}}})"), "0 is neither a number nor {\"value\", \"spread\", \"source\"} (priors of AW, can by J-CTO): write one of them");
+  EXPECT_EQ(refused(R"({"strategies": {"AW": {"can": {"0": 1.2}}}})"), "0 is out of range (priors of AW, can by J-CTO): write 0 to 1");
+  EXPECT_EQ(refused(R"({"complication_weight": {"value": 5, "sprd": 1}})"), "complication_weight has no member called \"sprd\" (priors): write {\"value\": number, \"spread\": number, \"source\": text}");
+  EXPECT_EQ(refused(R"({"complication_weight": {"value": 5, "spread": "wide"}})"), "the spread of complication_weight is of the wrong kind (priors): write {\"value\": number, \"spread\": number, \"source\": text}");
+  EXPECT_EQ(refused(R"({"complication_weight": 5, "complication_weight": 7})"), "\"complication_weight\" stands twice in one object (priors): keep one of them");
+  EXPECT_EQ(refused(R"({"version": 5})"), "version is not a text (priors): write it in quotes");
+  EXPECT_EQ(refused(R"({"stop_worth": 2})"), "stop_worth is out of range (priors): write 0 to 1");
+}
+
+// Long texts are cut between characters: half of one would make every later answer impossible to write.
+TEST(Priors, CutLongTextsBetweenCharacters) {
+  std::string long_text = "a";
+  for (int i = 0; i < 150; ++i) long_text += "\xC3\xA9";
+  const auto read = ParsePriors(R"({"version": ")" + long_text + R"(", "owner": ")" + long_text + R"(", "complication_weight": {"value": 5, "source": ")" + long_text + R"("}})");
+  ASSERT_TRUE(read.ok()) << Sentence(read.error());
+  EXPECT_EQ(read->complication_weight.source.size(), 199U);
+  EXPECT_TRUE(ParsePriors(PriorsJson(*read)).ok());
 }
 
 TEST(Session, IsReadStrictly) {

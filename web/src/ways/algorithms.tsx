@@ -14,13 +14,22 @@ function firstWords(algorithm: PublishedAlgorithm): string {
 }
 const stepsWords = (algorithm: PublishedAlgorithm) => algorithm.steps.map((step) => step.map((each) => each.id).join(" or ")).join(" → ");
 
+// The family of the first rung, as the camps are named.
+function beginsWith(answer: LadderAnswer): string | null {
+  const first = answer.rungs[0];
+  if (first === undefined) return null;
+  return first.side === "retrograde" ? "retrograde" : first.id === "ADR" ? "antegrade dissection" : "antegrade wiring";
+}
+
 export function Algorithms({ answer }: { readonly answer: LadderAnswer }) {
   const decides = answer.algorithms.flatMap((each) => (each.decides ? [each.decides] : [])).filter((each, index, all) => all.findIndex((other) => other.fact === each.fact) === index);
+  const begins = beginsWith(answer);
   return (
     <section class="st algorithms" aria-label="Published algorithms">
-      <h3>Published algorithms {answer.camps.length > 1 ? "disagree" : "agree"}</h3>
+      <h3>Published algorithms {answer.camps.length > 1 ? "disagree" : answer.camps.some((camp) => camp.open) ? "agree as far as the facts go" : "agree"}</h3>
       <ul class="camps">{answer.camps.map((camp) => (
         <li key={camp.first}><b>{camp.first} first</b>{camp.open ? " (may change)" : ""}: <span class="dim">{kNames(answer, camp.algorithms)}</span></li>))}</ul>
+      {begins !== null && !answer.camps.some((camp) => camp.first === begins) && <p class="small">The order above begins with {begins}: it weighs chances, times and limits, the algorithms the anatomy.</p>}
       {decides.length > 0 && <p class="small">Would decide: {decides.map((each, index) => (
         <span key={each.fact}>{index > 0 ? "; " : ""}<button type="button" class="inline" onClick={() => { drawer.value = { kind: "fact", name: each.fact, of: "" }; }}>{rowOf.value.get(each.fact)?.label ?? each.words}</button> <span class="dim">({each.found_by})</span></span>))}</p>}
       <details>

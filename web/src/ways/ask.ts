@@ -16,10 +16,11 @@ export const ladder = signal<LadderAnswer | null>(null);
 export const doubted = signal<"no" | "asked" | "yes">("no");
 
 const kRestMs = 150; // while a slider moves
+const kThenMs = 1000; // after an answer: how far the order is settled is asked by itself, and given up at the next change
 let asking: AbortController | null = null;
 let timer = 0;
 
-async function ask(id: string, doubts: boolean): Promise<void> {
+async function ask(id: string, doubts: boolean, byItself = false): Promise<void> {
   asking?.abort();
   const mine = new AbortController();
   asking = mine;
@@ -28,21 +29,21 @@ async function ask(id: string, doubts: boolean): Promise<void> {
     if (mine.signal.aborted) return;
     ladder.value = found;
     doubted.value = doubts ? "yes" : "no";
+    if (!doubts && found.rungs.length > 0) timer = window.setTimeout(() => { askDoubts(true); }, kThenMs);
   } catch (error) {
-    if (!mine.signal.aborted) {
-      doubted.value = "no";
-      say("trouble", sentence(error));
-    }
+    if (mine.signal.aborted) return;
+    doubted.value = "no"; // the button asks again
+    if (!byItself) say("trouble", sentence(error));
   }
 }
 
-// The slower question, asked by hand; the next change of the case takes its answer away.
-export function askDoubts(): void {
+// The slower question; the next change of the case takes its answer away.
+export function askDoubts(byItself = false): void {
   const id = open.value?.case.id;
-  if (id === undefined) return;
+  if (id === undefined || stage.value !== "plan") return;
   doubted.value = "asked";
   clearTimeout(timer); // a question that still waits would take this one's place, and this one asks all of it
-  void ask(id, true);
+  void ask(id, true, byItself);
 }
 
 export function setClosed(id: string, closed: boolean): void {

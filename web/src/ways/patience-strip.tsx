@@ -24,13 +24,15 @@ function Bar({ name, way }: { readonly name: string; readonly way: Way }) {
 }
 
 export function PatienceStrip({ patience }: { readonly patience: Patience }) {
-  const now = patience.under_way ? "change now" : `without ${patience.strategy}`;
+  const now = patience.under_way ? "change now" : `${patience.strategy} left out`;
   const more = patience.under_way ? `${patience.more_min} more minutes, then change` : `${patience.more_min} min of ${patience.strategy}, then change`;
   return (
     <section class="patience" aria-label="Patience">
+      <p class="small dim">Chance to finish today within the limits, and its band</p>
       <Bar name={now} way={patience.change_now} />
       <Bar name={more} way={patience.ten_more} />
-      <p class={patience.clear ? "patience-text clear" : "patience-text"}>{patience.text}</p>
+      <p class={patience.clear ? "patience-text clear" : "patience-text"}>{patience.text.charAt(0).toUpperCase() + patience.text.slice(1)}</p>
+      <p class="small dim">{patience.strategy} kept to the end of the limits: {tens(patience.kept_to_end)} in 10</p>
     </section>
   );
 }

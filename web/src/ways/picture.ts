@@ -17,7 +17,8 @@ export interface FitBar {
   readonly width: number;
   readonly words: string;
 }
-export const kFitHeight = 24;
+export const kFitHeight = 22;
+const kBudgetWords: Readonly<Record<string, string>> = { minutes: "time", contrast_ml: "contrast", kerma_mgy: "air kerma" };
 
 // One bar a way: until when it can still be started.
 export function fitBars(fits: readonly Fit[], leftMin: number | null): FitBar[] {
@@ -25,8 +26,15 @@ export function fitBars(fits: readonly Fit[], leftMin: number | null): FitBar[] 
   return fits.map((fit, index) => ({
     id: fit.id, y: index * kFitHeight, x: kLabel,
     width: fit.fits_now ? Math.max(2, ((fit.fits_for_min ?? most) / most) * (kWidth - kLabel - 76)) : 0,
-    words: !fit.fits_now ? "no longer fits" : fit.fits_for_min === null ? "fits" : `for ${fit.fits_for_min} min`,
+    words: !fit.fits_now ? `does not fit: ${kBudgetWords[fit.binds] ?? fit.binds}` : fit.fits_for_min === null ? "fits" : `for ${fit.fits_for_min} min`,
   }));
+}
+
+// The engine's sentence of the way that is ruled out, or falls out first.
+export function firstToGo(fits: readonly Fit[]): string | null {
+  const until = (fit: Fit) => (fit.fits_now ? fit.fits_for_min ?? Infinity : -1);
+  const soonest = [...fits].sort((a, b) => until(a) - until(b))[0];
+  return soonest === undefined ? null : soonest.text.charAt(0).toUpperCase() + soonest.text.slice(1);
 }
 
 export interface FlatPicture {
@@ -39,17 +47,15 @@ export const kFlatHeight = 64;
 const kFloor = 44;
 const kLossTop = 0.05; // five points of utility fill the field; more is cut
 
-export function flatPicture(answer: Pick<LadderAnswer, "losses" | "no_odds">, now: number | null): FlatPicture {
+// `flat` is the engine's: the minutes around the best ones.
+export function flatPicture(answer: Pick<LadderAnswer, "losses">, flat: { readonly from: number; readonly to: number } | null, now: number | null): FlatPicture {
   const last = answer.losses[answer.losses.length - 1]?.minutes ?? 0;
   const x = (minutes: number) => 8 + (minutes / Math.max(1, last)) * (kWidth - 16);
   const y = (loss: number) => kFloor - 6 - (1 - Math.min(loss, kLossTop) / kLossTop) * (kFloor - 12);
-  const flat = answer.losses.filter((point) => point.loss < answer.no_odds);
-  const from = flat[0];
-  const to = flat[flat.length - 1];
   const every = last > 90 ? 30 : last > 30 ? 15 : 5;
   return {
     path: answer.losses.map((point, index) => `${index === 0 ? "M" : "L"}${x(point.minutes).toFixed(1)} ${y(point.loss).toFixed(1)}`).join(""),
-    band: from && to ? { x: x(from.minutes), width: Math.max(3, x(to.minutes) - x(from.minutes)) } : null,
+    band: flat && answer.losses.length > 0 ? { x: x(flat.from), width: Math.max(3, x(flat.to) - x(flat.from)) } : null,
     now: now === null ? null : x(Math.min(now, last)),
     ticks: Array.from({ length: Math.floor(last / every) + 1 }, (_, index) => ({ x: x(index * every), text: String(index * every) })),
   };

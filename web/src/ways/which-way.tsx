@@ -2,30 +2,34 @@
 // Which way? What the limits allow, the minutes that make no odds, the two ways on, and then the rungs.
 import { Algorithms } from "./algorithms";
 import { askDoubts, doubted, ladder } from "./ask";
-import { curveLines, fitBars, flatPicture, flatWords, kCurveHeight, kFitHeight, kFlatHeight, kWidth } from "./picture";
+import { curveLines, firstToGo, fitBars, flatPicture, flatWords, kCurveHeight, kFitHeight, kFlatHeight, kWidth } from "./picture";
 import { PatienceStrip } from "./patience-strip";
 import type { LadderAnswer, LadderRung } from "../wire/ladder";
 import { SupposeSession } from "./suppose-session";
 
 const gray = (milligray: number) => `${(milligray / 1000).toFixed(1)} Gy`;
 const tens = (share: number) => Math.round(share * 10);
+const kSettled = 0.7; // of the draws: below it the page says that they do not settle the order; chosen
 
 function Fits({ answer }: { readonly answer: LadderAnswer }) {
   const left = answer.budgets.find((each) => each.what === "minutes")?.left ?? null;
   const bars = fitBars(answer.fits, left);
   const words = { minutes: "time", contrast_ml: "contrast", kerma_mgy: "air kerma" };
+  const said = answer.nothing === "" ? firstToGo(answer.fits) : answer.nothing;
   return (
     <section class="st" aria-label="What the limits allow">
       <h3>Can still be started</h3>
-      <svg viewBox={`0 0 ${kWidth} ${bars.length * kFitHeight}`} class="ways-picture" role="img" aria-label={answer.fits.map((fit) => fit.text).join(". ")}>
-        {bars.map((bar) => (
-          <g key={bar.id}>
-            <text x={0} y={bar.y + 17}>{bar.id}</text>
-            <rect class="fit-bar" x={bar.x} y={bar.y + 5} width={bar.width} height={14} rx={2} />
-            <text class="fit-words" x={bar.x + bar.width + 6} y={bar.y + 17}>{bar.words}</text>
-          </g>))}
-      </svg>
-      <p class="small dim">Left for crossing: {answer.budgets.map((each) => (each.left === null ? `${words[each.what]} not limited` : `${each.what === "kerma_mgy" ? gray(each.left) : `${Math.round(each.left)} ${each.what === "minutes" ? "min" : "mL"}`}`)).join(" · ")}; what finishing costs is kept back.</p>
+      {said !== null && <p class="limits-say">{said}</p>}
+      {bars.length > 0 && (
+        <svg viewBox={`0 0 ${kWidth} ${bars.length * kFitHeight}`} class="ways-picture" role="img" aria-label={answer.fits.map((fit) => fit.text).join(". ")}>
+          {bars.map((bar) => (
+            <g key={bar.id}>
+              <text class="fit-words" x={0} y={bar.y + 15}>{bar.id}</text>
+              <rect class="fit-bar" x={bar.x} y={bar.y + 4} width={bar.width} height={14} rx={2} />
+              <text class="fit-words" x={bar.x + bar.width + 6} y={bar.y + 15}>{bar.words}</text>
+            </g>))}
+        </svg>)}
+      <p class="small dim">Left: {answer.budgets.map((each) => (each.left === null ? `${words[each.what]} not limited` : `${each.what === "kerma_mgy" ? gray(each.left) : `${Math.round(each.left)} ${each.what === "minutes" ? "min" : "mL"}`}`)).join(" · ")}, finishing kept back</p>
     </section>
   );
 }
@@ -36,7 +40,7 @@ export function Flat({ answer, now }: { readonly answer: LadderAnswer; readonly 
   const flat = answer.run === null ? (first === undefined ? null : { from: first.flat_from, to: first.flat_to }) : answer.run.flat;
   const id = answer.run?.strategy ?? first?.id;
   if (flat === null || id === undefined) return null;
-  const drawn = flatPicture(answer, now);
+  const drawn = flatPicture(answer, flat, now);
   const said = answer.run === null ? `Leaving ${id} at any minute from ${flat.from} to ${flat.to} makes no odds` : flatWords(id, flat, now ?? 0);
   return (
     <section class="st" aria-label="Minutes that make no odds">
@@ -47,7 +51,9 @@ export function Flat({ answer, now }: { readonly answer: LadderAnswer; readonly 
         {drawn.now !== null && <path class="flat-now" d={`M${drawn.now} 0V46`} />}
         {drawn.ticks.map((tick) => <text key={tick.text} x={tick.x} y={60} text-anchor="middle">{tick.text}</text>)}
       </svg>
-      {answer.run !== null && <p class="small dim">minutes from {answer.now === null ? "then" : new Date(answer.now).toTimeString().slice(0, 5)} on; upright stroke: now; the line sinks by what leaving then would lose, five points at the foot</p>}
+      {answer.run === null
+        ? <p class="small dim">minutes of work; the line sinks by what leaving then loses</p>
+        : <p class="small dim">minutes from {answer.now === null ? "then" : new Date(answer.now).toTimeString().slice(0, 5)} on; upright stroke: now; the line sinks by what leaving then would lose, five points at the foot</p>}
     </section>
   );
 }
@@ -78,31 +84,47 @@ function Rung({ rung, at }: { readonly rung: LadderRung; readonly at: number }) 
   );
 }
 
+// How far draws from the priors agree on this order: one sentence, where the order stands.
+function Settled({ answer }: { readonly answer: LadderAnswer }) {
+  const order = answer.rungs.map((rung) => rung.id).join(", ");
+  if (answer.rungs.length === 0) return null;
+  if (!answer.doubts) return <p class="small dim">{doubted.value === "asked" ? "Whether the figures settle this order: being drawn…" : "Whether the figures settle this order: not asked yet"}</p>;
+  const share = answer.doubts.shares.find((each) => each.order === order)?.share ?? 0;
+  return <p class={share < kSettled ? "warn small" : "small dim"}>{share < kSettled ? "▲ The figures leave this order open" : "The figures mostly agree on this order"}: best in {Math.round(100 * share)} of 100 draws</p>;
+}
+
 function Rungs({ answer }: { readonly answer: LadderAnswer }) {
+  const others = answer.strategies.filter((each) => each.id !== answer.run?.strategy && !answer.rungs.some((rung) => rung.id === each.id));
+  const fits = (id: string) => answer.fits.find((fit) => fit.id === id)?.fits_now ?? true;
+  const { come_back: later, stop } = answer;
   return (
     <section class="st" aria-label="The ladder">
       <h3>In order, as the figures stand</h3>
-      <Curves answer={answer} />
-      {answer.rungs.length === 0 && <p>Within the limits no way is worth starting: they allow none of them the time to work.</p>}
+      {answer.rungs.length > 0 && <p class="all-of-it"><b>{answer.rungs.map((rung) => rung.id).join(", then ")}</b>: <span class="mid">{answer.p_cross.words}</span> <span class="dim">({tens(answer.p_cross.low)} to {tens(answer.p_cross.high)}) today within the limits; harm {Math.round(answer.harm_per_1000.value)} ({Math.round(answer.harm_per_1000.low)} to {Math.round(answer.harm_per_1000.high)}) per 1,000</span></p>}
+      <Settled answer={answer} />
+      <p class="small dim assumes">{answer.assumes}.</p>
+      {answer.curves.length > 0 && <Curves answer={answer} />}
       <ol class="rungs">
         {answer.rungs.map((rung, at) => <Rung key={rung.id} rung={rung} at={at} />)}
         <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 1}</span> <b>Prepare and come back</b> <span class="dim">in two to three months</span></p>
-          <p class="small dim figures">later success {answer.come_back.chance} on the whole, {tens(answer.come_back.not_across.value)} in 10 where the plaque was opened without the wire across; {answer.come_back.text}</p>
-          <p class="small figures">{answer.come_back.by_days.map((each) => `after ${each.days} days ${tens(each.one_centre)} in 10 (one centre), ${tens(each.registry)} in 10 (a registry)`).join("; ")}</p></li>
-        <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 2}</span> <b>Stop</b> <span class="dim">symptoms stay as they are treated now; no further harm</span></p></li>
+          <p class="small figures">later success {later.chance} on the whole; counts as {later.worth.toFixed(2)} of a crossing today <span class="dim">(half of it, assumed)</span></p>
+          <p class="small dim figures">{tens(later.not_across.value)} in 10 where the plaque was opened without the wire across; {later.text}: {later.by_days.map((each) => `after ${each.days} days ${tens(each.one_centre)} in 10 (one centre), ${tens(each.registry)} in 10 (a registry)`).join("; ")}</p></li>
+        <li class="rung"><p class="rung-name"><span class="rung-at">{answer.rungs.length + 2}</span> <b>Stop</b> <span class="dim">no further harm</span></p>
+          <p class="small figures">{stop.text}; counts as {stop.worth.value.toFixed(2)} of a crossing <span class="dim">({stop.worth.source})</span></p></li>
       </ol>
-      <p class="all-of-it"><span class="mid">{answer.p_cross.words}</span> <span class="dim">({tens(answer.p_cross.low)} to {tens(answer.p_cross.high)}) for all of it, today, within the limits; harm {Math.round(answer.harm_per_1000.value)} ({Math.round(answer.harm_per_1000.low)} to {Math.round(answer.harm_per_1000.high)}) per 1,000</span></p>
+      {others.length > 0 && <p class="small dim">Not in this order: {others.map((each) => (fits(each.id) ? `${each.id} (its minutes do more elsewhere)` : `${each.id} (does not fit)`)).join("; ")}</p>}
+      {answer.left_out.length > 0 && <p class="small dim">Left out: {answer.left_out.join("; ")}</p>}
     </section>
   );
 }
 
 function Doubted({ answer }: { readonly answer: LadderAnswer }) {
   const doubts = answer.doubts;
-  if (!doubts) return <p><button type="button" class="quiet" disabled={doubted.value === "asked"} onClick={askDoubts}>{doubted.value === "asked" ? "Drawing from the priors…" : "How sure is this order?"}</button></p>;
+  if (!doubts) return answer.rungs.length === 0 ? null : <p><button type="button" class="quiet" disabled={doubted.value === "asked"} onClick={() => askDoubts()}>{doubted.value === "asked" ? "Drawing from the priors…" : "How sure is this order?"}</button></p>;
   const turns = doubts.what_if.filter((each) => !each.same_order);
   return (
     <section class="st" aria-label="How sure is this order">
-      <h3>{(doubts.shares[0]?.share ?? 0) < 0.7 ? "The priors do not settle the order" : "The priors mostly agree on the order"}</h3>
+      <h3>{(doubts.shares[0]?.share ?? 0) < kSettled ? "The priors do not settle the order" : "The priors mostly agree on the order"}</h3>
       <ul class="shares">{doubts.shares.filter((each) => each.share >= 0.05).map((each) => (
         <li key={each.order}><i style={{ width: `${100 * each.share}%` }} /><span>{each.order} <span class="dim">best in {Math.round(100 * each.share)} of 100 draws</span></span></li>))}</ul>
       {doubts.weights.length > 0 && (
@@ -133,7 +155,8 @@ export function WhichWay() {
           <Algorithms answer={answer} />
           <SupposeSession answer={answer} />
           <Doubted answer={answer} />
-          <details><summary>What this assumes</summary><ul class="small">{[...answer.assumptions, ...answer.left_out].map((each) => <li key={each}>{each}</li>)}</ul>
+          <details><summary>What this assumes</summary><ul class="small">{answer.assumptions.map((each) => <li key={each}>{each}</li>)}
+            <li>bands: 90 of 100 draws from the figures, weighed by how likely each made what has been seen</li><li>the line of the flat minutes: five points lost at its foot</li></ul>
             <ul class="small dim">{answer.strategies.map((each) => <li key={each.id}>{each.id}: can cross {tens(each.can)} in 10 ({each.can_from.source}), half of those within {Math.round(each.median_min)} min ({each.median_from.source})</li>)}</ul></details>
         </>)}
     </section>

@@ -47,8 +47,9 @@ export const ladderAnswer = object({
   rungs: arrayOf(rung), p_cross: chance, harm_per_1000: perThousand, expected: spending, proven: truth,
   come_back: object({
     chance: text, text, later_success: figure, not_across: figure, prepared: figure,
-    by_days: arrayOf(object({ days: count, one_centre: number, registry: number })),
+    by_days: arrayOf(object({ days: count, one_centre: number, registry: number })), worth: number,
   }),
+  stop: object({ worth: figure, text }), nothing: text, assumes: text,
   objective: mapOf(figure),
   curves: arrayOf(object({ id: text, side, every_min: count, crossed_by: arrayOf(number) })),
   strategies: arrayOf(object({ id: text, words: text, side, can: number, can_from: figure, median_min: number, median_from: figure, phases: anything })),

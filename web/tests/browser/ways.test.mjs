@@ -44,6 +44,9 @@ test("the limits come first, then the minutes that make no odds, then the two ba
   assert.match(await column.textContent(), /published, not yours/);
   assert.match(await column.textContent(), /harm \d+ per 1,000/);
   assert.match(await column.textContent(), /\d in 10/);
+  assert.match(await column.textContent(), /After \d+ more minutes \S+( c\d)? no longer fits \(\d+ to set up and at least \d+ to work\)/);
+  assert.match(await column.textContent(), /Assumes that .*counts 5 crossings/);
+  assert.match(await column.textContent(), /kept to the end of the limits: \d+ in 10/);
   await noFault();
   await picture("ways-1920");
 });
@@ -72,15 +75,29 @@ test("a way rated as closed leaves the ladder, and nothing is written", async ()
   const slider = column.getByRole("slider", { name: "Suppose minutes of the session" });
   await slider.focus();
   for (let i = 0; i < 12; i++) await page.keyboard.press("ArrowLeft");
-  await page.waitForFunction(() => document.querySelector(".which-way")?.textContent?.includes("no longer fits") || document.querySelectorAll(".which-way .rung").length === 2);
+  await page.waitForFunction(() => document.querySelector(".which-way")?.textContent?.includes("does not fit") || document.querySelectorAll(".which-way .rung").length === 2);
   await column.getByRole("button", { name: "As it stands" }).click();
   assert.equal(await written(), before);
 });
 
-test("how sure the order is, when asked; and the published algorithms side by side", async () => {
-  await column.getByRole("button", { name: "How sure is this order?" }).click();
+test("where nothing fits the page says which limit, and promises no chance", async () => {
+  // Nothing left: the limit of contrast is below what finishing costs.
+  const slider = column.getByRole("slider", { name: "Suppose a limit of contrast" });
+  await slider.focus();
+  await page.keyboard.press("Home");
+  await page.waitForFunction(() => document.querySelector(".which-way")?.textContent?.includes("No way fits: the contrast less what finishing costs does not allow it"));
+  assert.match(await column.textContent(), /does not fit: contrast/);
+  assert.doesNotMatch(await column.textContent(), /today within the limits; harm/);
+  assert.equal(await column.locator(".rung").count(), 2);
+  await picture("ways-nothing-1920");
+  await column.getByRole("button", { name: "As it stands" }).click();
+  await page.waitForFunction(() => document.querySelectorAll(".which-way .rung").length > 2);
+});
+
+test("how sure the order is comes by itself; and the published algorithms side by side", async () => {
   await column.getByRole("region", { name: "How sure is this order" }).waitFor();
   assert.match(await column.textContent(), /best in \d+ of 100 draws/);
+  assert.match(await column.getByRole("region", { name: "The ladder" }).textContent(), /The figures (leave this order open|mostly agree on this order): best in \d+ of 100 draws/);
   await column.getByText("Each algorithm, and where they differ").click();
   assert.match(await column.textContent(), /Hybrid 2012.*Global consensus 2021/s);
   await noFault();

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 import { expect, test } from "vitest";
-import { curveLines, fitBars, flatPicture, kWidth } from "../../src/ways/picture";
+import { curveLines, firstToGo, fitBars, flatPicture, kWidth } from "../../src/ways/picture";
 
 const fit = (id: string, fits_for_min: number | null, fits_now = true) => ({ id, needs_min: 30, fits_now, fits_for_min, binds: "minutes", text: "" });
 
@@ -8,17 +8,24 @@ test("a way that no longer fits has no bar, and bars never leave the field", () 
   const bars = fitBars([fit("AW", 120), fit("ADR", 0, false), fit("RW/RDR", null)], 135);
   expect(bars.map((bar) => bar.width > 0)).toEqual([true, false, true]);
   for (const bar of bars) expect(bar.x + bar.width).toBeLessThanOrEqual(kWidth);
-  expect(bars[1]?.words).toBe("no longer fits");
+  expect(bars[1]?.words).toBe("does not fit: time");
 });
 
-test("the flat region is the minutes that lose less than makes odds", () => {
+test("the sentence on top is of the way that is ruled out, else of the one that falls out first", () => {
+  const said = (id: string, until: number | null, now = true) => ({ ...fit(id, until, now), text: `${id} says` });
+  expect(firstToGo([said("AW", 120), said("RW/RDR", 95), said("ADR", null)])).toBe("RW/RDR says");
+  expect(firstToGo([said("AW", 5), said("ADR", 0, false)])).toBe("ADR says");
+  expect(firstToGo([])).toBeNull();
+});
+
+test("the flat region is drawn where the engine says it lies", () => {
   const losses = Array.from({ length: 61 }, (_, minutes) => ({ minutes, loss: Math.abs(minutes - 30) / 1000 }));
-  const drawn = flatPicture({ losses, no_odds: 0.01 }, 30);
+  const drawn = flatPicture({ losses }, { from: 21, to: 39 }, 30);
   const x = (minutes: number) => 8 + (minutes / 60) * (kWidth - 16);
   expect(drawn.band?.x).toBeCloseTo(x(21), 6);
   expect((drawn.band?.x ?? 0) + (drawn.band?.width ?? 0)).toBeCloseTo(x(39), 6);
   expect(drawn.now).toBeCloseTo(x(30), 6);
-  expect(flatPicture({ losses: [], no_odds: 0.01 }, null).band).toBeNull();
+  expect(flatPicture({ losses: [] }, null, null).band).toBeNull();
 });
 
 test("letters at the ends of the curves never run into each other", () => {
