@@ -19,7 +19,9 @@ constexpr auto kObjectsWords = std::to_array<RunWord>({{"collateral", "channel"}
 constexpr auto kCrossersWords = std::to_array<RunWord>({{"wire", ""}, {"catheter", "mc"}});
 constexpr auto kProvenWords = std::to_array<RunWord>({{"proven", "confirmed"}});
 constexpr auto kProofsWords = std::to_array<RunWord>({{"views", "two-views"}, {"ultrasound", "ivus us"}, {"branch", "branches"}});
-constexpr auto kDecisionsWords = std::to_array<RunWord>({{"go-on", "goon continue"}, {"prepare", "invest"}, {"stop", ""}, {"finish", "near-end"}, {"closed", "no-way"}, {"open", "open-again"}});
+constexpr auto kDecisionsWords = std::to_array<RunWord>({{"go-on", "goon continue"}, {"prepare", "invest"}, {"stop", ""}, {"finish", "near-end"}, {"closed", "no-way"}, {"open", "open-again"}, {"try", "tried"}});
+// What is commonly tried when a way will not go; practice of the trade, no single source.
+constexpr auto kStepsWords = std::to_array<RunWord>({{"second-view", "contact"}, {"extension", "guide-extension"}, {"anchor", "anchor-balloon"}, {"stiffer", "stiffer-wire"}, {"micro-injection", ""}, {"beside-cap", ""}, {"other-side", ""}, {"ct", ""}, {"ultrasound", "ivus us"}, {"dual-lumen", ""}, {"move-cap", ""}, {"block-branch", ""}, {"tip-angle", ""}, {"marker", "leave-it"}, {"parallel", "parallel-wire"}, {"re-enter", ""}, {"no-injection", ""}, {"draw-blood", ""}, {"turn", "another-tip"}, {"small-balloon", ""}, {"crush", ""}, {"burr", "atherectomy"}, {"laser", ""}, {"burst", "rupture"}, {"threaded", ""}, {"high-pressure", "non-compliant"}, {"cutting", "scoring"}, {"lithotripsy", ""}, {"bigger-guide", ""}, {"other-access", ""}, {"tip-injection", ""}, {"other-septal", ""}, {"other-channel", ""}, {"from-front", ""}, {"trap", ""}, {"closer", ""}, {"knuckle", ""}, {"meet", ""}, {"overlap", ""}, {"larger-balloon", ""}, {"prove-landing", ""}, {"open-and-leave", "investment"}, {"proctor", "refer"}, {"anaesthesia", "anesthesia"}});
 constexpr auto kStartTakes = std::to_array<VerbField>({
     OneOf(kStrategy, kStrategiesWords, kMust),
     TagOf(kChannel, "c"),
@@ -45,6 +47,8 @@ constexpr auto kDistalTakes = std::to_array<VerbField>({
 constexpr auto kDecideTakes = std::to_array<VerbField>({
     OneOf(kDecision, kDecisionsWords, kMust),
     OneOf(kStrategy, kStrategiesWords),
+    OneOf(kReason, kReasonsWords),
+    OneOf(kKind, kStepsWords),
     TagOf(kChannel, "c")});
 
 constexpr auto kVerbs = std::to_array<VerbRow>({
@@ -54,7 +58,7 @@ constexpr auto kVerbs = std::to_array<VerbRow>({
     {Verb::kPhase, "phase", "", kGroup, kNoSide, kPhaseTakes, "a phase begins, its clock with it", "phase tracking", false},
     {Verb::kCrossed, "crossed", "through", kGroup, kNoSide, kCrossedTakes, "something was crossed: a collateral, a cap or the lesion; ends no attempt", "crossed collateral c1", false},
     {Verb::kDistal, "distal", "", kGroup, kNoSide, kDistalTakes, "the far true lumen is proven, and how; this ends the crossing", "distal proven views", false},
-    {Verb::kDecide, "decide", "decision", kGroup, kNoSide, kDecideTakes, "a stop-or-go decision, said aloud; or that a way is closed, or open again", "decide go-on", false}});
+    {Verb::kDecide, "decide", "decision", kGroup, kNoSide, kDecideTakes, "a stop-or-go decision, said aloud; that a way is closed, or open again; or what is tried against a failure", "decide go-on", false}});
 
 }  // namespace
 

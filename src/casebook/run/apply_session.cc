@@ -65,6 +65,7 @@ void ApplySession(RunState& run, const Told& told) {
   if (event.verb == Verb::kPrior) return Prior(run, told);
   if (event.verb == Verb::kDecide) {
     if (RatesAWay(event)) return run.rated_ways.push_back(told.As(event));
+    if (WordOf(event, RunField::kDecision) == "try") return;  // no stop-or-go decision: what is tried is learnt from the journal
     run.decisions.push_back(told.As(std::string(WordOf(event, RunField::kDecision))));
     return;
   }

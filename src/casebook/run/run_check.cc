@@ -130,6 +130,13 @@ Status CheckAttempt(const RunState& then, const RunEvent& event, Instant at, con
 
 Status CheckDecision(const RunEvent& event) {
   const std::string decision(WordOf(event, RunField::kDecision)), strategy(WordOf(event, RunField::kStrategy));
+  const std::string reason(WordOf(event, RunField::kReason)), step(WordOf(event, RunField::kKind));
+  if (decision == "try") {
+    if (!strategy.empty() || !WordOf(event, RunField::kChannel).empty()) return Refused("a way is begun, not tried", "type start or switch with the way, or decide try with what will not go and the step");
+    if (reason.empty() || step.empty()) return Refused(reason.empty() ? "what will not go is not said" : "what is tried is not said", "type decide try with a reason and a step, as in decide try cap-hard extension");
+    return Done{};
+  }
+  if (!reason.empty() || !step.empty()) return Refused("a reason or a step is named only with what is tried", "type decide " + decision + " alone, or decide try cap-hard extension");
   if (RatesAWay(event)) return strategy.empty() ? Status(Refused("which way is " + decision + " is not said", "type decide " + decision + " with AW, ADR, RW or RDR, and a channel as c1")) : Done{};
   if (strategy.empty() && WordOf(event, RunField::kChannel).empty()) return Done{};
   return Refused("a way is named only where it is closed, or open again", "type decide " + decision + " alone, or decide closed " + (strategy.empty() ? "RW" : strategy));

@@ -5,8 +5,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <set>
+#include <utility>
 
 #include "imaging/phantom/random.h"
 
@@ -97,7 +99,7 @@ bool CeilingTold(const TrialGroups& groups) {
 }
 
 std::string Label(const Learned& learned, const LearnedStrategy& s, const LearnedGroup& group, double share, const std::string& published) {
-  return fmt::format("own log {}: {} attempts, {} in this class; {:.0f} % own, the rest {}", learned.date, s.attempts, group.attempts, 100.0 * share, published).substr(0, 200);
+  return CutText(fmt::format("own log {}: {} attempts, {} in this class; {:.0f} % own, the rest {}", learned.date, s.attempts, group.attempts, 100.0 * share, published), 200);
 }
 
 void Propose(const Learned& learned, const LearnedStrategy& s, const CureFit& fit, PriorStrategy& proposed) {
@@ -119,7 +121,7 @@ void LearnRate(const Learned& learned, LearnedStrategy& s, PriorStrategy& propos
   const auto quantile = [&](double z) { return own * std::pow(std::max(0.0, 1.0 - 1.0 / (9.0 * events) + z / (3.0 * std::sqrt(events))), 3.0); };
   s.complications_per_hour = {rate.value, own, quantile(-kZ90), quantile(kZ90), 1.0 - before / hours};
   if (!(s.watched_min > 0.0)) return;
-  rate = {own, events, fmt::format("own log {}: {} in {:.0f} h of work; {:.0f} % own, the rest {}", learned.date, s.complications, s.watched_min / 60.0, 100.0 * (1.0 - before / hours), rate.source).substr(0, 200)};
+  rate = {own, events, CutText(fmt::format("own log {}: {} in {:.0f} h of work; {:.0f} % own, the rest {}", learned.date, s.complications, s.watched_min / 60.0, 100.0 * (1.0 - before / hours), rate.source), 200)};
 }
 
 // What is learnt of the retrograde way moves each of its figures by collateral alike, on the scale of odds.
@@ -133,7 +135,7 @@ void MoveCollaterals(const LearnedStrategy& s, const std::string& label, Priors&
   for (PriorFigure* figure : {&proposal.retrograde_usable, &proposal.retrograde_not_usable, &proposal.retrograde_cc2}) {
     figure->value = Share(Logit(Inside(figure->value)) + shift);
     figure->spread /= std::max(0.05, 1.0 - share);
-    figure->source = (label + ", the rest " + figure->source).substr(0, 200);
+    figure->source = CutText(label + ", the rest " + figure->source, 200);
   }
 }
 
@@ -193,6 +195,20 @@ LearnedStrategy LearnOne(const Learned& learned, const Observed& observed, const
   return s;
 }
 
+std::vector<StepShare> SharesOf(const std::vector<TriedStep>& steps) {
+  std::map<std::pair<std::string, std::string>, Count> counts;
+  for (const TriedStep& one : steps) {
+    Count& count = counts[{one.reason, one.step}];
+    ++count.cases, count.events += one.worked ? 1 : 0;
+  }
+  std::vector<StepShare> shares;
+  for (const auto& [names, count] : counts) {
+    if (const auto band = WilsonInterval(count); band.ok()) shares.push_back({names.first, names.second, count.cases, count.events, *band});
+  }
+  std::ranges::stable_sort(shares, [](const StepShare& a, const StepShare& b) { return a.reason != b.reason ? a.reason < b.reason : a.tried > b.tried; });
+  return shares;
+}
+
 std::vector<std::string> SaysOf(const Learned& learned) {
   std::vector<std::string> says;
   says.push_back(fmt::format("{} attempts of {} cases{}; left out: {} of cases without a J-CTO total, {} without an end, {} of strategies that the priors do not have",
@@ -246,6 +262,8 @@ Learned Learn(const Observed& observed, const Priors& start, const std::string& 
   for (std::size_t k = 0; k < start.strategies.size(); ++k)
     learned.strategies.push_back(LearnOne(learned, observed, start.strategies[k], learned.proposal, learned.proposal.strategies[k]));
   if (learned.attempts > 0) learned.proposal.version = "learned " + date, learned.proposal.own_attempts = learned.attempts;
+  learned.steps = SharesOf(observed.steps);
+  learned.steps_open = observed.steps_open;
   learned.says = SaysOf(learned);
   return learned;
 }

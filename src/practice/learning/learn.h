@@ -4,9 +4,11 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <string>
 #include <vector>
 
+#include "practice/audit/proportion.h"
 #include "practice/learning/cure.h"
 #include "practice/learning/observed.h"
 #include "practice/learning/survival.h"
@@ -44,11 +46,20 @@ struct LearnedStrategy {
   std::vector<double> published_by, own_by;  // share across by every fifth minute to 90, for this mix of difficulty
 };
 
+// Of one step against one failure: how often the way went on from there. No cause: who tried what was not drawn by lot.
+struct StepShare {
+  std::string reason, step;
+  std::int64_t tried = 0, worked = 0;
+  Interval band;                      // 95 %, Wilson
+};
+
 struct Learned {
   std::string date;                   // "2026-11-30"
   int attempts = 0, cases = 0, invented = 0, no_difficulty = 0, open = 0, unknown_strategy = 0;
   std::array<int, 4> stops_shown{};   // by ShownThen: nothing, before, within, after
   std::vector<LearnedStrategy> strategies;
+  std::vector<StepShare> steps;       // by reason, the commonest first
+  int steps_open = 0;
   Priors proposal;
   std::vector<std::string> says;      // sentences: limits of what was learnt
 };

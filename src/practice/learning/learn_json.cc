@@ -52,14 +52,17 @@ Json StrategyJson(const LearnedStrategy& s) {
 }  // namespace
 
 std::string LearnedJson(const Learned& learned, const Priors& in_force) {
-  Json strategies = Json::array(), says = Json::array();
+  Json strategies = Json::array(), says = Json::array(), steps = Json::array();
+  for (const StepShare& each : learned.steps) {
+    steps.push_back(Json{{"reason", each.reason}, {"step", each.step}, {"tried", each.tried}, {"worked", each.worked}, {"low", Short(each.band.low)}, {"high", Short(each.band.high)}});
+  }
   for (const LearnedStrategy& s : learned.strategies) strategies.push_back(StrategyJson(s));
   for (const std::string& text : learned.says) says.push_back(text);
   const auto& shown = learned.stops_shown;
   return Json{{"date", learned.date}, {"attempts", learned.attempts}, {"cases", learned.cases}, {"invented", learned.invented},
               {"left_out", Json{{"no_difficulty", learned.no_difficulty}, {"open", learned.open}, {"unknown_strategy", learned.unknown_strategy}}},
               {"stops_shown", Json{{"nothing", shown[0]}, {"before", shown[1]}, {"within", shown[2]}, {"after", shown[3]}}},
-              {"stop_ratio", kStopRatio}, {"stop_ratios", ListOf(kStopRatios)}, {"by_minutes", kByMinutes}, {"strategies", strategies}, {"says", says},
+              {"stop_ratio", kStopRatio}, {"stop_ratios", ListOf(kStopRatios)}, {"by_minutes", kByMinutes}, {"strategies", strategies}, {"steps", steps}, {"steps_open", learned.steps_open}, {"says", says},
               {"in_force", Json{{"version", in_force.version}, {"own_attempts", in_force.own_attempts}}},
               {"proposal", Json::parse(PriorsJson(learned.proposal))}}
       .dump();

@@ -124,6 +124,7 @@ Observed AttemptsOf(const std::string& case_id, const State& state) {
     }
     Keep(all, std::move(attempts), difficulty, case_id, opened != nullptr && opened->invented);
   }
+  Append(all, StepsOf(state, opened != nullptr && opened->invented));
   return all;
 }
 
@@ -148,6 +149,8 @@ void Append(Observed& all, Observed more) {
   all.no_difficulty += more.no_difficulty;
   all.open += more.open;
   for (ObservedAttempt& one : more.attempts) all.attempts.push_back(std::move(one));
+  for (TriedStep& one : more.steps) all.steps.push_back(std::move(one));
+  all.steps_open += more.steps_open;
 }
 
 }  // namespace fairlead

@@ -33,8 +33,17 @@ struct ObservedAttempt {
 
 inline constexpr double kLeastMinutes = 0.25;  // an attempt logged in one breath
 
+// A step that was logged as tried against a failure: `decide try cap-hard extension`.
+struct TriedStep {
+  std::string strategy, reason, step;  // words of the log
+  bool worked = false;                 // the next milestone, or the crossing, came in the same attempt and before another step was tried
+  bool invented = false;
+};
+
 struct Observed {
   std::vector<ObservedAttempt> attempts;
+  std::vector<TriedStep> steps;
+  int steps_open = 0;     // tried outside an attempt, or in one that still runs: left out
   int no_difficulty = 0;  // attempts of cases whose J-CTO total is not known: left out
   int open = 0;           // still running, or without an end in the log: left out
 };
@@ -44,5 +53,7 @@ Observed AttemptsOf(const std::string& case_id, const State& state);
 // Of the cases from before the journal was kept.
 Observed AttemptsOf(const std::vector<CaseRow>& rows);
 void Append(Observed& all, Observed more);
+// The steps tried in one case, all visits; the other members stay empty. Pure.
+Observed StepsOf(const State& state, bool invented);
 
 }  // namespace fairlead

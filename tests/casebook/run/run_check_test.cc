@@ -67,6 +67,19 @@ TEST(RunCheck, AWayIsClosedOrOpenAgainByItsName) {
   ASSERT_EQ(run.rated_ways.size(), 1u);
 }
 
+TEST(RunCheck, AStepAgainstAFailureIsAnEntryAndNoDecision) {
+  EXPECT_EQ(Say(kRunning, "decide try cap-hard extension").text, "decide try cap-hard extension");
+  EXPECT_EQ(Say(kRunning, "decide tried f04 parallel-wire").text, "decide try outside-plaque parallel");
+  EXPECT_EQ(Say(kRunning, "decide try cap-hard").refused, "what is tried is not said (the log line): type decide try with a reason and a step, as in decide try cap-hard extension");
+  EXPECT_EQ(Say(kRunning, "decide try extension").refused, "what will not go is not said (the log line): type decide try with a reason and a step, as in decide try cap-hard extension");
+  EXPECT_EQ(Say(kRunning, "decide go-on extension").refused, "a reason or a step is named only with what is tried (the log line): type decide go-on alone, or decide try cap-hard extension");
+  EXPECT_EQ(Say(kRunning, "decide try cap-hard extension ADR").refused, "a way is begun, not tried (the log line): type start or switch with the way, or decide try with what will not go and the step");
+  // The three hours still ask for a stop-or-go decision.
+  const RunState run = RunOfLines({"10:00 access femoral", "10:20 start AW", "10:30 decide try cap-hard extension"});
+  EXPECT_TRUE(run.decisions.empty());
+  EXPECT_TRUE(run.rated_ways.empty());
+}
+
 TEST(RunCheck, RefusesTwoNumbersInTheWrongOrder) {
   EXPECT_EQ(Say({}, "bp 70/90").refused, "the diastolic is above the systolic (the log line): look at the source again and type what it says");
   EXPECT_EQ(Say({}, "eem a 3.6x3.1").refused, "the least diameter is above the greatest diameter (the log line): look at the source again and type what it says");

@@ -63,6 +63,21 @@ TEST(Learn, AddsEventsAndHoursToTheRateOfComplications) {
   EXPECT_NEAR(rate.high, 9.153519 / (2 / before.value + 30.0), 2e-3 * rate.own * 5);
 }
 
+TEST(Learn, CountsWhichStepWorkedAgainstWhichFailure) {
+  Observed observed;
+  for (int i = 0; i < 10; ++i) observed.steps.push_back({"AW", "cap-hard", "extension", i < 7, false});
+  observed.steps.push_back({"ADR", "cap-hard", "anchor", true, false});
+  const Learned learned = Learn(observed, PublishedPriors(), "2031-03-04");
+  ASSERT_EQ(learned.steps.size(), 2U);
+  EXPECT_EQ(learned.steps[0].step, "extension");
+  EXPECT_EQ(learned.steps[0].tried, 10);
+  EXPECT_EQ(learned.steps[0].worked, 7);
+  // Wilson's score interval for 7 of 10, by R's prop.test(7, 10, correct = FALSE).
+  EXPECT_NEAR(learned.steps[0].band.low, 0.396778, 1e-5);
+  EXPECT_NEAR(learned.steps[0].band.high, 0.892208, 1e-5);
+  EXPECT_EQ(PriorsJson(learned.proposal), PriorsJson(PublishedPriors()));  // steps move no prior
+}
+
 TEST(Learn, SaysWhatItLeavesOutAndWhereItKnowsLittle) {
   Observed observed;
   observed.no_difficulty = 2;

@@ -43,6 +43,24 @@ TEST(AttemptsOf, ReadsEachEndAsWhatItSays) {
   EXPECT_EQ(found.attempts[0].difficulty, 2u);  // blunt and calcified: J-CTO 2
 }
 
+// Of each step: whether the way went on from there, before another step was tried and before it was left.
+TEST(AttemptsOf, CountsWhatCameOfEachStep) {
+  const Observed found = AttemptsOf("c", Fold(WithDifficulty(Typed({"09:58 decide try cap-hard anchor", "10:00 start AW", "10:05 decide try cap-hard extension", "10:10 decide try cap-hard stiffer", "10:14 phase body",
+                                                                     "10:20 decide try outside-plaque parallel", "10:30 switch ADR outside-plaque", "10:40 decide try haematoma draw-blood", "10:50 distal proven views",
+                                                                     "11:00 start RW c1", "11:05 decide try channel-wire tip-injection"}))));
+  ASSERT_EQ(found.steps.size(), 4u);
+  const auto is = [&](std::size_t i, const char* strategy, const char* reason, const char* step, bool worked) {
+    return found.steps[i].strategy == strategy && found.steps[i].reason == reason && found.steps[i].step == step && found.steps[i].worked == worked;
+  };
+  EXPECT_TRUE(is(0, "AW", "cap-hard", "extension", false));  // another step followed it
+  EXPECT_TRUE(is(1, "AW", "cap-hard", "stiffer", true));
+  EXPECT_TRUE(is(2, "AW", "outside-plaque", "parallel", false));
+  EXPECT_TRUE(is(3, "ADR", "haematoma", "draw-blood", true));
+  EXPECT_EQ(found.steps_open, 2);  // before any attempt, and of one that still runs
+  ASSERT_EQ(found.attempts.size(), 2u);
+  EXPECT_DOUBLE_EQ(found.attempts[0].minutes, 30.0);  // a step ends nothing
+}
+
 TEST(AttemptsOf, TakesAComplicationForACompetingEnd) {
   const Observed found = AttemptsOf("c", Fold(WithDifficulty(Typed({"10:00 start AW", "10:20 stopped complication"}))));
   ASSERT_EQ(found.attempts.size(), 1u);

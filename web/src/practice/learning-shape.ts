@@ -12,6 +12,6 @@ const strategy = object({
 export type LearnedStrategy = Parsed<typeof strategy>;
 export const learningAnswer = object({
   date: text, attempts: count, cases: count, invented: count, stop_ratio: number, stop_ratios: arrayOf(number), by_minutes: number,
-  strategies: arrayOf(strategy), says: arrayOf(text), in_force: object({ version: text, own_attempts: count }), proposal: object({ version: text }),
+  strategies: arrayOf(strategy), steps: arrayOf(object({ reason: text, step: text, tried: count, worked: count, low: number, high: number })), steps_open: count, says: arrayOf(text), in_force: object({ version: text, own_attempts: count }), proposal: object({ version: text }),
 });
 export type Learning = Parsed<typeof learningAnswer>;

@@ -59,6 +59,19 @@ function Accept({ answer }: { readonly answer: Learning }) {
   );
 }
 
+// Which step against which failure, and how often the way went on from there.
+function Steps({ answer }: { readonly answer: Learning }) {
+  if (answer.steps.length === 0) return <p class="small dim">No step against a failure was logged yet: <b>log: tried</b> under <i>Why it will not go</i> in Run.</p>;
+  return (
+    <section class="learned" aria-label="What was tried when it would not go">
+      <h3>What was tried when it would not go</h3>
+      <Table name="What was tried when it would not go" head={["Would not go", "Tried", "Times", "Went on from there, 95 %"]}
+        rows={answer.steps.map((each) => [each.reason, each.step, String(each.tried), `${each.worked} of ${each.tried}: ${percent(each.worked / each.tried)} (${percent(each.low)} to ${percent(each.high)})`])} />
+      <p class="dim small">It went on: the next milestone or the crossing came in the same attempt, before another step. Seen, not drawn by lot: a step that is kept for the hardest looks worse than it is.{answer.steps_open > 0 ? ` Left out: ${answer.steps_open} of attempts that still run, or outside one.` : ""}</p>
+    </section>
+  );
+}
+
 export function Learnt() {
   useEffect(() => {
     const stop = new AbortController();
@@ -75,6 +88,7 @@ export function Learnt() {
         <>
           <Accept answer={found} />
           <div class="learned-ways">{found.strategies.map((each) => <Strategy key={each.id} found={each} answer={found} />)}</div>
+          <Steps answer={found} />
           <ul class="small dim">{found.says.map((line) => <li key={line}>{line}</li>)}</ul>
         </>)}
     </section>

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Why it will not go: what is seen, what is commonly tried, and whether the lab's shelf has it. Choosing fills the log's
-// reason; nothing is written until Enter.
+// Why it will not go: what is seen, what is commonly tried, and whether the lab's shelf has it. Choosing a step or an end
+// fills the log's line; nothing is written until Enter. What came of each step is counted in Practice.
 import { signal } from "@preact/signals";
 import { searchShelf } from "../kit/ask";
 import type { Board } from "./board";
@@ -41,7 +41,9 @@ function Steps({ finding, runs }: { readonly finding: Finding; readonly runs: bo
       {finding.likely !== "" && <p class="dim small">Likely: {finding.likely}.</p>}
       <ol>{finding.steps.map((step) => {
         const there = step.need === undefined ? undefined : shelf.value.get(step.need);
-        return <li key={step.says}>{step.says}{there !== undefined && <span class={there.startsWith("none") ? "warn small" : "dim small"}> · {there}</span>}</li>;
+        return (
+          <li key={step.says}>{step.says}{there !== undefined && <span class={there.startsWith("none") ? "warn small" : "dim small"}> · {there}</span>}
+            {runs && <button type="button" class="quiet why-try" aria-label={`Log: tried, ${step.says}`} onClick={() => begin(`decide try ${finding.reason} ${step.word}`)}>log: tried</button>}</li>);
       })}</ol>
       {runs && <p class="gate-keys"><button type="button" onClick={() => begin(`stopped ${finding.reason}`)}>Log: stopped, {finding.reason}</button>
         {["AW", "ADR", "RW", "RDR"].map((way) => <button type="button" key={way} onClick={() => begin(`switch ${way} ${finding.reason}`)}>switch to {way}</button>)}</p>}
