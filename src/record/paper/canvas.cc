@@ -91,6 +91,20 @@ class Canvas final : public PaperCanvas {
     return std::ceil(static_cast<double>(height) / PANGO_SCALE);
   }
 
+  std::size_t Fitting(std::string_view text, double box, double height, const TextStyle& style) override {
+    const Layout layout = Set(text, box, style);
+    const Owned<PangoLayoutIter, pango_layout_iter_free> lines(pango_layout_get_iter(layout.get()));
+    std::size_t fits = 0;
+    do {
+      PangoRectangle logical;
+      pango_layout_iter_get_line_extents(lines.get(), nullptr, &logical);
+      if (static_cast<double>(logical.y + logical.height) / PANGO_SCALE > height) return std::min(fits, text.size());
+      const PangoLayoutLine* line = pango_layout_iter_get_line_readonly(lines.get());
+      fits = static_cast<std::size_t>(line->start_index + line->length);
+    } while (pango_layout_iter_next_line(lines.get()) != 0);
+    return text.size();
+  }
+
   void Text(std::string_view text, double x, double down, double box, const TextStyle& style, const char* tag) override {
     WriteAt(text, x, top_ + down, box, style, tag);
   }

@@ -30,6 +30,8 @@ class PaperCanvas {
   virtual void Skip(double points) = 0;
   virtual void NewPage() = 0;
   virtual double HeightOf(std::string_view text, double box, const TextStyle& style) = 0;
+  // How many bytes of the text fit into the height, up to the end of a line; all of them where all fit.
+  virtual std::size_t Fitting(std::string_view text, double box, double height, const TextStyle& style) = 0;
   // At x, `down` below the top; does not move the top. `tag` names a structure element ("H1", "H2", "P", "TH", "TD").
   virtual void Text(std::string_view text, double x, double down, double box, const TextStyle& style, const char* tag) = 0;
   // Elements around others; both on one page.

@@ -17,9 +17,11 @@ constexpr TextStyle kBody{8.2, false, 0.0}, kLabel{8.2, false, 0.3}, kCell{7.2, 
 constexpr TextStyle kTitle{15.0, true, 0.0}, kSection{10.5, true, 0.0};
 constexpr double kPad = 2.5;
 
-// A section's head and what follows at once stay on one page.
-void Heading(PaperCanvas& canvas, const std::string& title) {
-  if (canvas.room() < 60.0) canvas.NewPage();
+constexpr double kHeadingHeight = 27.0, kFewLines = 33.0;
+
+// A section's head and what follows at once stay on one page: `next` points of it.
+void Heading(PaperCanvas& canvas, const std::string& title, double next = kFewLines) {
+  if (canvas.room() < kHeadingHeight + next) canvas.NewPage();
   canvas.Skip(9.0);
   canvas.Bookmark(title);
   canvas.Text(title, canvas.left(), 0.0, canvas.width(), kSection, "H2");
@@ -28,18 +30,41 @@ void Heading(PaperCanvas& canvas, const std::string& title) {
   canvas.Skip(4.0);
 }
 
+// Text that does not fit goes on over the page, at least two lines on each; a short one goes as a whole. Moves the top below its last part.
+void Flow(PaperCanvas& canvas, std::string_view text, double indent, const TextStyle& style) {
+  const double box = canvas.width() - indent, x = canvas.left() + indent, two = canvas.HeightOf("x\nx", box, style), least = std::max(kFewLines, two);
+  double height = canvas.HeightOf(text, box, style);
+  while (height > canvas.room()) {
+    const std::size_t fits = height <= least || canvas.room() < two ? 0 : canvas.Fitting(text, box, std::min(canvas.room(), height - two), style);
+    if (fits > 0 && fits < text.size()) {
+      canvas.Text(text.substr(0, fits), x, 0.0, box, style, "P");
+      text.remove_prefix(fits);
+      while (!text.empty() && (text.front() == ' ' || text.front() == '\n')) text.remove_prefix(1);
+    }
+    canvas.NewPage();
+    const double rest = canvas.HeightOf(text, box, style);
+    if (rest == height && rest > canvas.room() && canvas.Fitting(text, box, canvas.room(), style) == 0) break;  // a letter higher than a page
+    height = rest;
+  }
+  canvas.Text(text, x, 0.0, box, style, "P");
+  canvas.Skip(height);
+}
+
 void Paragraph(PaperCanvas& canvas, const std::string& text, const TextStyle& style, double indent = 0.0) {
-  const double box = canvas.width() - indent, height = canvas.HeightOf(text, box, style);
-  if (height > canvas.room()) canvas.NewPage();
-  canvas.Text(text, canvas.left() + indent, 0.0, box, style, "P");
-  canvas.Skip(height + 2.0);
+  Flow(canvas, text, indent, style);
+  canvas.Skip(2.0);
 }
 
 void Line(PaperCanvas& canvas, const ReportLine& line) {
   const double first = canvas.width() * 0.32, box = canvas.width() - first - 8.0, x = canvas.left() + first + 8.0;
-  const double height = std::max(canvas.HeightOf(line.label, first, kLabel), canvas.HeightOf(line.value, box, kBody));
-  if (height > canvas.room()) canvas.NewPage();
+  const double label = canvas.HeightOf(line.label, first, kLabel), value = canvas.HeightOf(line.value, box, kBody), height = std::max(label, value);
+  if (height > canvas.room() && (value <= kFewLines || canvas.room() < std::max(label, kFewLines))) canvas.NewPage();
   canvas.Text(line.label, canvas.left(), 0.0, first, kLabel, "P");
+  if (height > canvas.room() && !line.gap) {
+    Flow(canvas, line.value, first + 8.0, kBody);
+    canvas.Skip(1.5);
+    return;
+  }
   if (line.gap) canvas.Frame(x - 3.0, -0.5, 110.0, canvas.HeightOf(line.value, box, kBody) + 1.0, 0.0, true);
   canvas.Text(line.value, x, 0.0, box, line.gap ? TextStyle{8.2, true, 0.0} : kBody, "P");
   canvas.Skip(height + (line.gap ? 3.0 : 1.5));
@@ -59,16 +84,20 @@ class TableWriter {
   }
 
   void Write() {
-    if (!table_.title.empty()) {
-      if (canvas_.room() < 50.0) canvas_.NewPage();
-      Paragraph(canvas_, table_.title, {8.2, true, 0.0});
-    }
+    if (canvas_.room() < FirstHeight()) canvas_.NewPage();
+    if (!table_.title.empty()) Paragraph(canvas_, table_.title, {8.2, true, 0.0});
     canvas_.Begin("Table");
     Row(table_.columns, kHead, true);
     for (const auto& row : table_.rows) Row(row, kCell, false);
     canvas_.End("Table");
     canvas_.Skip(3.0);
     for (const std::string& remark : table_.remarks) Paragraph(canvas_, remark, kSmall);
+  }
+
+  // Of its title, head and first row: they stay together.
+  double FirstHeight() {
+    const double title = table_.title.empty() ? 0.0 : canvas_.HeightOf(table_.title, canvas_.width(), {8.2, true, 0.0}) + 2.0;
+    return title + HeightOf(table_.columns, kHead) + (table_.rows.empty() ? 0.0 : HeightOf(table_.rows.front(), kCell));
   }
 
  private:
@@ -80,7 +109,7 @@ class TableWriter {
 
   void Row(const std::vector<std::string>& cells, const TextStyle& style, bool head) {
     const double height = HeightOf(cells, style);
-    if (height > canvas_.room() - (head ? 24.0 : 0.0)) {
+    if (height > canvas_.room()) {
       canvas_.End("Table");
       canvas_.NewPage();
       canvas_.Begin("Table");
@@ -102,7 +131,9 @@ class TableWriter {
 };
 
 void WriteSection(PaperCanvas& canvas, const ReportSection& section, int zone_min) {
-  Heading(canvas, section.title);
+  constexpr double kMostOfPage = 300.0;
+  const bool table_first = section.lines.empty() && !section.tables.empty();
+  Heading(canvas, section.title, table_first ? std::min(TableWriter(canvas, section.tables.front()).FirstHeight() + 3.0, kMostOfPage) : kFewLines);
   for (const ReportLine& line : section.lines) Line(canvas, line);
   for (const ReportTable& table : section.tables) {
     canvas.Skip(3.0);

@@ -91,6 +91,11 @@ std::vector<LetterPart> ForPatient(const ReportMatter& matter, const std::string
   return parts;
 }
 
+// Whether somebody wrote down that the patient died.
+bool Died(const RunState& run) {
+  return std::ranges::any_of(run.follow_ups, [](const auto& follow) { return WordOf(follow.value, RunField::kOutcome) == "death" && WordOf(follow.value, RunField::kState) != "due"; });
+}
+
 std::vector<LetterPart> ForDoctor(const ReportMatter& matter) {
   const RunState& run = matter.run;
   std::vector<std::string> lines, tried, stents;
@@ -103,6 +108,7 @@ std::vector<LetterPart> ForDoctor(const ReportMatter& matter) {
   const std::string kerma = run.air_kerma.sums.empty() ? std::string(kToFill) : Plain(run.air_kerma.sums.back().value) + " Gy";
   lines.push_back("Contrast " + (run.contrast.empty() ? std::string(kToFill) : Plain(run.contrast.back().value) + " mL") + "; air kerma at the reference point " + kerma + ".");
   for (const Trouble& trouble : run.troubles) lines.push_back("Complication: " + ListText({trouble.kind, trouble.grade.empty() ? "" : "class " + trouble.grade, trouble.site, trouble.over ? "over at the end" : "end not recorded"}) + ".");
+  if (Died(run)) lines.emplace_back("The patient died: see the report.");
   return {{"For the referring doctor", std::move(lines)}};
 }
 
@@ -117,6 +123,8 @@ Letter MakeLetter(const State& state, const ReportSettings& settings) {
   const RunSession* session = PresentSession(matter.run);
   letter.day = session == nullptr ? std::string(kToFill) : DayOf(session->start, matter.zone);
   letter.patient = ForPatient(matter, letter.day);
+  // No page tells a patient who died what comes next.
+  if (Died(matter.run)) letter.title = "About a procedure", letter.patient = {{"No letter to the patient", {"The log says that the patient died. What is said to the family, and by whom, is for the responsible doctor."}}};
   letter.doctor = ForDoctor(matter);
   return letter;
 }

@@ -127,6 +127,54 @@ TEST(Paper, LongWordsAndHostileTextStayOnThePage) {
   EXPECT_TRUE(pdf->starts_with("%PDF-1."));
 }
 
+// Words, lines and tables of every length: poppler's pdftotext finds each numbered word once and in order, and no section's head as the last line above a page's foot.
+TEST(Paper, LongTextGoesOnOverThePageAndNoHeadStandsAlone) {
+  Report report;
+  report.title = "told", report.case_id = "c";
+  std::string words, wanted;
+  for (int i = 0; i < 6000; ++i) words += (i == 0 ? "w" : " w") + std::to_string(i);
+  for (int i = 0; i < 90; ++i) {
+    ReportSection section;
+    section.title = "HEAD" + std::to_string(i);
+    if (i % 3 == 0) {
+      ReportTable table;
+      table.title = "T", table.columns = {"a", "b"}, table.widths = {1, 1};
+      for (int row = 0; row <= i % 7; ++row) table.rows.push_back({"one", std::string("two\nthree\nfour\nfive").substr(0, static_cast<std::size_t>(3 + (i % 4) * 5))});
+      section.tables.push_back(std::move(table));
+    } else {
+      for (int line = 0; line <= i % 5; ++line) section.lines.push_back({"label", i == 40 && line == 0 ? words : "short", {}, {}, {}});
+    }
+    report.sections.push_back(std::move(section));
+  }
+  for (const PaperSize size : {PaperSize::kA4, PaperSize::kLetter}) {
+    const auto pdf = ReportPdf(report, size);
+    ASSERT_TRUE(pdf.ok());
+    const std::string text = Asked("pdftotext -layout " + Kept(*pdf) + " -");
+    std::size_t at = 0;
+    for (int i = 0; i < 6000; ++i) {
+      const std::size_t found = text.find("w" + std::to_string(i), at);
+      ASSERT_NE(found, std::string::npos) << i;
+      ASSERT_TRUE(i == 0 || found - at < 400) << i;
+      at = found + 1;
+    }
+    std::vector<std::string> lines;
+    std::string line;
+    for (const char c : text) {
+      if (c != '\n' && c != '\f') { line += c; continue; }
+      if (line.find_first_not_of(' ') != std::string::npos) lines.push_back(line);
+      line.clear();
+    }
+    int feet = 0;
+    for (std::size_t i = 1; i < lines.size(); ++i) {
+      if (lines[i].find("Page ") == std::string::npos) continue;
+      ++feet;
+      EXPECT_EQ(lines[i - 1].find("HEAD"), std::string::npos) << lines[i - 1] << " above " << lines[i];
+      EXPECT_NE(lines[i - 1].substr(lines[i - 1].find_first_not_of(' ')), "T") << lines[i];
+    }
+    EXPECT_GT(feet, 8);
+  }
+}
+
 TEST(Paper, MissingFontsAreOneSentence) {
   const auto pdf = ReportPdf(MakeReport(Fold(ToldEntries()), {}), PaperSize::kA4, "/nowhere");
   ASSERT_FALSE(pdf.ok());

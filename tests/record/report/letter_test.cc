@@ -38,5 +38,15 @@ TEST(Letter, AFailedCaseIsCalledNeitherOpenNorTheFaultOfAnybody) {
   EXPECT_EQ(words.find("was opened"), std::string::npos);
 }
 
+TEST(Letter, NobodyWhoDiedIsToldWhatComesNext) {
+  auto entries = ToldEntries();
+  entries.push_back(NextEntry(entries, RunEvent{Verb::kFollowUp, RunSide::kNone, {{RunField::kKind, 0.0, "visit"}, {RunField::kState, 0.0, "done"}, {RunField::kDays, 1.0, ""}, {RunField::kOutcome, 0.0, "death"}}, ""}));
+  const Letter letter = MakeLetter(Fold(std::move(entries)), {});
+  const std::string words = WordsOf(letter);
+  for (const char* part : {"your", "Your", "you ", "emergency", "ask somebody"}) EXPECT_EQ(words.find(part), std::string::npos) << part;
+  EXPECT_NE(words.find("the patient died"), std::string::npos);
+  EXPECT_NE(words.find("TIMI flow 3"), std::string::npos) << "the referring doctor still reads what was done";
+}
+
 }  // namespace
 }  // namespace fairlead
