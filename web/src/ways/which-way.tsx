@@ -124,7 +124,7 @@ function Doubted({ answer }: { readonly answer: LadderAnswer }) {
   const turns = doubts.what_if.filter((each) => !each.same_order);
   return (
     <section class="st" aria-label="How sure is this order">
-      <h3>{(doubts.shares[0]?.share ?? 0) < kSettled ? "The priors do not settle the order" : "The priors mostly agree on the order"}</h3>
+      <h3>{(doubts.shares[0]?.share ?? 0) < kSettled ? "The priors leave the order open" : "The priors mostly agree on the order"}</h3>
       <ul class="shares">{doubts.shares.filter((each) => each.share >= 0.05).map((each) => (
         <li key={each.order}><i style={{ width: `${100 * each.share}%` }} /><span>{each.order} <span class="dim">best in {Math.round(100 * each.share)} of 100 draws</span></span></li>))}</ul>
       {doubts.weights.length > 0 && (
