@@ -10,6 +10,9 @@
 #include <cstdint>
 #include <cstring>
 #include <utility>
+#include <vector>
+
+#include "record/paper/tagged.h"
 
 namespace fairlead {
 namespace {
@@ -131,6 +134,9 @@ class Canvas final : public PaperCanvas {
 
   void Draw(const KeyPicture& picture, double x, double down, double box) override {
     cairo_t* pen = pen_.get();
+    std::string instead = picture.title + (picture.caption.empty() ? "" : "; " + picture.caption);
+    for (const std::string& mark : picture.marks) instead += "; " + mark;
+    figures_.push_back(std::move(instead));
     cairo_tag_begin(pen, "Figure", nullptr);
     cairo_save(pen);
     cairo_set_dash(pen, nullptr, 0, 0.0);
@@ -154,7 +160,7 @@ class Canvas final : public PaperCanvas {
     WriteFoot();
     cairo_show_page(pen_.get());
     cairo_surface_finish(surface_.get());
-    return std::move(bytes_);
+    return Tagged(bytes_, figures_);
   }
 
  private:
@@ -252,6 +258,7 @@ class Canvas final : public PaperCanvas {
   CanvasSettings settings_;
   Fonts fonts_;
   std::string bytes_;
+  std::vector<std::string> figures_;  // words in the place of each
   Surface surface_;
   Pen pen_;
   Map map_;

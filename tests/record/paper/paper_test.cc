@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What stands in the file is read back by poppler's pdftotext and pdfinfo, which know nothing of this program.
 #include "record/paper/paper.h"
+#include "record/paper/tagged.h"
 
 #include <unistd.h>
 
@@ -91,6 +92,28 @@ TEST(Paper, SectionsAreHeadingsOfTheStructureTree) {
   EXPECT_EQ(heads, report.sections.size() + 2);
   EXPECT_NE(tree.find("H1 (block)"), std::string::npos);
   EXPECT_NE(tree.find("Table"), std::string::npos);
+}
+
+// Read by poppler, which has no part of the writer's libraries: the mark, and words in the place of each figure.
+TEST(Paper, ItIsMarkedAsTaggedAndEachFigureHasWords) {
+  Report report = MakeReport(Fold(ToldEntries()), {});
+  for (const char* title : {"run 1, frame 5 of 45", "Zeitleiste ± ü"}) {
+    KeyPicture picture;
+    picture.title = title, picture.caption = "the cap", picture.marks = {"1: a length"}, picture.width = picture.height = 40.0;
+    picture.shapes = {{.points = {{1.0, 1.0}, {30.0, 30.0}}, .colour = {}, .width = 1.0}};
+    report.pictures.push_back(std::move(picture));
+  }
+  const auto pdf = ReportPdf(report, PaperSize::kA4);
+  ASSERT_TRUE(pdf.ok());
+  const std::string path = Kept(*pdf);
+  EXPECT_NE(Asked("pdfinfo " + path).find("Tagged:          yes"), std::string::npos);
+  EXPECT_NE(pdf->find("/Lang (en)"), std::string::npos);
+  const std::string tree = Asked("pdfinfo -struct-text " + path);
+  EXPECT_NE(tree.find("Figure"), std::string::npos);
+  EXPECT_EQ(Asked("pdfinfo -struct " + path + " 2>&1 1>/dev/null"), "") << "poppler finds nothing wrong with the tree";
+  EXPECT_EQ(Tagged("no PDF", {}), "no PDF");
+  EXPECT_EQ(Tagged(pdf->substr(0, pdf->size() / 3), {}), pdf->substr(0, pdf->size() / 3)) << "half a file comes back as it was";
+  EXPECT_NE(pdf->find("run 1, frame 5 of 45; the cap; 1: a length"), std::string::npos);
 }
 
 TEST(Paper, HasTheSizeAndTheDateOfTheJournal) {
