@@ -10,10 +10,16 @@ DO $$ BEGIN
 END $$;
 ALTER TABLE registry_row ENABLE ROW LEVEL SECURITY;
 ALTER TABLE registry_sum ENABLE ROW LEVEL SECURITY;
+ALTER TABLE registry_month ENABLE ROW LEVEL SECURITY;
+ALTER TABLE registry_day ENABLE ROW LEVEL SECURITY;
 DROP POLICY IF EXISTS own_rows ON registry_row;
 DROP POLICY IF EXISTS own_sums ON registry_sum;
+DROP POLICY IF EXISTS own_months ON registry_month;
+DROP POLICY IF EXISTS own_days ON registry_day;
 CREATE POLICY own_rows ON registry_row TO registry_lab USING (lab = current_user) WITH CHECK (lab = current_user);
 CREATE POLICY own_sums ON registry_sum TO registry_lab USING (lab = current_user) WITH CHECK (lab = current_user);
+CREATE POLICY own_months ON registry_month TO registry_lab USING (lab = current_user) WITH CHECK (lab = current_user);
+CREATE POLICY own_days ON registry_day TO registry_lab USING (lab = current_user) WITH CHECK (lab = current_user);
 -- Counts of every lab: one's own as they are, others' by the rule. The view reads with its owner's rights.
 CREATE OR REPLACE VIEW registry_counts AS
   SELECT lab,
@@ -26,5 +32,7 @@ CREATE OR REPLACE VIEW registry_counts AS
                sum(complication_entries)::bigint AS complication_entries, sum(complications)::bigint AS complications
         FROM registry_sum GROUP BY lab) AS all_labs;
 GRANT SELECT ON registry_meta, registry_counts TO registry_lab;
-GRANT SELECT, INSERT, UPDATE ON registry_row, registry_sum TO registry_lab;
+GRANT SELECT, INSERT, UPDATE ON registry_row TO registry_lab;
+-- What is derived from the rows a lab may also throw away, to make it anew.
+GRANT SELECT, INSERT, UPDATE, DELETE ON registry_sum, registry_month, registry_day TO registry_lab;
 DO $$ BEGIN EXECUTE format('GRANT USAGE ON SCHEMA %I TO registry_lab', current_schema()); END $$;

@@ -317,6 +317,9 @@ class Line {
     audit->add_option("--j-cto-from", given.j_cto_from, "this J-CTO total or above")->check(CLI::Range(0, 5))->type_name("TOTAL");
     audit->add_option("--j-cto-to", given.j_cto_to, "this J-CTO total or below")->check(CLI::Range(0, 5))->type_name("TOTAL");
     audit->add_flag("--first-attempts", given.first_attempts, "only occlusions that nobody had tried to open before");
+    CLI::Option* from = audit->add_option("--from", given.to, "one's own rows in a shared registry, in place of those here: postgresql://USER@HOST/NAME")->type_name("ADDRESS");
+    CLI::Option* as = audit->add_option("--as", given.as, "with --from: this lab's name there")->type_name("LAB")->needs(from);
+    from->needs(as);
     audit->callback([this, audit] { if (audit->get_subcommands().empty()) arguments_.command = "audit"; });
     CLI::App* like = Add(*audit, "like", "the nearest past cases of a case: what was done, what happened", "audit like");
     TakeCase(like);

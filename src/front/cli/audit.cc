@@ -4,11 +4,14 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "front/cli/commands.h"
 #include "front/cli/past_rows.h"
 #include "front/cli/terminal.h"
+#include "front/server/past_book.h"
+#include "front/server/registry_kept.h"
 
 namespace fairlead {
 namespace {
@@ -32,22 +35,45 @@ Result<Slice> SliceOf(const Arguments& arguments) {
   return slice;
 }
 
-// Rows of a file; else the lab's past cases and what the journals give, together.
-Result<PastRows> RowsOf(const Arguments& arguments) {
+struct AuditedPractice {
+  Audit audit;
+  Registry registry;
+};
+
+// Of one's own rows in a registry that labs share.
+Result<AuditedPractice> AuditedShared(const Arguments& arguments, const Slice& slice) {
+  if (auto named = CheckLabName(arguments.audit.as); !named.ok()) return named.error();
+  auto shared = OpenSharedRegistry(arguments.audit.to);
+  if (!shared.ok()) return shared.error();
+  auto audit = AuditOfStore(**shared, arguments.audit.as, slice);
+  if (!audit.ok()) return audit.error();
+  return AuditedPractice{std::move(*audit), {}};
+}
+
+// Of a file's rows; else of the lab's past cases and what the journals give, together.
+Result<AuditedPractice> AuditedOf(const Arguments& arguments, const Slice& slice) {
   if (!arguments.files.empty()) {
     const std::string path = arguments.files.front().string();
     auto text = ReadText(path);
     if (!text.ok()) return text.error();
     auto rows = ParseCaseRows(*text);
     if (!rows.ok()) return Within(path, rows.error());
-    return PastRows{std::move(*rows), {}};
+    return AuditedPractice{RunAudit(*rows, slice), {}};
   }
-  auto past = ReadPastRows(arguments);
-  if (past.ok() && past->rows.empty()) {
+  if (!arguments.audit.to.empty()) return AuditedShared(arguments, slice);
+  auto registry = ReadRegistry(arguments);
+  if (!registry.ok()) return registry.error();
+  auto listed = ReadListed(arguments);
+  if (!listed.ok()) return listed.error();
+  if (registry->visits.empty() && listed->empty() && !HasPast(arguments.data)) {
     return Error{"the lab has no past cases and no run that has ended", "past-cases",
                  "name a file of rows, or write one with fairlead lab set past-cases FILE.json"};
   }
-  return past;
+  auto past = PastBook::Read(arguments.data, *registry, *listed);
+  if (!past.ok()) return past.error();
+  auto audit = past->AuditIn(slice);
+  if (!audit.ok()) return audit.error();
+  return AuditedPractice{std::move(*audit), std::move(*registry)};
 }
 
 std::string ShareText(const std::optional<AuditShare>& share) {
@@ -106,6 +132,20 @@ void PrintHabits(const Audit& audit) {
   if (rows.size() > 1) Print(Table(rows));
 }
 
+// The last ones: of a long series all would fill pages.
+void PrintSignals(const Series& series) {
+  constexpr std::size_t kMostPrinted = 20;
+  const auto& signals = series.worse_signals;
+  const std::size_t from = signals.size() > kMostPrinted ? signals.size() - kMostPrinted : 0;
+  if (from > 0) Print(fmt::format("{} signals: failures above the published model; the last {} of them:", signals.size(), kMostPrinted));
+  for (std::size_t i = from; i < signals.size(); ++i) {
+    const auto drawn = std::lower_bound(series.at.begin(), series.at.end(), signals[i]);
+    const bool named = drawn != series.at.end() && *drawn == signals[i];
+    Print(fmt::format("signal: failures above the published model, at case {} of {}{}", signals[i] + 1, series.judged,
+                      named ? " (" + series.cases[static_cast<std::size_t>(drawn - series.at.begin())] + ")" : ""));
+  }
+}
+
 void PrintAudit(const Audit& audit) {
   Print(fmt::format("{} cases; left out: {} without outcome, {} without J-CTO", audit.cases, audit.no_outcome, audit.no_difficulty));
   Print("technical success   " + ShareText(audit.success) + "  [95 %, Wilson]");
@@ -119,11 +159,7 @@ void PrintAudit(const Audit& audit) {
   PrintParts("year", audit.by_year);
   PrintByScore(audit);
   PrintHabits(audit);
-  if (audit.series) {
-    for (const std::size_t at : audit.series->worse_signals) {
-      Print(fmt::format("signal: failures above the published model, at case {} of {} ({})", at + 1, audit.series->cases.size(), audit.series->cases[at]));
-    }
-  }
+  if (audit.series) PrintSignals(*audit.series);
   for (const std::string& line : audit.says) Print(line);
 }
 
@@ -132,13 +168,12 @@ void PrintAudit(const Audit& audit) {
 int AuditPractice(const Arguments& arguments) {
   auto slice = SliceOf(arguments);
   if (!slice.ok()) return Fail(slice.error());
-  auto rows = RowsOf(arguments);
-  if (!rows.ok()) return Fail(rows.error());
-  const Audit audit = RunAudit(rows->rows, *slice);
-  if (arguments.json) Print(AuditJson(audit, *slice));
-  else PrintAudit(audit);
-  if (const std::string said = UnsignedSentence(rows->registry); !arguments.json && !said.empty()) Print(said);
-  for (const WithheldCase& each : rows->registry.withheld) {
+  auto found = AuditedOf(arguments, *slice);
+  if (!found.ok()) return Fail(found.error());
+  if (arguments.json) Print(AuditJson(found->audit, *slice));
+  else PrintAudit(found->audit);
+  if (const std::string said = UnsignedSentence(found->registry); !arguments.json && !said.empty()) Print(said);
+  for (const WithheldCase& each : found->registry.withheld) {
     if (!arguments.json) Print(each.case_id + " is left out: " + each.why);
   }
   return 0;

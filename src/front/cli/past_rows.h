@@ -12,6 +12,9 @@ namespace fairlead {
 // Empty where there is no data folder yet. Errors: what the journal says, with the case.
 Result<Registry> ReadRegistry(const Arguments& arguments);
 
+// The lab's own list of past cases (knowledge "past-cases").
+Result<std::vector<CaseRow>> ReadListed(const Arguments& arguments);
+
 // The lab's past cases and the journals' visits, together. Both may be empty.
 struct PastRows {
   std::vector<CaseRow> rows;

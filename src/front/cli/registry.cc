@@ -67,20 +67,25 @@ Result<Registry> ReadRegistry(const Arguments& arguments) {
   return registry;
 }
 
-Result<PastRows> ReadPastRows(const Arguments& arguments) {
+Result<std::vector<CaseRow>> ReadListed(const Arguments& arguments) {
   auto lab = ReadLab(arguments);
   if (!lab.ok()) return lab.error();
+  const KnowledgeText* past = FindKnowledge(*lab, kPastCases);
+  if (past == nullptr) return std::vector<CaseRow>{};
+  auto rows = ParseCaseRows(past->text);
+  if (!rows.ok()) return Within("the lab's past cases", rows.error());
+  return rows;
+}
+
+Result<PastRows> ReadPastRows(const Arguments& arguments) {
+  auto listed = ReadListed(arguments);
+  if (!listed.ok()) return listed.error();
   auto registry = ReadRegistry(arguments);
   if (!registry.ok()) return registry.error();
-  auto kept = ImportedPast(arguments.data);
-  if (!kept.ok()) return kept.error();
-  std::vector<CaseRow> imported = std::move(*kept);
-  if (const KnowledgeText* past = FindKnowledge(*lab, kPastCases)) {
-    auto rows = ParseCaseRows(past->text);
-    if (!rows.ok()) return Within("the lab's past cases", rows.error());
-    imported.insert(imported.end(), rows->begin(), rows->end());
-  }
-  auto rows = RowsTogether(imported, *registry);
+  auto imported = ImportedPast(arguments.data);
+  if (!imported.ok()) return imported.error();
+  imported->insert(imported->end(), listed->begin(), listed->end());
+  auto rows = RowsTogether(*imported, *registry);
   return PastRows{std::move(rows), std::move(*registry)};
 }
 

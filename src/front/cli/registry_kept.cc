@@ -60,6 +60,11 @@ int RebuildKept(const Arguments& arguments) {
   auto written = KeepRegistry(**own, *registry);
   if (!written.ok()) return Fail(written.error());
   if (auto sums = (*own)->RebuildSums(); !sums.ok()) return Fail(sums.error());
+  if (HasPast(arguments.data)) {
+    auto past = OpenPast(arguments.data);
+    if (!past.ok()) return Fail(past.error());
+    if (auto sums = (*past)->RebuildSums(); !sums.ok()) return Fail(sums.error());
+  }
   auto waiting = (*own)->CountWaiting();
   if (!waiting.ok()) return Fail(waiting.error());
   if (arguments.json) Print(JsonText().Open('{').Member("visits", registry->visits.size()).Member("written", *written).Member("waiting", *waiting).Close('}').Take());

@@ -8,35 +8,76 @@
 
 namespace fairlead {
 
-Result<HeldRows::Rows> HeldRows::Now(Practice& practice) {
+Result<Registry> HeldRows::Refresh(Practice& practice) {
   auto lab = practice.Lab();
   if (!lab.ok()) return lab.error();
   auto registry = practice.RegistryNow();
   if (!registry.ok()) return registry.error();
-  std::string stamp;
-  for (const LabVisit& visit : registry->visits) stamp += visit.row.id + ' ' + std::to_string(visit.seq) + '\n';
-  const std::lock_guard lock(mutex_);  // of two who ask at once the second finds what the first made
-  const std::string stamp_now = folder_.empty() ? std::string() : PastStamp(folder_);
-  if ((*lab)->seq != lab_seq_ || stamp_now != past_stamp_ || imported_ == nullptr) {
-    std::vector<CaseRow> rows;
-    if (!folder_.empty()) {
-      auto kept = ImportedPast(folder_);
-      if (!kept.ok()) return kept.error();
-      rows = std::move(*kept);
-    }
-    if (const KnowledgeText* past = FindKnowledge(**lab, kPastCases)) {
-      auto read = ParseCaseRows(past->text);
-      if (!read.ok()) return Within("the lab's past cases", read.error());
-      rows.insert(rows.end(), std::make_move_iterator(read->begin()), std::make_move_iterator(read->end()));
-    }
-    imported_ = std::make_shared<const std::vector<CaseRow>>(std::move(rows));
-    lab_seq_ = (*lab)->seq, past_stamp_ = folder_.empty() ? std::string() : PastStamp(folder_), packed_ = nullptr;  // the reading itself may leave a file beside
+  std::string visits;
+  for (const LabVisit& visit : registry->visits) visits += visit.row.id + ' ' + std::to_string(visit.seq) + '\n';
+  const std::string past = folder_.empty() ? std::string() : PastStamp(folder_);
+  if ((*lab)->seq == lab_seq_ && past == past_stamp_ && visits == visits_stamp_ && past_) return registry;
+  if ((*lab)->seq != lab_seq_ || past != past_stamp_) imported_ = nullptr;
+  past_.reset(), book_ = nullptr, packed_ = nullptr;
+  listed_.clear();
+  if (const KnowledgeText* list = FindKnowledge(**lab, kPastCases)) {
+    auto read = ParseCaseRows(list->text);
+    if (!read.ok()) return Within("the lab's past cases", read.error());
+    listed_ = std::move(*read);
   }
-  if (packed_ == nullptr || stamp != stamp_) {
-    packed_ = std::make_shared<const PackedCases>(Pack(RowsTogether(*imported_, *registry)));
-    stamp_ = std::move(stamp);
+  auto book = PastBook::Read(folder_, *registry, listed_);
+  if (!book.ok()) return book.error();
+  past_ = std::move(*book);
+  lab_seq_ = (*lab)->seq, visits_stamp_ = std::move(visits);
+  past_stamp_ = folder_.empty() ? std::string() : PastStamp(folder_);  // the reading itself may leave a file beside
+  return registry;
+}
+
+Result<HeldRows::Found> HeldRows::AuditNow(Practice& practice, const Slice& slice) {
+  std::shared_ptr<const AuditBook> book;
+  std::shared_ptr<const PackedCases> rows;
+  Registry registry;
+  {
+    const std::lock_guard lock(mutex_);
+    auto now = Refresh(practice);
+    if (!now.ok()) return now.error();
+    registry = std::move(*now);
+    if (IsEverything(slice) && book_ == nullptr) {
+      auto read = past_->Book();
+      if (!read.ok()) return read.error();
+      book_ = std::make_shared<const AuditBook>(std::move(*read));
+    } else if (!IsEverything(slice) && packed_ == nullptr) {
+      auto read = past_->Rows({});
+      if (!read.ok()) return read.error();
+      packed_ = std::make_shared<const PackedCases>(std::move(*read));
+    }
+    book = book_, rows = packed_;
+    // A reading that brought an older file forward changed it.
+    if (!folder_.empty()) past_stamp_ = PastStamp(folder_);
   }
-  return Rows{imported_, packed_, std::move(*registry)};
+  return Found{IsEverything(slice) ? AuditOf(*book) : RunAudit(*rows, slice), std::move(registry)};
+}
+
+Result<std::shared_ptr<const std::vector<CaseRow>>> HeldRows::Imported() {
+  if (imported_ != nullptr) return imported_;
+  std::vector<CaseRow> rows;
+  if (!folder_.empty()) {
+    auto kept = ImportedPast(folder_);
+    if (!kept.ok()) return kept.error();
+    rows = std::move(*kept);
+  }
+  rows.insert(rows.end(), listed_.begin(), listed_.end());
+  imported_ = std::make_shared<const std::vector<CaseRow>>(std::move(rows));
+  return imported_;
+}
+
+Result<std::vector<CaseRow>> HeldRows::AllRows(Practice& practice) {
+  const std::lock_guard lock(mutex_);
+  auto registry = Refresh(practice);
+  if (!registry.ok()) return registry.error();
+  auto imported = Imported();
+  if (!imported.ok()) return imported.error();
+  return RowsTogether(**imported, *registry);
 }
 
 }  // namespace fairlead

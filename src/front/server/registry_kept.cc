@@ -6,6 +6,7 @@
 #include <iterator>
 #include <set>
 
+#include "front/server/row_packer.h"
 #include "practice/audit/row.h"
 
 namespace fairlead {
@@ -27,22 +28,27 @@ KeptRow KeptRowOf(const LabVisit& visit) { return {kOwnLab, visit.row.id, visit.
 std::optional<CaseRow> CaseRowOf(const KeptRow& row) {
   auto rows = ParseCaseRows(row.body);
   if (!rows.ok() || rows->size() != 1) return std::nullopt;
+  rows->front().began = row.began;  // as the table addresses it
   return std::move(rows->front());
 }
 
 std::vector<KeptSum> SumsOfKept(const KeptRow& row) {
   const auto read = CaseRowOf(row);
   if (!read) return {};
+  return {SumOfRow(*read)};
+}
+
+KeptSum SumOfRow(const CaseRow& row) {
   KeptSum sum;
-  sum.by = read->by;
-  sum.year = YearOf(read->began);
-  sum.vessel = read->vessel;
-  sum.strategy = read->tries.empty() ? std::string() : read->tries.front().strategy;
-  sum.difficulty = read->j_cto ? std::clamp(*read->j_cto, 0, 3) : -1;
+  sum.by = row.by;
+  sum.year = YearOf(row.began);
+  sum.vessel = row.vessel;
+  sum.strategy = row.tries.empty() ? std::string() : row.tries.front().strategy;
+  sum.difficulty = row.j_cto ? std::clamp(*row.j_cto, 0, 3) : -1;
   sum.cases = 1;
-  sum.outcomes = read->success ? 1 : 0, sum.successes = read->success.value_or(false) ? 1 : 0;
-  sum.complication_entries = read->complication ? 1 : 0, sum.complications = read->complication.value_or(false) ? 1 : 0;
-  return {sum};
+  sum.outcomes = row.success ? 1 : 0, sum.successes = row.success.value_or(false) ? 1 : 0;
+  sum.complication_entries = row.complication ? 1 : 0, sum.complications = row.complication.value_or(false) ? 1 : 0;
+  return sum;
 }
 
 KeptRow LeavingRow(const KeptRow& row) {
@@ -59,7 +65,7 @@ KeptRow LeavingRow(const KeptRow& row) {
 }
 
 Result<std::unique_ptr<RegistryStore>> OpenOwnRegistry(const std::filesystem::path& data) {
-  return OpenRegistryStore((data / "registry.sqlite").string(), {.sums = SumsOfKept, .outbox = true});
+  return OpenRegistryStore((data / "registry.sqlite").string(), {.sums = SumsOfKept, .packer = &RowPacker(), .outbox = true});
 }
 
 Status CheckSharedAddress(const std::string& address) {
@@ -74,7 +80,7 @@ Result<std::unique_ptr<RegistryStore>> OpenSharedRegistry(const std::string& add
     if (address.find(name) == std::string::npos) patient += (patient.find('?') == std::string::npos ? "?" : "&") + std::string(name) + value;
   };
   say("connect_timeout", "=5"), say("tcp_user_timeout", "=15000");
-  return OpenRegistryStore(patient, {.sums = SumsOfKept});
+  return OpenRegistryStore(patient, {.sums = SumsOfKept, .packer = &RowPacker()});
 }
 
 namespace {
@@ -83,7 +89,7 @@ std::filesystem::path PastFile(const std::filesystem::path& data) { return data 
 
 }  // namespace
 
-Result<std::unique_ptr<RegistryStore>> OpenPast(const std::filesystem::path& data) { return OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept}); }
+Result<std::unique_ptr<RegistryStore>> OpenPast(const std::filesystem::path& data) { return OpenRegistryStore(PastFile(data).string(), {.sums = SumsOfKept, .packer = &RowPacker()}); }
 
 Result<RegistryCopy> BackUpKeptRows(const std::filesystem::path& data, const std::string& file) {
   auto own = OpenOwnRegistry(data);
@@ -140,6 +146,11 @@ Result<std::vector<CaseRow>> ImportedPast(const std::filesystem::path& data) {
     if (auto row = CaseRowOf(each)) rows.push_back(std::move(*row));
   }
   return rows;
+}
+
+bool HasPast(const std::filesystem::path& data) {
+  std::error_code ignored;
+  return !data.empty() && std::filesystem::exists(PastFile(data), ignored);
 }
 
 std::string PastStamp(const std::filesystem::path& data) {

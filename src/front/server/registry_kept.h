@@ -20,6 +20,7 @@ KeptRow KeptRowOf(const LabVisit& visit);
 // Nothing where the body is no row.
 std::optional<CaseRow> CaseRowOf(const KeptRow& row);
 std::vector<KeptSum> SumsOfKept(const KeptRow& row);
+KeptSum SumOfRow(const CaseRow& row);
 // Without the operator, and with the day alone of when it began: what other labs need not know.
 KeptRow LeavingRow(const KeptRow& row);
 
@@ -36,6 +37,7 @@ Result<std::unique_ptr<RegistryStore>> OpenPast(const std::filesystem::path& dat
 Result<std::size_t> ImportPast(const std::filesystem::path& data, const std::vector<CaseRow>& rows, Instant at);
 // All of them; none where nothing was imported. Errors: the file cannot be read.
 Result<std::vector<CaseRow>> ImportedPast(const std::filesystem::path& data);
+bool HasPast(const std::filesystem::path& data);
 // Changes whenever the file was written to.
 std::string PastStamp(const std::filesystem::path& data);
 

@@ -50,14 +50,14 @@ Result<Slice> SliceOf(const RequestHead& head) {
 Response ShowAudit(App& app, Asked& asked) {
   auto slice = SliceOf(asked.request.head);
   if (!slice.ok()) return Refusal(slice.error());
-  auto rows = app.rows->Now(app.practice);
-  if (!rows.ok()) return Refusal(rows.error());
-  Audit audit = RunAudit(*rows->packed, *slice);
-  if (const std::size_t held_back = rows->registry.withheld.size(); held_back > 0) {
+  auto found = app.rows->AuditNow(app.practice, *slice);
+  if (!found.ok()) return Refusal(found.error());
+  Audit& audit = found->audit;
+  if (const std::size_t held_back = found->registry.withheld.size(); held_back > 0) {
     audit.says.push_back(std::to_string(held_back) + (held_back == 1 ? " case whose run has ended gives" : " cases whose run has ended give") +
                          " no row: an entry of the journal is not understood by this version of the program.");
   }
-  if (std::string said = UnsignedSentence(rows->registry); !said.empty()) audit.says.push_back(std::move(said));
+  if (std::string said = UnsignedSentence(found->registry); !said.empty()) audit.says.push_back(std::move(said));
   return Json(AuditJson(audit, *slice));
 }
 
@@ -91,12 +91,12 @@ Response LikeOf(App& app, const std::string& case_id, std::size_t most) {
   if (!*known) return Refusal(404, Error{"there is no case \"" + case_id.substr(0, 40) + "\"", "", "GET /api/cases lists them"});
   auto standing = app.practice.Standing(case_id, {});
   if (!standing.ok()) return Refusal(standing.error());
-  auto rows = app.rows->Now(app.practice);
+  auto rows = app.rows->AllRows(app.practice);
   if (!rows.ok()) return Refusal(rows.error());
   CaseRow plan;
   plan.id = case_id;
   TakeFacts(plan, WithDerived(standing->facts));
-  return Json(LikeJson(CasesLike(plan, RowsTogether(*rows->imported, rows->registry), most)));
+  return Json(LikeJson(CasesLike(plan, *rows, most)));
 }
 
 Response ShowLike(App& app, Asked& asked) {

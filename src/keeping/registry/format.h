@@ -23,6 +23,13 @@ inline constexpr const char* kRegistryFormat2[] = {
     "PRIMARY KEY (lab, by_whom, year, vessel, strategy, difficulty))",
 };
 
-inline constexpr std::array<std::span<const char* const>, 2> kRegistryFormats = {std::span<const char* const>(kRegistryFormat1), std::span<const char* const>(kRegistryFormat2)};
+// Format 3: what an audit reads in place of the rows.
+inline constexpr const char* kRegistryFormat3[] = {
+    "CREATE TABLE registry_month (lab TEXT NOT NULL, month BIGINT NOT NULL, sums TEXT NOT NULL, PRIMARY KEY (lab, month))",
+    ("CREATE TABLE registry_day (lab TEXT NOT NULL, day BIGINT NOT NULL, letters TEXT NOT NULL, ids TEXT NOT NULL, body TEXT NOT NULL, "
+     "PRIMARY KEY (lab, day))"),
+};
+
+inline constexpr std::array<std::span<const char* const>, 3> kRegistryFormats = {std::span<const char* const>(kRegistryFormat1), std::span<const char* const>(kRegistryFormat2), std::span<const char* const>(kRegistryFormat3)};
 
 }  // namespace fairlead

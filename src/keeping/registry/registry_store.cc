@@ -38,7 +38,9 @@ class SociRegistry : public RegistryStore {
     return Try<std::size_t>([&] {
       Transaction all(sql_, shared_);
       std::size_t written = 0;
-      for (const KeptRow& row : rows) written += PutOne(row) ? 1 : 0;
+      RowChanges changes;
+      for (const KeptRow& row : rows) written += PutOne(row, changes) ? 1 : 0;
+      if (options_.packer != nullptr && !ChangePacks(sql_, shared_, *options_.packer, changes)) MakeSums();
       all.Commit();
       return written;
     });
@@ -49,22 +51,7 @@ class SociRegistry : public RegistryStore {
   }
 
   Result<std::vector<KeptSum>> Sums(const std::string& lab) override {
-    return Try<std::vector<KeptSum>>([&] {
-      std::vector<KeptSum> sums;
-      KeptSum sum;
-      long long year = 0, difficulty = 0, n[5] = {};
-      soci::statement select = (sql_.prepare << "SELECT lab, by_whom, year, vessel, strategy, difficulty, cases, outcomes, successes, complication_entries, complications "
-                                                "FROM registry_sum WHERE cases > 0 AND (lab = :lab OR :every = '') ORDER BY lab, by_whom, year, vessel, strategy, difficulty",
-                                soci::use(lab, "lab"), soci::use(lab, "every"), soci::into(sum.lab), soci::into(sum.by), soci::into(year), soci::into(sum.vessel), soci::into(sum.strategy),
-                                soci::into(difficulty), soci::into(n[0]), soci::into(n[1]), soci::into(n[2]), soci::into(n[3]), soci::into(n[4]));
-      select.execute();
-      while (select.fetch()) {
-        sum.year = static_cast<int>(year), sum.difficulty = static_cast<int>(difficulty);
-        sum.cases = n[0], sum.outcomes = n[1], sum.successes = n[2], sum.complication_entries = n[3], sum.complications = n[4];
-        sums.push_back(sum);
-      }
-      return sums;
-    });
+    return Try<std::vector<KeptSum>>([&] { return ReadSumTable(sql_, lab); });
   }
 
   Result<std::optional<std::vector<KeptCounts>>> Counts() override {
@@ -88,13 +75,23 @@ class SociRegistry : public RegistryStore {
     });
   }
 
+  Result<KeptPacks> Packs(const std::string& lab, const PacksAsked& asked) override {
+    return Try<KeptPacks>([&] {
+      Transaction one(sql_, shared_, true);
+      KeptPacks packs = ReadPacks(sql_, lab, asked);
+      one.Commit();
+      return packs;
+    });
+  }
+
+  Result<std::vector<KeptRow>> RowsNamed(const std::string& lab, const std::vector<std::string>& ids) override {
+    return Try<std::vector<KeptRow>>([&] { return ReadRowsNamed(sql_, lab, ids); });
+  }
+
   Status RebuildSums() override {
     return Try<Done>([&] {
       Transaction all(sql_, shared_);
-      sql_ << "DELETE FROM registry_sum";
-      if (options_.sums != nullptr) {
-        for (const KeptRow& row : Select("")) AddSums(row, 1);
-      }
+      MakeSums();
       all.Commit();
       return Done{};
     });
@@ -192,10 +189,15 @@ class SociRegistry : public RegistryStore {
       sql_ << "DELETE FROM registry_meta WHERE name = 'format'";
       sql_ << "INSERT INTO registry_meta (name, value) VALUES ('format', :now)", soci::use(now);
     }
-    if (options_.sums != nullptr) {
-      for (const KeptRow& row : Select("")) AddSums(row, 1);  // of a format without sums
-    }
+    MakeSums();  // older formats had fewer
     all.Commit();
+  }
+
+  void MakeSums() {
+    for (const char* table : {"registry_sum", "registry_month", "registry_day"}) sql_ << "DELETE FROM " + std::string(table);
+    if (options_.packer != nullptr) return MakePacks(sql_, *options_.packer);
+    if (options_.sums == nullptr) return;
+    for (const KeptRow& row : Select("")) AddSums(row, 1);
   }
 
   std::vector<KeptRow> Select(const std::string& lab) {
@@ -212,7 +214,7 @@ class SociRegistry : public RegistryStore {
     return rows;
   }
 
-  bool PutOne(const KeptRow& row) {
+  bool PutOne(const KeptRow& row, RowChanges& changes) {
     const long long version = row.version, began = row.began.ms;
     KeptRow before{row.lab, row.id, 0, {}, {}};
     long long there = -1, since = 0;
@@ -225,6 +227,7 @@ class SociRegistry : public RegistryStore {
             "ON CONFLICT (lab, id) DO UPDATE SET version = excluded.version, began = excluded.began, body = excluded.body",
         soci::use(row.lab), soci::use(row.id), soci::use(version), soci::use(began), soci::use(row.body);
     if (!row.body.empty()) AddSums(row, 1);
+    if (options_.packer != nullptr) changes.try_emplace({row.lab, row.id}, RowChange{before, {}}).first->second.after = row;
     if (options_.outbox) {
       const long long number = NextNumber();
       sql_ << "INSERT INTO registry_outgoing (number, lab, id) VALUES (:number, :lab, :id)", soci::use(number), soci::use(row.lab), soci::use(row.id);
@@ -248,17 +251,7 @@ class SociRegistry : public RegistryStore {
 
   void AddSums(const KeptRow& row, long long sign) {
     if (options_.sums == nullptr) return;
-    for (const KeptSum& sum : options_.sums(row)) {
-      const long long year = sum.year, difficulty = sum.difficulty;
-      const long long n[5] = {sign * sum.cases, sign * sum.outcomes, sign * sum.successes, sign * sum.complication_entries, sign * sum.complications};
-      sql_ << "INSERT INTO registry_sum (lab, by_whom, year, vessel, strategy, difficulty, cases, outcomes, successes, complication_entries, complications) "
-              "VALUES (:lab, :by, :year, :vessel, :strategy, :difficulty, :n0, :n1, :n2, :n3, :n4) "
-              "ON CONFLICT (lab, by_whom, year, vessel, strategy, difficulty) DO UPDATE SET cases = registry_sum.cases + excluded.cases, "
-              "outcomes = registry_sum.outcomes + excluded.outcomes, successes = registry_sum.successes + excluded.successes, "
-              "complication_entries = registry_sum.complication_entries + excluded.complication_entries, complications = registry_sum.complications + excluded.complications",
-          soci::use(row.lab), soci::use(sum.by), soci::use(year), soci::use(sum.vessel), soci::use(sum.strategy), soci::use(difficulty), soci::use(n[0]), soci::use(n[1]),
-          soci::use(n[2]), soci::use(n[3]), soci::use(n[4]);
-    }
+    for (const KeptSum& sum : options_.sums(row)) AddSum(sql_, row.lab, sum, sign);
   }
 
   std::string where_;

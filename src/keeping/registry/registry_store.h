@@ -5,6 +5,8 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -48,6 +50,42 @@ struct Outgoing {
 // What a row adds to the sums; read from its body by the caller, so that this room knows no clinical word.
 using SumOf = std::vector<KeptSum> (*)(const KeptRow& row);
 
+// --- What is kept beside the rows of one lab so that an audit reads none of their bodies: of each month one text, of each day
+// three. What they say is the caller's.
+struct KeptDay {
+  std::string letters, ids, rows;
+};
+struct KeptPacks {
+  std::map<std::int64_t, std::string> months;
+  std::map<std::int64_t, KeptDay> days;
+};
+struct RowChange {           // of one row; an empty body: it was not there, or goes
+  KeptRow before, after;
+};
+// All anew: rows of one lab in any order, and then their packs, day by day.
+class PackAll {
+ public:
+  virtual ~PackAll() = default;
+  virtual void Take(std::vector<KeptRow> rows) = 0;
+  virtual void Finish(const std::function<void(std::int64_t day, const KeptDay&)>& day, const std::function<void(std::int64_t month, const std::string&)>& month,
+                      const std::function<void(const KeptSum&)>& sum) = 0;
+};
+class Packer {
+ public:
+  virtual ~Packer() = default;
+  virtual std::int64_t Day(Instant began) const = 0;
+  virtual std::int64_t Month(Instant began) const = 0;
+  // `packs` holds what was kept of each day and month that the changes touch. False: it cannot be read; all is made anew.
+  virtual bool Change(const std::vector<RowChange>& changes, KeptPacks& packs) const = 0;
+  virtual std::unique_ptr<PackAll> All() const = 0;
+};
+struct PacksAsked {
+  bool months = true, heads = true;              // heads: letters and ids of every day
+  std::optional<std::int64_t> from{}, until{};   // rows of the days from .. until, that one included; with `rows`
+  bool rows = false;
+  std::vector<std::int64_t> days{};              // rows of these days besides
+};
+
 class RegistryStore {
  public:
   virtual ~RegistryStore() = default;
@@ -59,7 +97,11 @@ class RegistryStore {
   virtual Result<std::vector<KeptSum>> Sums(const std::string& lab) = 0;
   // Nothing where the database keeps no such view.
   virtual Result<std::optional<std::vector<KeptCounts>>> Counts() = 0;
-  // Throws all sums away and makes them again from the rows.
+  // Of a lab, as they stood at one moment. Nothing is kept by a store that was opened without a packer.
+  virtual Result<KeptPacks> Packs(const std::string& lab, const PacksAsked& asked) = 0;
+  // Those of these ids that are there.
+  virtual Result<std::vector<KeptRow>> RowsNamed(const std::string& lab, const std::vector<std::string>& ids) = 0;
+  // Throws all sums and packs away and makes them again from the rows, which are read one after another.
   virtual Status RebuildSums() = 0;
 
   // --- The outbox, of a store that was opened with one: written in the transaction of the row.
@@ -70,6 +112,7 @@ class RegistryStore {
 
 struct RegistryStoreOptions {
   SumOf sums = nullptr;      // null: no sums are kept
+  const Packer* packer = nullptr;  // null: no packs are kept; outlives the store
   bool outbox = false;       // whether rows wait to be sent on
   bool make = true;          // tables where there are none; older formats are brought forward
 };
@@ -82,6 +125,6 @@ Result<std::unique_ptr<RegistryStore>> OpenRegistryStore(const std::string& wher
 std::string PlainAddress(const std::string& where);
 
 // The format that this program writes.
-inline constexpr int kRegistryFormat = 2;
+inline constexpr int kRegistryFormat = 3;
 
 }  // namespace fairlead

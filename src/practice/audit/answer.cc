@@ -79,31 +79,6 @@ Quartiles QuartilesOf(std::vector<double> values) {
   return QuartilesAt(values.size(), [&](std::size_t place) { return values[place]; });
 }
 
-void Tally::Add(double value) {
-  constexpr double kMost = 1440;
-  ++size_;
-  if (const double twice = 2 * value; value >= 0 && value <= kMost && twice == std::floor(twice)) {
-    const auto at = static_cast<std::size_t>(twice);
-    if (at >= halves_.size()) halves_.resize(at + 1);
-    ++halves_[at];
-  } else {
-    others_.push_back(value);
-  }
-}
-
-Quartiles Tally::Found() const {
-  if (others_.empty()) {
-    return QuartilesAt(size_, [&](std::size_t place) {
-      std::size_t i = 0;
-      for (std::size_t seen = halves_[0]; seen <= place; seen += halves_[i]) ++i;
-      return 0.5 * static_cast<double>(i);
-    });
-  }
-  std::vector<double> all = others_;
-  for (std::size_t i = 0; i < halves_.size(); ++i) all.insert(all.end(), halves_[i], 0.5 * static_cast<double>(i));
-  return QuartilesOf(std::move(all));
-}
-
 // By the trapezium rule over ten standard deviations to either side of the top.
 OddsBelief BelieveOdds(std::span<const JudgedClass> classes) {
   constexpr double kPriorSd = 0.5;

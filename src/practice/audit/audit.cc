@@ -43,85 +43,37 @@ bool Holds(const PackedCases& rows, const PackedCase& row, const PackedSlice& sl
   return !(asked.j_cto_from && row.j_cto < *asked.j_cto_from) && !(asked.j_cto_to && row.j_cto > *asked.j_cto_to);
 }
 
-// Technical success without a major complication: settled by a failure or a complication alone.
-void AddProcedural(const PackedCase& row, Count& count) {
-  const bool bad = row.success == 0 || row.complication == 1, good = row.success == 1 && row.complication == 0;
-  if (bad || good) ++count.cases, count.events += good ? 1 : 0;
-}
-
-struct PartCounts {
-  Count success, complication;
-  std::int64_t rows = 0;
-  void Add(const PackedCase& row) {
-    ++rows;
-    if (row.success >= 0) ++success.cases, success.events += row.success;
-    if (row.complication >= 0) ++complication.cases, complication.events += row.complication;
-  }
-};
-
 // In the order of the names, never of their results.
-std::vector<AuditPart> PartsOf(const std::map<std::string, PartCounts>& counts) {
+std::vector<AuditPart> PartsOf(const std::map<std::string, PartSums>& sums) {
   std::vector<AuditPart> parts;
-  for (const auto& [name, part] : counts) {
-    if (!name.empty()) parts.push_back({name, ShareBy(part.success, WilsonInterval), ShareBy(part.complication, ExactInterval)});
+  for (const auto& [name, part] : sums) {
+    if (!name.empty() && part.rows > 0) parts.push_back({name, ShareBy(part.success, WilsonInterval), ShareBy(part.complication, ExactInterval)});
   }
   return parts;
 }
 
-void AddParts(const PackedCases& all, const AuditRows& rows, Audit& audit) {
-  std::vector<PartCounts> ways(all.words()), vessels(all.words());
-  std::array<PartCounts, 4> classes;
-  std::map<int, PartCounts> years;
-  PartCounts whole;
-  Count procedural;
-  PartCounts* year = nullptr;
-  int of_year = 0;
-  for (const PackedCase* row : rows) {
-    whole.Add(*row), AddProcedural(*row, procedural);
-    if (row->tries > 0) ways[all.tries(*row)->way].Add(*row);
-    vessels[row->vessel].Add(*row);
-    if (row->j_cto >= 0) classes[JctoClass(row->j_cto)].Add(*row);
-    if (const int began = YearBegun(row->began); year == nullptr || began != of_year) year = &years[began], of_year = began;
-    year->Add(*row);
-  }
-  audit.success = ShareBy(whole.success, WilsonInterval), audit.complication = ShareBy(whole.complication, ExactInterval);
-  audit.procedural = ShareBy(procedural, WilsonInterval);
-  std::map<std::string, PartCounts> by_way, by_vessel, by_class, by_year;
+void AddParts(const AuditSums& sums, Audit& audit) {
+  audit.success = ShareBy(sums.whole.success, WilsonInterval), audit.complication = ShareBy(sums.whole.complication, ExactInterval);
+  audit.procedural = ShareBy(sums.procedural, WilsonInterval);
+  std::map<std::string, PartSums> by_way, by_vessel, by_class, by_year;
   // A way or vessel that somebody took, even where nobody wrote its outcome down.
-  for (std::size_t i = 0; i < ways.size(); ++i) {
-    if (ways[i].rows > 0) by_way[all.word(static_cast<WordNumber>(i))] = ways[i];
-    if (vessels[i].rows > 0) by_vessel[all.word(static_cast<WordNumber>(i))] = vessels[i];
+  for (std::size_t i = 0; i < sums.words.size(); ++i) by_way[sums.words[i]] = sums.ways[i], by_vessel[sums.words[i]] = sums.vessels[i];
+  for (std::size_t i = 0; i < sums.classes.size(); ++i) by_class[std::string(kClassNames[i])] = sums.classes[i];
+  for (const auto& [month, found] : sums.months) {
+    PartSums& year = by_year[fmt::format("{:04}", YearOfMonth(month))];
+    year.rows += found.part.rows;
+    year.success.cases += found.part.success.cases, year.success.events += found.part.success.events;
+    year.complication.cases += found.part.complication.cases, year.complication.events += found.part.complication.events;
   }
-  for (std::size_t i = 0; i < classes.size(); ++i) {
-    if (classes[i].rows > 0) by_class[std::string(kClassNames[i])] = classes[i];
-  }
-  for (const auto& [name, counts] : years) by_year[fmt::format("{:04}", name)] = counts;
   audit.by_strategy = PartsOf(by_way), audit.by_vessel = PartsOf(by_vessel), audit.by_difficulty = PartsOf(by_class), audit.by_year = PartsOf(by_year);
 }
 
-Quartiles QuartilesBy(const AuditRows& rows, double PackedCase::*member) {
-  Tally values;
-  for (const PackedCase* row : rows) {
-    if (!std::isnan(row->*member)) values.Add(row->*member);
-  }
-  return values.Found();
-}
-
-std::vector<MissingPart> MissingOf(const AuditRows& rows) {
-  struct Member {
-    const char* name;
-    bool (*lacks)(const PackedCase& row);
-  };
-  static constexpr Member kMembers[] = {
-      {"operator", [](const PackedCase& row) { return row.by == 0; }}, {"vessel", [](const PackedCase& row) { return row.vessel == 0; }},
-      {"J-CTO", [](const PackedCase& row) { return row.j_cto < 0; }}, {"attempts", [](const PackedCase& row) { return row.tries == 0; }},
-      {"technical success", [](const PackedCase& row) { return row.success < 0; }}, {"major complication, yes or no", [](const PackedCase& row) { return row.complication < 0; }},
-      {"whether it was a first attempt", [](const PackedCase& row) { return row.first_attempt < 0; }}, {"minutes", [](const PackedCase& row) { return std::isnan(row.minutes); }}, {"contrast", [](const PackedCase& row) { return std::isnan(row.contrast_ml); }},
-      {"air kerma", [](const PackedCase& row) { return std::isnan(row.air_kerma_gy); }}};
+std::vector<MissingPart> MissingOf(const AuditSums& sums) {
+  static constexpr std::array<const char*, kRowMembers> kMembers = {"operator", "vessel", "J-CTO", "attempts", "technical success", "major complication, yes or no",
+                                                                   "whether it was a first attempt", "minutes", "contrast", "air kerma"};
   std::vector<MissingPart> missing;
-  for (const Member& member : kMembers) {
-    const auto lacking = std::count_if(rows.begin(), rows.end(), [&](const PackedCase* row) { return member.lacks(*row); });
-    if (const auto share = ShareBy({lacking, static_cast<std::int64_t>(rows.size())}, WilsonInterval)) missing.push_back({member.name, *share});
+  for (std::size_t i = 0; i < kMembers.size(); ++i) {
+    if (const auto share = ShareBy({sums.lacks[i], sums.cases}, WilsonInterval)) missing.push_back({kMembers[i], *share});
   }
   return missing;
 }
@@ -137,7 +89,7 @@ void Say(Audit& audit) {
     audit.says.push_back(fmt::format(
         "Given these {} cases: {} that the odds of failure were above the published ones at equal J-CTO, {} that they were half as high again, {} that they were more than double. "
         "That starts from no difference, a doubling or halving at 1.4 standard deviations.",
-        audit.series ? audit.series->cases.size() : 0, Percent(audit.belief->above), Percent(audit.belief->half_more), Percent(audit.belief->doubled)));
+        audit.series ? audit.series->judged : 0, Percent(audit.belief->above), Percent(audit.belief->half_more), Percent(audit.belief->doubled)));
   }
   if (audit.failures) {
     const AgainstExpected& found = *audit.failures;
@@ -184,27 +136,30 @@ bool InSlice(const CaseRow& row, const Slice& slice) {
 Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice) { return RunAudit(Pack(rows), slice); }
 
 Audit RunAudit(const PackedCases& all, const Slice& slice) {
-  AuditRows rows;
+  std::vector<const PackedCase*> rows, judged;  // by start, ties by id
+  std::string letters;
   const PackedSlice packed = PackedOf(all, slice);
   for (const PackedCase& row : all.cases()) {
-    if (Holds(all, row, packed)) rows.push_back(&row);
+    if (!Holds(all, row, packed)) continue;
+    rows.push_back(&row);
+    if (const auto letter = JudgedLetter(row)) judged.push_back(&row), letters.push_back(*letter);
   }
+  AuditSums sums;
+  sums.Add(all, rows);
+  return AuditOf(sums, letters, [&](std::size_t i) { return std::string(all.id(*judged[i])); });
+}
+
+Audit AuditOf(const AuditSums& sums, std::string_view letters, const std::function<std::string(std::size_t)>& id) {
+  const auto size = [](std::int64_t count) { return static_cast<std::size_t>(count); };
   Audit audit;
-  audit.cases = rows.size();
-  for (const PackedCase* row : rows) {
-    audit.invented += row->invented ? 1 : 0;
-    audit.no_outcome += row->success < 0 ? 1 : 0;
-    audit.no_difficulty += row->success >= 0 && row->j_cto < 0 ? 1 : 0;
-    audit.no_complication_entry += row->complication < 0 ? 1 : 0;
-  }
-  AddParts(all, rows, audit);
-  audit.missing = MissingOf(rows);
-  audit.minutes = QuartilesBy(rows, &PackedCase::minutes);
-  audit.contrast_ml = QuartilesBy(rows, &PackedCase::contrast_ml);
-  audit.air_kerma_gy = QuartilesBy(rows, &PackedCase::air_kerma_gy);
-  AddHabits(all, rows, audit);
-  AddYardsticks(all, rows, audit);
-  CompareWithReference(all, rows, audit);
+  audit.cases = size(sums.cases), audit.invented = size(sums.invented);
+  audit.no_outcome = size(sums.no_outcome), audit.no_difficulty = size(sums.no_difficulty), audit.no_complication_entry = size(sums.no_complication_entry);
+  AddParts(sums, audit);
+  audit.missing = MissingOf(sums);
+  audit.minutes = sums.minutes.Found(), audit.contrast_ml = sums.contrast_ml.Found(), audit.air_kerma_gy = sums.air_kerma_gy.Found();
+  SayHabits(sums, audit);
+  SayYardsticks(sums, audit);
+  CompareWithReference(sums, letters, id, audit);
   Say(audit);
   return audit;
 }

@@ -80,8 +80,11 @@ struct YardstickFound {
 };
 
 struct Series {           // of technical failure against the published model, in order of time
-  std::vector<std::string> cases;  // ids
-  Charts charts;
+  std::size_t judged = 0;          // cases in it
+  // What is drawn: every case up to 2,000, beyond it every so-and-so-many-th, the last, and the first 2,000 signals of each chart.
+  std::vector<std::size_t> at;     // numbers of the cases, from 0
+  std::vector<std::string> cases;  // their ids
+  Charts charts;                   // their values
   Threshold worse, better;
   std::vector<std::size_t> worse_signals, better_signals;  // the sum starts anew after each
   double false_alarm_in_50 = 0;     // chance that `worse` signals within 50 cases though nothing changed
@@ -179,7 +182,6 @@ const Reference& FailureReference();
 // Rows in any order. Cost grows with the cases (docs/methods-audit.md has the curve).
 Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice);
 Audit RunAudit(const PackedCases& rows, const Slice& slice);
-// Series are written whole up to 2,000 cases, beyond it every so-and-so-many-th case and every signal.
 std::string AuditJson(const Audit& audit, const Slice& slice);
 
 }  // namespace fairlead

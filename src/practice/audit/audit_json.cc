@@ -53,37 +53,11 @@ Json NumbersJson(const std::vector<double>& numbers) {
   return list;
 }
 
-// Which cases of a series are written: all, or every so-and-so-many-th, the last and each at which a chart signals.
-std::vector<std::size_t> Written(const Series& series) {
-  constexpr std::size_t kMostWritten = 2'000;
-  const std::size_t n = series.cases.size(), step = (n + kMostWritten - 1) / std::max<std::size_t>(kMostWritten, 1);
-  std::vector<std::size_t> at;
-  for (std::size_t i = step == 0 ? 0 : step - 1; i < n; i += step) at.push_back(i);
-  if (n > kMostWritten) {
-    at.push_back(n - 1);
-    for (const auto* signals : {&series.worse_signals, &series.better_signals}) {
-      at.insert(at.end(), signals->begin(), signals->begin() + static_cast<std::ptrdiff_t>(std::min(signals->size(), kMostWritten)));
-    }
-    std::sort(at.begin(), at.end());
-    at.erase(std::unique(at.begin(), at.end()), at.end());
-  }
-  return at;
-}
-
-Json NumbersAt(const std::vector<double>& numbers, const std::vector<std::size_t>& at) {
-  Json list = Json::array();
-  for (const std::size_t i : at) list.push_back(Digits(numbers[i]));
-  return list;
-}
-
 Json SeriesJson(const std::optional<Series>& series) {
   if (!series) return nullptr;
-  const auto at = Written(*series);
-  Json ids = Json::array();
-  for (const std::size_t i : at) ids.push_back(series->cases[i]);
   const auto threshold = [](const Threshold& t) { return Json{{"h", Digits(t.h)}, {"run_length_cases", Digits(t.run_length)}}; };
-  return Json{{"judged", series->cases.size()}, {"at", at}, {"cases", std::move(ids)}, {"story", NumbersAt(series->charts.story, at)}, {"story_sd", NumbersAt(series->charts.story_sd, at)},
-              {"worse", NumbersAt(series->charts.worse, at)}, {"better", NumbersAt(series->charts.better, at)},
+  return Json{{"judged", series->judged}, {"at", series->at}, {"cases", series->cases}, {"story", NumbersJson(series->charts.story)}, {"story_sd", NumbersJson(series->charts.story_sd)},
+              {"worse", NumbersJson(series->charts.worse)}, {"better", NumbersJson(series->charts.better)},
               {"worse_threshold", threshold(series->worse)}, {"better_threshold", threshold(series->better)},
               {"worse_signals", series->worse_signals}, {"better_signals", series->better_signals},
               {"false_alarm_in_50", Digits(series->false_alarm_in_50)}, {"seen_in_50", Digits(series->seen_in_50)}};

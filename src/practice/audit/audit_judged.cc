@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <future>
 #include <map>
 
 #include "practice/audit/audit_parts.h"
@@ -19,26 +20,26 @@ constexpr Reference kReference{{0.030, 0.079, 0.135, 0.264}, "j-cto-registry"_so
 constexpr double kWantedRunLength = 500;  // cases between false alarms; chosen
 constexpr std::int64_t kLeastForSlope = 20;  // events and non-events; below it a slope is noise: practice, no source
 
-struct JudgedRows {
-  std::vector<Judged> cases;
-  std::vector<const PackedCase*> rows;
-  std::vector<JudgedClass> classes;  // with a case, by expected chance
-};
+using ClassCounts = std::array<Count, 4>;  // failures by class of J-CTO
 
-JudgedRows Judge(const AuditRows& rows) {
-  JudgedRows judged;
-  std::array<JudgedClass, 4> classes{};
-  for (const PackedCase* row : rows) {
-    if (row->success < 0 || row->j_cto < 0) continue;
-    JudgedClass& one = classes[JctoClass(row->j_cto)];
-    one.expected = kReference.failure[JctoClass(row->j_cto)], ++one.cases, one.events += row->success == 0 ? 1 : 0;
-    judged.cases.push_back({.expected = one.expected, .happened = row->success == 0});
-    judged.rows.push_back(row);
+// Those with a case, by expected chance.
+std::vector<JudgedClass> Listed(const ClassCounts& counts) {
+  std::vector<JudgedClass> classes;
+  for (std::size_t i = 0; i < counts.size(); ++i) {
+    if (counts[i].cases > 0) classes.push_back({.expected = kReference.failure[i], .cases = counts[i].cases, .events = counts[i].events});
   }
-  for (const JudgedClass& each : classes) {
-    if (each.cases > 0) judged.classes.push_back(each);
-  }
-  return judged;
+  return classes;
+}
+
+std::size_t ClassOf(char letter) { return static_cast<std::size_t>(letter - 'a') / 2; }
+bool Failed(char letter) { return (letter - 'a') % 2 == 1; }
+
+ClassCounts CountsOf(std::string_view letters) {
+  std::array<std::int64_t, 8> each{};
+  for (const char letter : letters) ++each[static_cast<std::size_t>(letter - 'a')];
+  ClassCounts counts;
+  for (std::size_t i = 0; i < counts.size(); ++i) counts[i] = {.events = each[2 * i + 1], .cases = each[2 * i] + each[2 * i + 1]};
+  return counts;
 }
 
 std::vector<ChanceClass> ChancesOf(const std::vector<JudgedClass>& classes) {
@@ -53,54 +54,89 @@ std::int64_t EventsOf(const std::vector<JudgedClass>& classes) {
   return events;
 }
 
-// Every crossing; the sum, as it is drawn, starts anew after each. One pass, however many signals there are.
-std::vector<std::size_t> Signals(std::span<const Judged> cases, double factor, double h, std::vector<double>& sums) {
-  std::vector<std::size_t> signals;
-  double sum = 0;
-  for (std::size_t i = 0; i < cases.size(); ++i) {
-    sums[i] = sum = std::max(0.0, sum + CusumWeight(cases[i], factor));
-    if (sum < h) continue;
-    signals.push_back(i);
-    sum = 0;
+// One chart's sum, which starts anew after each signal.
+class Sum {
+ public:
+  Sum(double factor, double h) : h_(h) {
+    for (std::size_t i = 0; i < weights_.size(); ++i) weights_[i] = CusumWeight({.expected = kReference.failure[i / 2], .happened = i % 2 == 1}, factor);
   }
-  return signals;
+  // Whether it signals at this case.
+  bool Take(char letter) {
+    value_ = sum_ = std::max(0.0, sum_ + weights_[static_cast<std::size_t>(letter - 'a')]);
+    if (sum_ < h_) return false;
+    sum_ = 0;
+    return true;
+  }
+  double value() const { return value_; }  // as it is drawn
+
+ private:
+  std::array<double, 8> weights_{};
+  double h_, sum_ = 0, value_ = 0;
+};
+
+// Every case in one pass; of very many only those that are drawn are kept.
+void Draw(std::string_view letters, Series& series) {
+  constexpr std::size_t kMostDrawn = 2'000;
+  const std::size_t n = letters.size(), step = (n + kMostDrawn - 1) / kMostDrawn;
+  Sum worse(2, series.worse.h), better(0.5, series.better.h);
+  double story = 0, variance = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double p = kReference.failure[ClassOf(letters[i])];
+    story += p - (Failed(letters[i]) ? 1 : 0), variance += p * (1 - p);
+    const bool up = worse.Take(letters[i]), down = better.Take(letters[i]);
+    bool drawn = i + 1 == n || (i + 1) % step == 0;
+    if (up) drawn = drawn || series.worse_signals.size() < kMostDrawn, series.worse_signals.push_back(i);
+    if (down) drawn = drawn || series.better_signals.size() < kMostDrawn, series.better_signals.push_back(i);
+    if (!drawn) continue;
+    series.at.push_back(i);
+    series.charts.story.push_back(story), series.charts.story_sd.push_back(std::sqrt(variance));
+    series.charts.worse.push_back(worse.value()), series.charts.better.push_back(better.value());
+  }
 }
 
-Series SeriesOf(const PackedCases& all, const JudgedRows& judged) {
+Series SeriesOf(const std::vector<JudgedClass>& classes, std::string_view letters, const std::function<std::string(std::size_t)>& id) {
   Series series;
-  series.cases.reserve(judged.rows.size());
-  for (const PackedCase* row : judged.rows) series.cases.emplace_back(all.id(*row));
-  series.charts = DrawCharts(judged.cases);
-  const auto mix = MixOf(judged.classes);
+  series.judged = letters.size();
+  const auto mix = MixOf(classes);
+  // The design of the charts costs as much as all the rest: the two sides at once.
+  std::future<Threshold> better = std::async(std::launch::async, [&mix] { return ThresholdFor(kWantedRunLength, mix, 0.5); });
   series.worse = ThresholdFor(kWantedRunLength, mix, 2);
-  series.better = ThresholdFor(kWantedRunLength, mix, 0.5);
-  series.worse_signals = Signals(judged.cases, 2, series.worse.h, series.charts.worse);
-  series.better_signals = Signals(judged.cases, 0.5, series.better.h, series.charts.better);
+  series.better = better.get();
+  Draw(letters, series);
+  for (const std::size_t i : series.at) series.cases.push_back(id(i));
   series.false_alarm_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 1, kSignalWindow, 400);
   series.seen_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 2, kSignalWindow, 400);
   return series;
 }
 
-std::vector<CalibrationGroup> ByClass(const JudgedRows& judged) {
-  std::vector<CalibrationGroup> groups(4);
-  for (const JudgedClass& each : judged.classes) {
-    const auto at = std::find(std::begin(kReference.failure), std::end(kReference.failure), each.expected) - std::begin(kReference.failure);
-    groups[static_cast<std::size_t>(at)] = {.cases = each.cases, .events = each.events, .expected = static_cast<double>(each.cases) * each.expected};
+std::vector<CalibrationGroup> ByClass(const ClassCounts& counts) {
+  std::vector<CalibrationGroup> groups;
+  for (std::size_t i = 0; i < counts.size(); ++i) {
+    groups.push_back({.cases = counts[i].cases, .events = counts[i].events, .expected = static_cast<double>(counts[i].cases) * kReference.failure[i]});
   }
   return groups;
 }
 
-std::vector<FunnelUnit> FunnelByYear(const JudgedRows& judged) {
-  std::map<int, std::vector<Judged>> years;
-  for (std::size_t i = 0; i < judged.cases.size(); ++i) years[YearBegun(judged.rows[i]->began)].push_back(judged.cases[i]);
+// Judged cases by stretches of so many months.
+std::map<int, ClassCounts> CountsBy(const AuditSums& sums, int months) {
+  std::map<int, ClassCounts> units;
+  for (const auto& [month, found] : sums.months) {
+    ClassCounts& unit = units[months == 12 ? YearOfMonth(month) : month / months];
+    for (std::size_t i = 0; i < unit.size(); ++i) unit[i].cases += found.judged[i].cases, unit[i].events += found.judged[i].events;
+  }
+  std::erase_if(units, [](const auto& unit) { return Listed(unit.second).empty(); });
+  return units;
+}
+
+std::vector<FunnelUnit> FunnelByYear(const AuditSums& sums) {
   std::vector<FunnelUnit> units;
-  for (const auto& [year, own] : years) {
-    const auto classes = ClassesJudged(own);
+  for (const auto& [year, counts] : CountsBy(sums, 12)) {
+    const auto classes = Listed(counts);
     FunnelUnit unit;
-    unit.name = fmt::format("{:04}", year), unit.failures = {EventsOf(classes), static_cast<std::int64_t>(own.size())};
+    unit.name = fmt::format("{:04}", year), unit.failures.events = EventsOf(classes);
     for (const JudgedClass& each : classes) {
       const double expected = static_cast<double>(each.cases) * each.expected;
-      unit.expected += expected, unit.variance += expected * (1 - each.expected);
+      unit.failures.cases += each.cases, unit.expected += expected, unit.variance += expected * (1 - each.expected);
     }
     unit.ratio = static_cast<double>(unit.failures.events) / unit.expected;
     const auto limits = RatioLimits(ChancesOf(classes), kFunnelTails);
@@ -113,25 +149,23 @@ std::vector<FunnelUnit> FunnelByYear(const JudgedRows& judged) {
 // Stretches of so many months that expect a failure at least (chosen: of less nothing can be said), against the practice's own
 // level: all published odds times `factor`. Against the published level a practice that always fails a little more would
 // seem to change from year to year.
-std::vector<RatioUnit> RatiosBy(const JudgedRows& judged, int months, double factor) {
-  std::map<int, RatioUnit> units;
-  for (std::size_t i = 0; i < judged.cases.size(); ++i) {
-    const Judged& each = judged.cases[i];
-    RatioUnit& unit = units[MonthBegun(judged.rows[i]->began) / months];
-    const double p = factor * each.expected / (1 - each.expected + factor * each.expected);
-    unit.observed += each.happened ? 1 : 0, unit.expected += p, unit.variance += p * (1 - p);
-  }
+std::vector<RatioUnit> RatiosBy(const AuditSums& sums, int months, double factor) {
   std::vector<RatioUnit> listed;
-  for (const auto& each : units) {
-    if (each.second.expected >= 1) listed.push_back(each.second);
+  for (const auto& [number, counts] : CountsBy(sums, months)) {
+    RatioUnit unit;
+    for (const JudgedClass& each : Listed(counts)) {
+      const double p = factor * each.expected / (1 - each.expected + factor * each.expected), cases = static_cast<double>(each.cases);
+      unit.observed += static_cast<double>(each.events), unit.expected += cases * p, unit.variance += cases * p * (1 - p);
+    }
+    if (unit.expected >= 1) listed.push_back(unit);
   }
   return listed;
 }
 
-std::optional<FunnelSpread> SpreadOverTime(const JudgedRows& judged, const std::optional<AgainstExpected>& whole) {
+std::optional<FunnelSpread> SpreadOverTime(const AuditSums& sums, const std::optional<AgainstExpected>& whole) {
   if (!whole || !(whole->odds_factor > 0) || !std::isfinite(whole->odds_factor)) return std::nullopt;  // every case ended alike
   for (const auto& [months, name] : {std::pair(12, "years"), std::pair(3, "quarters")}) {
-    const auto units = RatiosBy(judged, months, whole->odds_factor);
+    const auto units = RatiosBy(sums, months, whole->odds_factor);
     if (const auto spread = SpreadOfRatios(units); spread.ok()) return FunnelSpread{name, units.size(), *spread};
   }
   return std::nullopt;
@@ -147,13 +181,14 @@ void Widen(std::vector<FunnelUnit>& funnel, const std::optional<FunnelSpread>& f
 }
 
 // At most ten, of at least 20 cases (chosen): with fewer one failure more or less moves a stretch by a third.
-std::vector<CaseStretch> StretchesOf(const JudgedRows& judged) {
+std::vector<CaseStretch> StretchesOf(std::string_view letters) {
   constexpr std::size_t kLeastCases = 20, kMostStretches = 10;
-  const std::size_t n = judged.cases.size(), count = std::min(kMostStretches, n / kLeastCases);
+  const std::size_t n = letters.size(), count = std::min(kMostStretches, n / kLeastCases);
   std::vector<CaseStretch> stretches;
   for (std::size_t i = 0; i < count; ++i) {
     const std::size_t from = i * n / count, to = (i + 1) * n / count;
-    auto found = CompareWithExpected(std::span(judged.cases).subspan(from, to - from));
+    const auto classes = Listed(CountsOf(letters.substr(from, to - from)));
+    auto found = CompareWithExpected(ChancesOf(classes), EventsOf(classes));
     if (found.ok()) stretches.push_back({from + 1, to, *found});
   }
   return stretches;
@@ -173,18 +208,26 @@ std::vector<LearningPoint> CurveOf(const LogitLine& line, std::size_t cases) {
   return points;
 }
 
-std::optional<OwnModel> OwnModelOf(const JudgedRows& judged) {
+std::optional<OwnModel> OwnModelOf(std::string_view letters) {
   constexpr std::size_t kLeastCases = 40;  // chosen
-  const std::size_t half = judged.cases.size() / 2;
-  if (judged.cases.size() < kLeastCases) return std::nullopt;
-  const auto line = Recalibrate(std::span(judged.cases).first(half));
+  const std::size_t half = letters.size() / 2;
+  if (letters.size() < kLeastCases) return std::nullopt;
+  const auto line = Recalibrate(Listed(CountsOf(letters.substr(0, half))));
   if (!line.ok()) return std::nullopt;
-  const auto later = ClassesJudged(std::span(judged.cases).subspan(half));
+  const auto later = Listed(CountsOf(letters.substr(half)));
   auto chances = ChancesOf(later);
   for (ChanceClass& each : chances) each.chance = Move(*line, each.chance).moved;
   const auto found = CompareWithExpected(chances, EventsOf(later));
   if (!found.ok()) return std::nullopt;
   return OwnModel{half, *line, *found};
+}
+
+// Of the first cases each one, of those after them the classes alone: their number says nothing any more.
+Result<LogitLine> LearningOf(std::string_view letters) {
+  const std::size_t apart = std::min(letters.size(), LearningCases());
+  std::vector<Judged> first;
+  for (const char letter : letters.substr(0, apart)) first.push_back({.expected = kReference.failure[ClassOf(letter)], .happened = Failed(letter)});
+  return LearningLine(first, Listed(CountsOf(letters.substr(apart))));
 }
 
 template <typename T>
@@ -197,31 +240,32 @@ std::optional<T> IfThere(Result<T> result) {
 
 const Reference& FailureReference() { return kReference; }
 
-void CompareWithReference(const PackedCases& all, const AuditRows& rows, Audit& audit) {
-  const JudgedRows judged = Judge(rows);
-  if (judged.cases.empty()) return;
-  const std::int64_t events = EventsOf(judged.classes), others = static_cast<std::int64_t>(judged.cases.size()) - events;
-  audit.failures = IfThere(CompareWithExpected(ChancesOf(judged.classes), events));
-  audit.series = SeriesOf(all, judged);
-  audit.by_class = ByClass(judged);
-  audit.belief = BelieveOdds(judged.classes);
-  audit.smooth = SmoothCalibration(judged.classes);
-  audit.funnel = FunnelByYear(judged);
-  audit.spread = SpreadOverTime(judged, audit.failures);
+void CompareWithReference(const AuditSums& sums, std::string_view letters, const std::function<std::string(std::size_t)>& id, Audit& audit) {
+  if (letters.empty()) return;
+  const ClassCounts counts = CountsOf(letters);
+  const auto classes = Listed(counts);
+  const std::int64_t events = EventsOf(classes), others = static_cast<std::int64_t>(letters.size()) - events;
+  audit.failures = IfThere(CompareWithExpected(ChancesOf(classes), events));
+  audit.series = SeriesOf(classes, letters, id);
+  audit.by_class = ByClass(counts);
+  audit.belief = BelieveOdds(classes);
+  audit.smooth = SmoothCalibration(classes);
+  audit.funnel = FunnelByYear(sums);
+  audit.spread = SpreadOverTime(sums, audit.failures);
   Widen(audit.funnel, audit.spread);
-  audit.in_the_large = IfThere(CalibrationInTheLarge(judged.classes));
-  audit.brier = IfThere(BrierScore(judged.classes));
-  audit.discrimination = IfThere(AreaUnderCurve(judged.classes));
-  audit.recalibrated = IfThere(Recalibrate(judged.classes));
+  audit.in_the_large = IfThere(CalibrationInTheLarge(classes));
+  audit.brier = IfThere(BrierScore(classes));
+  audit.discrimination = IfThere(AreaUnderCurve(classes));
+  audit.recalibrated = IfThere(Recalibrate(classes));
   if (audit.recalibrated) {
     for (const double p : kReference.failure) audit.moved.push_back(Move(*audit.recalibrated, p));
   }
-  audit.stretches = StretchesOf(judged);
-  audit.own_model = OwnModelOf(judged);
+  audit.stretches = StretchesOf(letters);
+  audit.own_model = OwnModelOf(letters);
   if (std::min(events, others) < kLeastForSlope) return;
-  audit.line = IfThere(CalibrationLine(judged.classes));
-  audit.learning = IfThere(LearningLine(judged.cases));
-  if (audit.learning) audit.learning_curve = CurveOf(*audit.learning, judged.cases.size());
+  audit.line = IfThere(CalibrationLine(classes));
+  audit.learning = IfThere(LearningOf(letters));
+  if (audit.learning) audit.learning_curve = CurveOf(*audit.learning, letters.size());
 }
 
 }  // namespace fairlead

@@ -7,14 +7,16 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <span>
+#include <string>
+#include <string_view>
 #include <vector>
 
 #include "practice/audit/audit.h"
 #include "practice/audit/packed.h"
+#include "practice/audit/sums.h"
 
 namespace fairlead {
-
-using AuditRows = std::vector<const PackedCase*>;  // of a slice; by start, ties by id
 
 inline constexpr int kSignalWindow = 50;           // cases of a busy year; chosen
 
@@ -30,29 +32,18 @@ inline int MonthBegun(Instant at) {
   return 12 * static_cast<int>(day.year()) + static_cast<int>(static_cast<unsigned>(day.month())) - 1;
 }
 
+inline int YearOfMonth(int month) { return month >= 0 ? month / 12 : (month - 11) / 12; }
+
 // The same as QuartilesOf, of `cases` values of which `at` gives the one in each place of their order, from 0.
 Quartiles QuartilesAt(std::size_t cases, const std::function<double(std::size_t place)>& at);
 
-// Figures of very many attempts or cases, most of them multiples of a half up to a day of minutes: those are counted instead
-// of kept. The quartiles are exact all the same.
-class Tally {
- public:
-  void Add(double value);
-  std::size_t size() const { return size_; }
-  Quartiles Found() const;
-
- private:
-  std::vector<std::uint32_t> halves_;  // how many of each multiple of a half
-  std::vector<double> others_;
-  std::size_t size_ = 0;
-};
-
 std::optional<AuditShare> ShareBy(Count count, Result<Interval> (*method)(Count));
 // How ways are left, what helps after them, what is used.
-void AddHabits(const PackedCases& all, const AuditRows& rows, Audit& audit);
-// Each published score's rates against what was seen.
-void AddYardsticks(const PackedCases& all, const AuditRows& rows, Audit& audit);
+void SayHabits(const AuditSums& sums, Audit& audit);
+// Each published score's groups: added to `to` (as Yardsticks()), and its rates against what was seen.
+void AddYardsticks(const PackedCases& all, std::span<const PackedCase* const> rows, std::int64_t sign, std::vector<YardstickSums>& to);
+void SayYardsticks(const AuditSums& sums, Audit& audit);
 // Everything of the audit that needs an expected chance.
-void CompareWithReference(const PackedCases& all, const AuditRows& rows, Audit& audit);
+void CompareWithReference(const AuditSums& sums, std::string_view letters, const std::function<std::string(std::size_t)>& id, Audit& audit);
 
 }  // namespace fairlead

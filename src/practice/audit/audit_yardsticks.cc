@@ -7,12 +7,7 @@
 namespace fairlead {
 namespace {
 
-constexpr std::size_t kMostGroups = 16;
 constexpr float kWireMinutes = 30;  // of the published end point
-
-struct GroupCounts {
-  std::int64_t cases = 0, events = 0;
-};
 
 // Whether the bad event came; nothing where the row does not tell.
 struct Happened {
@@ -37,10 +32,10 @@ struct Happened {
   }
 };
 
-std::optional<AgainstExpected> Against(const Yardstick& yardstick, const std::array<GroupCounts, kMostGroups>& groups, bool high_end) {
+std::optional<AgainstExpected> Against(const Yardstick& yardstick, const std::array<Count, YardstickSums::kMostGroups>& groups, bool high_end) {
   std::vector<ChanceClass> chances;
   std::int64_t events = 0;
-  for (std::size_t i = 0; i < yardstick.table->rates.size() && i < kMostGroups; ++i) {
+  for (std::size_t i = 0; i < yardstick.table->rates.size() && i < groups.size(); ++i) {
     if (groups[i].cases == 0) continue;
     const Rate& rate = yardstick.table->rates[i];
     const double low = yardstick.of_good ? 1 - rate.high : rate.low, high = yardstick.of_good ? 1 - rate.low : rate.high;
@@ -54,23 +49,38 @@ std::optional<AgainstExpected> Against(const Yardstick& yardstick, const std::ar
 
 }  // namespace
 
-void AddYardsticks(const PackedCases& all, const AuditRows& rows, Audit& audit) {
+void AddYardsticks(const PackedCases& all, std::span<const PackedCase* const> rows, std::int64_t sign, std::vector<YardstickSums>& to) {
   const Happened happened{all.Find("AW").value_or(0)};
-  for (const Yardstick& yardstick : Yardsticks()) {
-    YardstickFound found;
-    found.yardstick = &yardstick;
-    std::array<GroupCounts, kMostGroups> groups{};
+  for (std::size_t i = 0; i < to.size(); ++i) {
+    const Yardstick& yardstick = Yardsticks()[i];
+    YardstickSums& found = to[i];
     for (const PackedCase* row : rows) {
       const std::int8_t group = row->groups[yardstick.slot];
-      if (group == kGroupNot) ++found.not_made_for;
-      else if (group < 0 || static_cast<std::size_t>(group) >= kMostGroups) ++found.facts_missing;
-      else if (const auto bad = happened.Of(yardstick.event, all, *row); !bad) ++found.no_outcome;
-      else ++found.judged, ++groups[static_cast<std::size_t>(group)].cases, groups[static_cast<std::size_t>(group)].events += *bad ? 1 : 0;
+      if (group == kGroupNot) {
+        found.not_made_for += sign;
+      } else if (group < 0 || static_cast<std::size_t>(group) >= found.groups.size()) {
+        found.facts_missing += sign;
+      } else if (const auto bad = happened.Of(yardstick.event, all, *row); !bad) {
+        found.no_outcome += sign;
+      } else {
+        Count& count = found.groups[static_cast<std::size_t>(group)];
+        count.cases += sign, count.events += *bad ? sign : 0;
+      }
     }
+  }
+}
+
+void SayYardsticks(const AuditSums& sums, Audit& audit) {
+  const auto size = [](std::int64_t count) { return static_cast<std::size_t>(count); };
+  for (std::size_t i = 0; i < sums.yardsticks.size(); ++i) {
+    const Yardstick& yardstick = Yardsticks()[i];
+    const YardstickSums& from = sums.yardsticks[i];
+    YardstickFound found{.yardstick = &yardstick, .judged = 0, .facts_missing = size(from.facts_missing), .not_made_for = size(from.not_made_for), .no_outcome = size(from.no_outcome), .against = {}, .against_high = {}};
+    for (const Count& group : from.groups) found.judged += size(group.cases);
     bool bounds = false;
     for (const Rate& rate : yardstick.table->rates) bounds = bounds || rate.low != rate.high;
-    found.against = Against(yardstick, groups, false);
-    if (bounds) found.against_high = Against(yardstick, groups, true);
+    found.against = Against(yardstick, from.groups, false);
+    if (bounds) found.against_high = Against(yardstick, from.groups, true);
     audit.by_score.push_back(std::move(found));
   }
 }

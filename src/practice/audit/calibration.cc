@@ -166,13 +166,19 @@ std::vector<SmoothPoint> SmoothCalibration(std::span<const JudgedClass> classes)
 }
 
 // Where the learner's term has died away (below 1e-17) the cases are taken together.
+std::size_t LearningCases(double tau) { return static_cast<std::size_t>(std::ceil(40 * tau)); }
+
 Result<LogitLine> LearningLine(std::span<const Judged> cases, double tau) {
-  const std::size_t apart = std::min(cases.size(), static_cast<std::size_t>(std::ceil(40 * tau)));
+  const std::size_t apart = std::min(cases.size(), LearningCases(tau));
+  return LearningLine(cases.first(apart), ClassesJudged(cases.subspan(apart)), tau);
+}
+
+Result<LogitLine> LearningLine(std::span<const Judged> first, std::span<const JudgedClass> later, double tau) {
   std::vector<JudgedClass> rows;
-  for (const Judged& each : cases.first(apart)) rows.push_back({.expected = each.expected, .cases = 1, .events = each.happened ? 1 : 0});
-  for (const JudgedClass& each : ClassesJudged(cases.subspan(apart))) rows.push_back(each);
+  for (const Judged& each : first) rows.push_back({.expected = each.expected, .cases = 1, .events = each.happened ? 1 : 0});
+  rows.insert(rows.end(), later.begin(), later.end());
   Problem problem = WithOffset(rows, 2);
-  for (std::size_t i = 0; i < rows.size(); ++i) problem.design(static_cast<Eigen::Index>(i), 1) = i < apart ? std::exp(-static_cast<double>(i + 1) / tau) : 0;
+  for (std::size_t i = 0; i < rows.size(); ++i) problem.design(static_cast<Eigen::Index>(i), 1) = i < first.size() ? std::exp(-static_cast<double>(i + 1) / tau) : 0;
   return Solve(problem, 0);
 }
 

@@ -49,6 +49,9 @@ std::vector<SmoothPoint> SmoothCalibration(std::span<const JudgedClass> classes)
 // be learned from one series and is fixed; never "the plateau is at case 23".
 inline constexpr double kLearningTau = 20;  // cases; chosen
 Result<LogitLine> LearningLine(std::span<const Judged> cases, double tau = kLearningTau);
+// The same, of which all beyond the first LearningCases() are counted alone: exp(-i / tau) is nothing there.
+std::size_t LearningCases(double tau = kLearningTau);
+Result<LogitLine> LearningLine(std::span<const Judged> first, std::span<const JudgedClass> later, double tau = kLearningTau);
 
 struct Discrimination {
   double area = 0;        // chance that a random event had the higher expected chance

@@ -56,9 +56,13 @@ double ByTransform(std::span<const ChanceClass> classes, std::int64_t count, Tai
   double sum = 0;
   for (int i = 0; i <= points; ++i) {
     const double u = i * width;
-    const std::complex<double> turn = std::polar(1.0, u) - 1.0;
+    // ln(1 + q (exp(iu) - 1)): its square is 1 - 4 q (1 - q) sin^2(u / 2), so that nothing cancels where u is small.
+    const double half = std::sin(u / 2), square = half * half, across = std::sin(u);
     std::complex<double> log{at.log_mass - s * k, -u * k};
-    for (const ChanceClass& each : at.classes) log += static_cast<double>(each.cases) * std::log(1.0 + each.chance * turn);
+    for (const ChanceClass& each : at.classes) {
+      const double q = each.chance, n = static_cast<double>(each.cases);
+      log += std::complex<double>(n / 2 * std::log1p(-4 * q * (1 - q) * square), n * std::atan2(q * across, 1 - 2 * q * square));
+    }
     std::complex<double> value = std::exp(log);
     if (tail == Tail::kFrom) value /= 1.0 - std::exp(std::complex<double>(-s, -u));
     if (tail == Tail::kTo) value /= 1.0 - std::exp(std::complex<double>(s, u));

@@ -7,7 +7,6 @@ namespace fairlead {
 
 WordNumber PackedCases::NumberOf(const std::string& word) {
   if (const auto found = numbers_.find(word); found != numbers_.end()) return found->second;
-  constexpr std::size_t kMostWords = 65'000;  // beyond it a word is kept as none, and so left out of every slice
   if (words_.size() >= kMostWords) return 0;
   const auto number = static_cast<WordNumber>(words_.size());
   words_.push_back(word);
@@ -69,6 +68,17 @@ void PackedCases::Add(const CaseRow& row) {
                       .way = NumberOf(made.strategy), .reason = NumberOf(made.reason), .ladder = NumberOf(made.ladder), .crossed = made.crossed});
   }
   cases_.push_back(one);
+}
+
+void PackedCases::AddPacked(PackedCase one, std::string_view id, std::span<const PackedTry> tries) {
+  one.id_from = ids_.size(), one.first_try = tries_.size();
+  one.id_size = static_cast<std::uint16_t>(id.size()), one.tries = static_cast<std::uint16_t>(tries.size());
+  ids_.append(id), tries_.insert(tries_.end(), tries.begin(), tries.end());
+  cases_.push_back(one);
+}
+
+void PackedCases::Leave(const std::set<std::string_view>& ids) {
+  if (!ids.empty()) std::erase_if(cases_, [&](const PackedCase& row) { return ids.contains(id(row)); });
 }
 
 void PackedCases::Sort() {

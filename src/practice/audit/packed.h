@@ -7,6 +7,7 @@
 #include <limits>
 #include <map>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -18,6 +19,7 @@
 namespace fairlead {
 
 using WordNumber = std::uint16_t;  // of PackedCases::words; 0 is the empty word
+inline constexpr std::size_t kMostWords = 65'000;  // beyond it a word is kept as none, and so left out of every slice
 
 struct PackedTry {
   float minutes = 0;
@@ -44,6 +46,9 @@ struct PackedCase {
 class PackedCases {
  public:
   void Add(const CaseRow& row);           // in any order; Sort before reading
+  // One that was packed before, its words numbered by NumberOf.
+  void AddPacked(PackedCase one, std::string_view id, std::span<const PackedTry> tries);
+  void Leave(const std::set<std::string_view>& ids);  // without these
   void Sort();                            // by start, ties by id
   void Reserve(std::size_t cases, std::size_t tries);
   const std::vector<PackedCase>& cases() const { return cases_; }
@@ -53,9 +58,9 @@ class PackedCases {
   std::size_t words() const { return words_.size(); }
   // Of a word that is there; no number: it is not.
   std::optional<WordNumber> Find(std::string_view word) const;
+  WordNumber NumberOf(const std::string& word);
 
  private:
-  WordNumber NumberOf(const std::string& word);
   std::vector<PackedCase> cases_;
   std::vector<PackedTry> tries_;
   std::string ids_;

@@ -3,10 +3,18 @@
 
 #include <gtest/gtest.h>
 
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
+#include <random>
 
+#include "front/server/past_book.h"
 #include "keeping/registry/outbox.h"
+#include "practice/audit/invented.h"
 
 namespace fairlead {
 namespace {
@@ -118,6 +126,84 @@ TEST(PastCases, ImportedComeBackOnceEachTheLaterImportCounts) {
   ASSERT_EQ(rows.size(), 2u);
   EXPECT_EQ(rows[0].success, false);
   EXPECT_EQ(rows[1].success, true);
+}
+
+// --- What an audit reads in place of the rows.
+std::vector<CaseRow> Invented(std::size_t cases, std::uint64_t seed) {
+  return InventPastCases({.seed = seed, .cases = cases, .drift_from = cases / 2, .last = ParseIso("2026-10-26T08:00:00Z").value()});
+}
+
+std::string KeptText(const std::filesystem::path& data) {
+  auto store = OpenPast(data).value();
+  const KeptPacks packs = store->Packs(kPastLab, {}).value();
+  std::string text;
+  for (const auto& each : packs.months) text += each.second.empty() ? "" : std::to_string(each.first) + each.second + '\n';
+  for (const auto& each : packs.days) text += each.second.ids.empty() ? "" : std::to_string(each.first) + each.second.letters + each.second.ids + '\n';
+  return text;
+}
+
+TEST(KeptAudit, IsTheAuditOfAllRowsFromWhereverTheyCome) {
+  DataFolder data;
+  auto imported = Invented(150, 3), listed = Invented(160, 4);
+  listed.erase(listed.begin(), listed.begin() + 140);  // ten of them are imported as well, and count as imported
+  Registry registry;
+  registry.visits = {VisitNamed("a", 7), VisitNamed(imported[5].id, 9)};  // and one as the journal has it
+  for (const bool first : {true, false}) {
+    for (const Slice& slice : {Slice{}, Slice{.by = "AB"}, Slice{.since = ParseIso("2026-01-01T00:00:00Z").value()}, Slice{.vessel = "RCA", .first_attempts = true}}) {
+      const auto past = PastBook::Read(data.path, registry, listed);
+      ASSERT_TRUE(past.ok()) << Sentence(past.error());
+      const auto audit = past->AuditIn(slice);
+      ASSERT_TRUE(audit.ok()) << Sentence(audit.error());
+      auto both = first ? std::vector<CaseRow>{} : imported;
+      both.insert(both.end(), listed.begin(), listed.end());
+      EXPECT_EQ(AuditJson(*audit, slice), AuditJson(RunAudit(RowsTogether(both, registry), slice), slice));
+    }
+    if (!first) continue;
+    const auto put = ImportPast(data.path, imported, Instant{1});
+    ASSERT_TRUE(put.ok());
+  }
+}
+
+// A property: imported in any order, some again as something else, it is what a rebuild makes.
+TEST(KeptAudit, KeptRowByRowIsWhatARebuildMakes) {
+  DataFolder data;
+  auto rows = Invented(120, 5);
+  const auto amended = Invented(120, 6);
+  std::shuffle(rows.begin(), rows.end(), std::mt19937_64(2));
+  std::int64_t at = 0;
+  for (std::size_t i = 0; i < rows.size(); i += 8) ASSERT_TRUE(ImportPast(data.path, {rows.begin() + static_cast<std::ptrdiff_t>(i), rows.begin() + static_cast<std::ptrdiff_t>(i + 8)}, Instant{++at}).ok());
+  ASSERT_TRUE(ImportPast(data.path, {amended.begin(), amended.begin() + 30}, Instant{++at}).ok());
+  auto store = OpenPast(data.path).value();
+  std::vector<KeptRow> gone;
+  for (std::size_t i = 40; i < 50; ++i) gone.push_back({kPastLab, amended[i].id, at + 1, {}, {}});
+  ASSERT_TRUE(store->Put(gone).ok());
+  const std::string kept = KeptText(data.path);
+  ASSERT_TRUE(store->RebuildSums().ok());
+  EXPECT_EQ(KeptText(data.path), kept);
+  EXPECT_EQ(AuditOfStore(*store, kPastLab, {})->cases, 110U);
+}
+
+// Killed at any moment while it writes: what is kept is what the rows there make.
+TEST(KeptAudit, SurvivesBeingKilledWhileItWrites) {
+  DataFolder data;
+  const auto rows = Invented(400, 7);
+  ASSERT_TRUE(ImportPast(data.path, {rows.begin(), rows.begin() + 5}, Instant{1}).ok());
+  std::size_t before = 0;
+  for (unsigned trial = 0; trial < 6; ++trial) {
+    const pid_t child = ::fork();
+    if (child == 0) {
+      for (std::size_t i = 0;; i = (i + 1) % rows.size()) ImportPast(data.path, {rows[i]}, Instant{static_cast<std::int64_t>(10 + trial)}).ok();
+    }
+    ::usleep(30'000 + 17'000 * trial);
+    ::kill(child, SIGKILL);
+    ::waitpid(child, nullptr, 0);
+    const std::string kept = KeptText(data.path);
+    auto store = OpenPast(data.path).value();
+    ASSERT_TRUE(store->RebuildSums().ok());
+    EXPECT_EQ(KeptText(data.path), kept) << trial;
+    before = std::max(before, AuditOfStore(*store, kPastLab, {})->cases);
+  }
+  EXPECT_GT(before, 5U);  // it did write
 }
 
 }  // namespace

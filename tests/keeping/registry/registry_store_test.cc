@@ -8,6 +8,8 @@
 #include <fstream>
 #include <map>
 #include <random>
+#include <set>
+#include <sstream>
 
 #include "keeping/registry/outbox.h"
 #include "tests/keeping/registry/postgres.h"
@@ -22,6 +24,68 @@ std::vector<KeptSum> CountBody(const KeptRow& row) {
   sum.strategy = row.body.substr(5, 2);
   sum.cases = sum.outcomes = 1, sum.successes = row.body.back() == '1' ? 1 : 0;
   return {sum};
+}
+
+// Packs of such bodies: a month is a year's outcomes in order, a day (a thousand moments long) its rows by outcome and id.
+class OutcomePacker : public Packer {
+ public:
+  std::int64_t Day(Instant began) const override { return began.ms / 1'000; }
+  std::int64_t Month(Instant began) const override { return 2026 + began.ms / 10'000; }
+  static std::string Outcome(const KeptRow& row) { return row.body.substr(row.body.size() - 1); }
+  static void Change(std::string& text, const std::string& word, bool in) {
+    std::multiset<std::string> words;
+    std::istringstream read(text);
+    for (std::string each; std::getline(read, each, ',');) words.insert(each);
+    if (in) words.insert(word);
+    else words.erase(words.find(word));
+    text.clear();
+    for (const std::string& each : words) text += (text.empty() ? "" : ",") + each;
+  }
+  bool Change(const std::vector<RowChange>& changes, KeptPacks& packs) const override {
+    for (auto& each : packs.months) {
+      if (each.second == "damaged") return false;
+    }
+    for (const RowChange& change : changes) {
+      for (const bool in : {false, true}) {
+        const KeptRow& row = in ? change.after : change.before;
+        if (row.body.empty()) continue;
+        Change(packs.months.at(Month(row.began)), Outcome(row), in);
+        Change(packs.days.at(Day(row.began)).rows, Outcome(row) + row.id, in);
+      }
+    }
+    return true;
+  }
+  struct Anew : PackAll {
+    KeptPacks packs;
+    std::vector<KeptSum> sums;
+    void Take(std::vector<KeptRow> rows) override {
+      for (const KeptRow& row : rows) {
+        OutcomePacker::Change(packs.months[OutcomePacker().Month(row.began)], Outcome(row), true);
+        OutcomePacker::Change(packs.days[OutcomePacker().Day(row.began)].rows, Outcome(row) + row.id, true);
+        for (const KeptSum& sum : CountBody(row)) sums.push_back(sum);
+      }
+    }
+    void Finish(const std::function<void(std::int64_t, const KeptDay&)>& day, const std::function<void(std::int64_t, const std::string&)>& month, const std::function<void(const KeptSum&)>& sum) override {
+      for (const auto& each : packs.days) day(each.first, each.second);
+      for (const auto& each : packs.months) month(each.first, each.second);
+      for (const KeptSum& each : sums) sum(each);
+    }
+  };
+  std::unique_ptr<PackAll> All() const override { return std::make_unique<Anew>(); }
+};
+const OutcomePacker kPacker;
+
+// All packs of a lab; what is empty is as if it were not there.
+std::string PacksText(RegistryStore& store, const std::string& lab = "here") {
+  std::string text;
+  const KeptPacks packs = store.Packs(lab, {.rows = true}).value();
+  for (const auto& [month, sums] : packs.months) {
+    if (!sums.empty()) text += std::to_string(month) + ": " + sums + "\n";
+  }
+  for (const auto& [day, kept] : packs.days) {
+    if (!kept.rows.empty()) text += std::to_string(day) + ": " + kept.rows + "\n";
+  }
+  return text;
 }
 
 KeptRow RowOf(const std::string& id, std::int64_t version, const std::string& body, const std::string& lab = "here") { return {lab, id, version, Instant{version}, body}; }
@@ -60,7 +124,7 @@ class Stores : public testing::TestWithParam<const char*> {
     return place;
   }
   std::unique_ptr<RegistryStore> Open(const std::string& name = "own", bool outbox = true) {
-    auto store = OpenRegistryStore(Where(name), {.sums = CountBody, .outbox = outbox});
+    auto store = OpenRegistryStore(Where(name), {.sums = CountBody, .packer = &kPacker, .outbox = outbox});
     EXPECT_TRUE(store.ok()) << Sentence(store.error());
     return store.ok() ? std::move(*store) : nullptr;
   }
@@ -119,6 +183,42 @@ TEST_P(Stores, SumsKeptRowByRowAreThoseMadeAnew) {
   EXPECT_EQ(cases, static_cast<std::int64_t>(store->Rows("there").value().size()));
 }
 
+// The same of the packs, with rows that change their day, that are withdrawn, and of two labs.
+TEST_P(Stores, PacksKeptRowByRowAreThoseMadeAnew) {
+  auto store = Open();
+  ASSERT_NE(store, nullptr);
+  std::mt19937 random(5);
+  std::int64_t version = 0;
+  for (int batch = 0; batch < 25; ++batch) {
+    std::vector<KeptRow> rows;
+    for (std::size_t i = random() % 8; i > 0; --i) {
+      const std::string body = random() % 5 == 0 ? "" : std::string("2026 AW ") + (random() % 3 == 0 ? "0" : "1");
+      rows.push_back({random() % 2 == 0 ? "here" : "there", "c" + std::to_string(random() % 25), random() % 4 == 0 ? 1 : ++version, Instant{static_cast<std::int64_t>(random() % 30'000)}, body});
+    }
+    ASSERT_TRUE(store->Put(rows).ok());
+  }
+  for (const char* lab : {"here", "there"}) {
+    const std::string kept = PacksText(*store, lab);
+    EXPECT_NE(kept, "");
+    ASSERT_TRUE(store->RebuildSums().ok());
+    EXPECT_EQ(PacksText(*store, lab), kept);
+  }
+  const auto rows = store->Rows("here").value();
+  EXPECT_EQ(store->RowsNamed("here", {"none", rows.front().id}).value().size(), 1u);
+}
+
+// What cannot be read, as a newer program may leave it, is made anew from the rows.
+TEST_P(Stores, PacksThatCannotBeReadAreMadeAnew) {
+  ASSERT_TRUE(Open()->Put({RowOf("a", 1, "2026 AW 1")}).ok());
+  const std::string harm = "UPDATE registry_month SET sums = 'damaged'";
+  if (Shared()) ASSERT_EQ(test::Postgres::Running().Sql(schemas_["own"], harm), 0);
+  else ASSERT_EQ(std::system(("python3 -c \"import sqlite3; c = sqlite3.connect('" + Where() + "'); c.executescript(\\\"" + harm + "\\\"); c.commit()\"").c_str()), 0);
+  auto store = Open();
+  ASSERT_TRUE(store->Put({RowOf("b", 2, "2026 AW 0")}).ok());
+  EXPECT_EQ(PacksText(*store), "2026: 0,1\n0: 0b,1a\n");
+  EXPECT_EQ(store->Sums("here").value().at(0).cases, 2);
+}
+
 TEST_P(Stores, TextOfAnyKindComesBackAsItWent) {
   auto store = OpenRegistryStore(Where(), {});
   ASSERT_TRUE(store.ok()) << Sentence(store.error());
@@ -145,18 +245,21 @@ TEST_P(Stores, RefuseANewerFormatAndLeaveItAlone) {
   EXPECT_EQ(Sentence(refused.error()).find("secret"), std::string::npos);
 }
 
-// Format 1 had rows and no sums.
+// Format 1 had rows and no sums, format 2 no packs.
 TEST_P(Stores, BringAnOlderFormatForwardWithItsRows) {
-  { ASSERT_TRUE(Open()->Put({RowOf("a", 1, "2026 AW 1"), RowOf("b", 1, "2026 AW 0")}).ok()); }
-  const std::string back = "DROP TABLE registry_sum; UPDATE registry_meta SET value = '1'";
-  if (Shared()) ASSERT_EQ(test::Postgres::Running().Sql(schemas_["own"], back), 0);
-  else ASSERT_EQ(std::system(("python3 -c \"import sqlite3; c = sqlite3.connect('" + Where() + "'); c.executescript(\\\"" + back + "\\\"); c.commit()\"").c_str()), 0);
-  auto store = Open();
-  ASSERT_NE(store, nullptr);
-  const auto sums = store->Sums("").value();
-  ASSERT_EQ(sums.size(), 1u);
-  EXPECT_EQ(sums[0].cases, 2);
-  EXPECT_EQ(sums[0].successes, 1);
+  for (const std::string older : {"2", "1"}) {
+    { ASSERT_TRUE(Open()->Put({RowOf("a", 1, "2026 AW 1"), RowOf("b", 1, "2026 AW 0")}).ok()); }
+    const std::string back = std::string(older == "1" ? "DROP TABLE registry_sum; " : "") + "DROP TABLE registry_month; DROP TABLE registry_day; UPDATE registry_meta SET value = '" + older + "' WHERE name = 'format'";
+    if (Shared()) ASSERT_EQ(test::Postgres::Running().Sql(schemas_["own"], back), 0);
+    else ASSERT_EQ(std::system(("python3 -c \"import sqlite3; c = sqlite3.connect('" + Where() + "'); c.executescript(\\\"" + back + "\\\"); c.commit()\"").c_str()), 0);
+    auto store = Open();
+    ASSERT_NE(store, nullptr);
+    const auto sums = store->Sums("").value();
+    ASSERT_EQ(sums.size(), 1u);
+    EXPECT_EQ(sums[0].cases, 2);
+    EXPECT_EQ(sums[0].successes, 1);
+    EXPECT_EQ(PacksText(*store), "2026: 0,1\n0: 0b,1a\n");
+  }
 }
 
 TEST_P(Stores, ACopyIsCheckedAndRestoresWhatItHeld) {
@@ -197,7 +300,7 @@ class Outboxes : public testing::Test {
     where_ = test::Postgres::Running().Fresh("o" + std::to_string(++count));
   }
   static std::unique_ptr<RegistryStore> At(const std::string& where, bool outbox) {
-    auto store = OpenRegistryStore(where, {.sums = CountBody, .outbox = outbox});
+    auto store = OpenRegistryStore(where, {.sums = CountBody, .packer = &kPacker, .outbox = outbox});
     EXPECT_TRUE(store.ok()) << Sentence(store.error());
     return store.ok() ? std::move(*store) : nullptr;
   }

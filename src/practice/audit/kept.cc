@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "practice/audit/kept.h"
+
+#include <algorithm>
+#include <set>
+
+#include "practice/audit/audit_parts.h"
+
+namespace fairlead {
+namespace {
+
+constexpr std::int64_t kDayMs = 86'400'000;
+
+std::vector<const PackedCase*> AllOf(const PackedCases& rows) {
+  std::vector<const PackedCase*> all;
+  for (const PackedCase& row : rows.cases()) all.push_back(&row);
+  return all;
+}
+
+bool ChangeDay(DayText& day, std::span<const CaseRow* const> out, std::span<const CaseRow* const> in) {
+  PackedCases rows;
+  if (!day.rows.empty() && !TakeDay(day.rows, rows)) return false;
+  for (const CaseRow* row : in) rows.Add(*row);
+  rows.Sort();
+  std::set<std::string_view> gone;
+  for (const CaseRow* row : out) gone.insert(row->id);
+  std::set<std::string_view> come;
+  for (const CaseRow* row : in) come.insert(row->id);
+  std::vector<const PackedCase*> left;
+  // A row that goes and comes on one day stands there twice: the one that came was packed last.
+  std::map<std::string_view, const PackedCase*> newest;
+  for (const PackedCase& row : rows.cases()) {
+    const PackedCase*& one = newest[rows.id(row)];
+    if (one == nullptr || one->id_from < row.id_from) one = &row;
+  }
+  for (const PackedCase& row : rows.cases()) {
+    const std::string_view id = rows.id(row);
+    if (newest[id] == &row && (come.contains(id) || !gone.contains(id))) left.push_back(&row);
+  }
+  day = TextOfDay(rows, left);
+  return true;
+}
+
+struct Sides {
+  std::vector<const CaseRow*> out, in;
+};
+template <typename Key, typename Of>
+std::map<Key, Sides> By(const RowsOutIn& change, Of of) {
+  std::map<Key, Sides> sides;
+  for (const CaseRow& row : change.out) sides[of(row.began)].out.push_back(&row);
+  for (const CaseRow& row : change.in) sides[of(row.began)].in.push_back(&row);
+  return sides;
+}
+
+void ChangeSums(AuditSums& sums, std::span<const CaseRow* const> rows, int sign) {
+  PackedCases packed;
+  for (const CaseRow* row : rows) packed.Add(*row);
+  sums.Add(packed, AllOf(packed), sign);
+}
+
+}  // namespace
+
+std::int64_t DayNumber(Instant at) { return at.ms >= 0 ? at.ms / kDayMs : -((-at.ms + kDayMs - 1) / kDayMs); }
+int MonthNumber(Instant at) { return MonthBegun(at); }
+
+bool ChangeKept(const RowsOutIn& change, std::map<std::int64_t, DayText>& days, std::map<int, std::string>& months) {
+  for (const auto& [number, sides] : By<std::int64_t>(change, DayNumber)) {
+    if (!ChangeDay(days[number], sides.out, sides.in)) return false;
+  }
+  for (const auto& [number, sides] : By<int>(change, MonthNumber)) {
+    auto sums = ReadSums(months[number]);
+    if (!sums) return false;
+    ChangeSums(*sums, sides.out, -1), ChangeSums(*sums, sides.in, 1);
+    months[number] = SumsText(*sums);
+  }
+  return true;
+}
+
+std::vector<std::int64_t> DaysTouched(const RowsOutIn& change) {
+  std::vector<std::int64_t> days;
+  for (const auto& side : By<std::int64_t>(change, DayNumber)) days.push_back(side.first);
+  return days;
+}
+
+bool ChangeBook(AuditBook& book, const RowsOutIn& change) {
+  for (const auto& [number, sides] : By<std::int64_t>(change, DayNumber)) {
+    if (!ChangeDay(book.days[number], sides.out, sides.in)) return false;
+    ChangeSums(book.sums, sides.out, -1), ChangeSums(book.sums, sides.in, 1);
+  }
+  return true;
+}
+
+Audit AuditOf(const AuditBook& book) {
+  std::string letters;
+  std::vector<std::pair<std::size_t, const DayText*>> starts;  // number of each day's first case
+  for (const auto& [number, day] : book.days) {
+    if (day.letters.empty()) continue;
+    starts.emplace_back(letters.size(), &day);
+    letters += day.letters;
+  }
+  const auto id = [&](std::size_t i) {
+    const auto after = std::upper_bound(starts.begin(), starts.end(), i, [](std::size_t a, const auto& start) { return a < start.first; });
+    const auto& [first, day] = *(after - 1);
+    std::size_t from = 0;
+    for (std::size_t skip = i - first; skip > 0; --skip) from = day->ids.find('\n', from) + 1;
+    return day->ids.substr(from, day->ids.find('\n', from) - from);
+  };
+  return AuditOf(book.sums, letters, id);
+}
+
+}  // namespace fairlead
