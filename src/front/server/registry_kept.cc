@@ -8,6 +8,7 @@
 
 #include "front/server/row_packer.h"
 #include "practice/audit/row.h"
+#include "practice/audit/row_scan.h"
 
 namespace fairlead {
 namespace {
@@ -26,6 +27,10 @@ int YearOf(Instant at) {
 KeptRow KeptRowOf(const LabVisit& visit) { return {kOwnLab, visit.row.id, visit.seq, visit.row.began, BodyOf(visit.row)}; }
 
 std::optional<CaseRow> CaseRowOf(const KeptRow& row) {
+  if (auto quick = ScanCaseRow(row.body)) {
+    quick->began = row.began;
+    return quick;
+  }
   auto rows = ParseCaseRows(row.body);
   if (!rows.ok() || rows->size() != 1) return std::nullopt;
   rows->front().began = row.began;  // as the table addresses it
