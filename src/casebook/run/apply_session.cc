@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "casebook/run/run_apply.h"
 
+#include <algorithm>
+
 namespace fairlead {
 namespace {
 
@@ -43,8 +45,10 @@ void Ticked(RunState& run, const Told& told) {
 void ApplySession(RunState& run, const Told& told) {
   const RunEvent& event = told.event;
   if (event.verb == Verb::kTimeout) {
+    double last = 0.0;
+    for (const RunSession& session : run.sessions) last = std::max(last, session.plan.value_or(0.0));
     run.sessions.back().timeout = told.at;
-    run.sessions.back().plan = NumberOf(event, RunField::kPlan);
+    run.sessions.back().plan = NumberOf(event, RunField::kPlan).value_or(last + 1.0);  // each time-out freezes the plan as it stands: the next version
     return;
   }
   if (event.verb == Verb::kAccess) return Access(run, told);

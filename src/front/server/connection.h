@@ -19,6 +19,7 @@
 #include <stop_token>
 #include <string>
 #include <type_traits>
+#include <unordered_map>
 #include <unordered_set>
 #include <vector>
 
@@ -38,6 +39,8 @@ using SecureWire = ssl::stream<PlainWire>;
 
 constexpr std::size_t kPiece = 256 * 1024;  // of an upload; each must come within the deadline
 
+constexpr std::size_t kSeatsOfOne = 128;  // connections of one address from outside: a dozen browsers with seven each; chosen
+
 class AnyConnection {
  public:
   virtual ~AnyConnection() = default;
@@ -56,7 +59,16 @@ struct House {
   std::atomic<std::size_t> slow_waiting{0};
   std::atomic<bool> ending{false};
   std::mutex mutex{};
-  std::unordered_set<AnyConnection*> open{};  // guarded by mutex
+  std::unordered_set<AnyConnection*> open{};  // guarded by mutex, as is the next
+  std::unordered_map<std::string, std::size_t> seats{};  // connections by the address they come from
+
+  bool Seat(const asio::ip::address& from) {
+    const std::lock_guard lock(mutex);
+    std::size_t& taken = seats[from.to_string()];
+    if (!from.is_loopback() && taken >= kSeatsOfOne) return false;
+    ++taken;
+    return true;
+  }
 };
 
 template <typename Wire>
@@ -73,6 +85,7 @@ class Connection : public AnyConnection, public std::enable_shared_from_this<Con
     {
       const std::lock_guard lock(house_.mutex);
       house_.open.erase(this);
+      if (const auto seat = house_.seats.find(from_); seated_ && seat != house_.seats.end() && --seat->second == 0) house_.seats.erase(seat);
     }
     gone_.request_stop();
     --house_.connections;
@@ -81,7 +94,10 @@ class Connection : public AnyConnection, public std::enable_shared_from_this<Con
   void Start() {
     if constexpr (!std::is_same_v<Wire, LocalWire>) {
       Code ignored;
-      from_ = Lowest().socket().remote_endpoint(ignored).address().to_string();
+      const asio::ip::address from = Lowest().socket().remote_endpoint(ignored).address();
+      from_ = from.to_string();
+      if (!house_.Seat(from)) return;  // nobody owns this connection yet: it closes
+      seated_ = true;
     }
     OnStrand([self = this->shared_from_this()] {
       if constexpr (std::is_same_v<Wire, SecureWire>) return self->ShakeHands();
@@ -185,7 +201,7 @@ class Connection : public AnyConnection, public std::enable_shared_from_this<Con
   std::optional<http::request_parser<http::buffer_body>> parser_;
   RequestHead head_;
   std::uint64_t limit_ = 0, taken_ = 0;
-  bool slow_ = false, busy_ = false, last_ = false, streaming_ = false, writing_ = false;
+  bool slow_ = false, busy_ = false, last_ = false, streaming_ = false, writing_ = false, seated_ = false;
   std::string body_;
   std::unique_ptr<BodySink> sink_;
   std::vector<std::uint8_t> piece_;

@@ -11,7 +11,7 @@
 namespace fairlead::wire {
 
 constexpr std::size_t kSlowest = 1024 * 1024;       // bytes a second that a reader of a large answer must take
-constexpr std::size_t kSlowWaiting = 16;            // slow requests waiting for their workers
+constexpr std::size_t kSlowWaiting = 64;            // slow requests waiting for their workers: a dozen tabs, each with what a board asks
 constexpr std::chrono::milliseconds kLinger{1'000};  // for a client that still sends what was refused
 
 template <typename Wire>
@@ -30,11 +30,14 @@ void Connection<Wire>::Dispatch() {
     return;
   }
   if (house_.slow_waiting >= kSlowWaiting) {
-    return reply->Send(house_.service.refuse(503, "too many long questions (images, ladders) are being worked on at once", "try again in a moment"));
+    Response busy = house_.service.refuse(503, "too many long questions (images, ladders) are being worked on at once", "try again in a moment");
+    busy.headers.emplace_back("Retry-After", "1");
+    return reply->Send(std::move(busy));
   }
   ++house_.slow_waiting;
   asio::post(house_.slow, [self = Self(), request, reply] {
-    self->house_.service.answer(std::move(*request), reply);
+    if (request->gone.stop_requested()) reply->Send(self->house_.service.refuse(503, "nobody waits for the answer", "ask again"));  // it left while it waited
+    else self->house_.service.answer(std::move(*request), reply);
     --self->house_.slow_waiting;
   });
 }

@@ -162,7 +162,7 @@ void WriteGates(JsonText& json, const RunState& run, const RunPatient& patient, 
   }
   json.Close(']').Key("drills").Open('[');
   for (const Trouble& trouble : run.troubles) {
-    const Drill* drill = trouble.over ? nullptr : DrillOf(trouble.kind, trouble.site);
+    const Drill* drill = trouble.over ? nullptr : DrillOf(trouble.kind, trouble.site, trouble.grade, trouble.cause);
     if (drill != nullptr) WriteDrill(json, run, trouble, *drill);
   }
   json.Close(']');

@@ -59,10 +59,18 @@ std::vector<std::string> OpenLines(const RunState& run, const RunPatient& patien
   return lines;
 }
 
-// The steps at which somebody chooses a way, or might.
+// The steps at which somebody chooses a way, or might; and the time-out, which freezes the plan.
 bool AsksWhichWay(const EntryData& data) {
   const std::string step = StepOf(data);
-  return step == "start" || step == "switch" || step == "phase" || step == "stop";
+  const auto* event = std::get_if<RunEvent>(&data);
+  return step == "start" || step == "switch" || step == "phase" || step == "stop" || (event != nullptr && event->verb == Verb::kTimeout);
+}
+
+// A list is gone through from its top: with its last item it is passed.
+bool PassesGate(const RunEvent& event) {
+  const std::string_view gate = WordOf(event, RunField::kGate);
+  const auto items = ItemsOf(gate);
+  return event.verb == Verb::kTick && gate != "externalise" && !items.empty() && items.back().id == WordOf(event, RunField::kItem);
 }
 
 }  // namespace
@@ -74,7 +82,7 @@ std::string StepOf(const EntryData& data) {
                                                             {Verb::kDecide, "decision"}, {Verb::kTimeout, "gate"}, {Verb::kResult, "gate"}, {Verb::kEnd, "gate"}};
   for (const auto& [verb, step] : kSteps)
     if (verb == event->verb) return step;
-  return {};
+  return PassesGate(*event) ? "gate" : "";
 }
 
 std::string RunShownText(const State& state, const Knowledge& lab, const Entry& entry, int draws) {

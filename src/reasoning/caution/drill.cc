@@ -19,6 +19,12 @@ constexpr auto kWireHole = std::to_array<DrillStep>({
     {"watch", "watch 10-15 min, inject again", 15},
     {"heparin", "no more heparin", {}},
 });
+constexpr auto kCavityHole = std::to_array<DrillStep>({
+    {"leave", "keep the wire; often no tamponade", 1},
+    {"echo", "echo", 10},
+    {"watch", "watch pressure and the size of the jet", 15},
+    {"covered", "covered stent or coils if it is large", {}},
+});
 constexpr auto kMainHole = std::to_array<DrillStep>({
     {"balloon", "balloon 0.9-1.0 of the artery at or above the hole, 2-6 atm", 1},
     {"help", "call: second operator, echo, surgeon", 2},
@@ -125,14 +131,16 @@ constexpr auto kAorticDissection = std::to_array<DrillStep>({
 
 constexpr auto kDrills = std::to_array<Drill>({
     {"perforation", "", "Perforation: site not said", "no, before the hole is closed and gear is out", "drain-set covered-stents coils", kWireHole, "P"},
-    {"perforation", "main", "Perforation of the main vessel", "after the decision on gear", "covered-stents drain-set", kMainHole, "P, C"},
-    {"perforation", "distal", "Perforation by a wire, distal", "after it is sealed", "coils drain-set", kDistalHole, "P, C"},
-    {"perforation", "septal", "Perforation of a septal channel", "seldom", "coils", kSeptalHole, "P, C"},
-    {"perforation", "epicardial", "Perforation of an epicardial channel", "after both sides are sealed", "coils drain-set", kEpicardialHole, "P, C"},
+    {"perforation", "wire", "Perforation of the main vessel, by a wire only", "no", "drain-set", kWireHole, "P"},
+    {"perforation", "cavity", "Perforation into a chamber of the heart", "no", "covered-stents coils", kCavityHole, "P, C"},
+    {"perforation", "main", "Perforation of the main vessel", "after the decision on gear", "covered-stents second-guide extension occlusion-balloon drain-set", kMainHole, "P, C"},
+    {"perforation", "distal", "Perforation by a wire, distal", "after it is sealed", "coils microcatheter drain-set", kDistalHole, "P, C"},
+    {"perforation", "septal", "Perforation of a septal channel", "seldom", "coils microcatheter", kSeptalHole, "P, C"},
+    {"perforation", "epicardial", "Perforation of an epicardial channel", "after both sides are sealed", "coils microcatheter drain-set", kEpicardialHole, "P, C"},
     {"perforation", "graft", "Perforation after bypass surgery", "case by case", "covered-stents coils drain-set", kGraftHole, "P, C"},
     {"tamponade", "", "Tamponade", "consider, check the ACT", "drain-set", kTamponade, "G"},
     {"donor", "", "Donor vessel: dissection or clot", "no", "", kDonor, "R, P"},
-    {"stuck", "", "Something stuck", "no", "snare", kStuckSteps, "R, P"},
+    {"stuck", "", "Something stuck", "no", "snare microcatheter extension occlusion-balloon", kStuckSteps, "R, P"},
     {"hypotension", "", "Pressure falls", "only with a cause", "drain-set", kHypotension, "P"},
     {"anaphylaxis", "", "Anaphylaxis", "no", "", kAnaphylaxis, "G, from memory"},
     {"arrest", "", "Arrest", "only with a cause", "", kArrest, "G, from memory"},
@@ -145,7 +153,9 @@ constexpr auto kDrills = std::to_array<Drill>({
 
 std::span<const Drill> Drills() { return kDrills; }
 
-const Drill* DrillOf(std::string_view kind, std::string_view site) {
+const Drill* DrillOf(std::string_view kind, std::string_view site, std::string_view grade, std::string_view cause) {
+  if (grade == "cavity") site = "cavity";
+  else if (site == "main" && cause == "wire" && grade != "III") site = "wire";
   const Drill* general = nullptr;
   for (const Drill& drill : kDrills) {
     if (drill.kind != kind) continue;

@@ -108,8 +108,12 @@ std::string Known(const RunState& run, const RunPatient& patient, std::string_vi
     add(patient.protamine_risk, "protamine risk");
     return known;
   }
-  if (item == "flow")
-    if (const auto flow = run.flows.find(""); flow != run.flows.end()) return "flow " + Digits(flow->second.value);
+  if (item == "plan" && !run.sessions.empty() && run.sessions.back().plan) return "version " + Digits(*run.sessions.back().plan) + " frozen";
+  if (item == "flow") {  // the vessel first, then its branches
+    std::string flows;
+    for (const auto& [branch, flow] : run.flows) flows += (flows.empty() ? "flow " : ", ") + (branch.empty() ? "" : branch + " ") + Digits(flow.value);
+    return flows;
+  }
   if (item == "donor" && run.donor) return run.donor->value;
   if (item == "pericardium" && !run.echoes.empty()) return "echo: " + run.echoes.back().value.finding;
   if (item == "act" && !run.acts.empty()) return "ACT " + std::to_string(std::lround(run.acts.back().value.seconds)) + " s";

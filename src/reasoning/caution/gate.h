@@ -35,7 +35,7 @@ struct DrillStep {
 };
 struct Drill {
   std::string_view kind;        // of the trouble: "perforation"
-  std::string_view site;        // "", or "main", "distal", "septal", "epicardial", "graft"
+  std::string_view site;        // "", or "main", "wire", "cavity", "distal", "septal", "epicardial", "graft"
   std::string_view title;
   std::string_view reverse;     // what is said of reversing heparin
   std::string_view kit;         // items of the gate *before* and nicknames of the shelf, separated by blanks
@@ -43,8 +43,9 @@ struct Drill {
   std::string_view evidence;
 };
 std::span<const Drill> Drills();
-// The drill of a trouble: that of its site if there is one, else the general one. Null if there is none.
-const Drill* DrillOf(std::string_view kind, std::string_view site);
+// The drill of a trouble: that of its site if there is one, else the general one. Null if there is none. Of a perforation its
+// class "cavity" has one of its own, and a hole of the main vessel by a wire, unless it is class III.
+const Drill* DrillOf(std::string_view kind, std::string_view site, std::string_view grade = {}, std::string_view cause = {});
 
 // An item as it stands, with what the program can say of it from facts and entries.
 struct ItemState {

@@ -400,6 +400,52 @@ class Served(unittest.TestCase):
                 wire.close()
 
 
+class Crowding(unittest.TestCase):
+    """On a server of its own, which listens to other addresses."""
+
+    def test_one_address_does_not_take_every_seat(self):
+        own = "127.0.0.1"
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as route, contextlib.suppress(OSError):
+            route.connect(("192.0.2.1", 9))  # sends nothing: which address this computer has for others
+            own = route.getsockname()[0]
+        if own.startswith("127."):
+            self.skipTest("this computer has no address but loopback")
+        with tempfile.TemporaryDirectory() as data:
+            run("certificate", "--data", data, "--name", "127.0.0.1")
+            run("people", "add", "AB", "--role", "operator", "--password-from", "-", "--data", data, given=PASSWORD)
+            server = subprocess.Popen([PROGRAM, "serve", "--data", data, "--listen", "0.0.0.0:0"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+            taken = []
+            try:
+                port = int(re.search(r":(\d+)/", server.stdout.readline())[1])
+                taken = [socket.create_connection((own, port), timeout=5) for _ in range(140)]
+                until = time.monotonic() + 8  # within the 10 s that a handshake has
+                shut = 0
+                while shut < 12 and time.monotonic() < until:
+                    shut = sum(self.is_shut(wire) for wire in taken)
+                    time.sleep(0.05)
+                self.assertEqual(shut, 12)  # 128 are kept
+                trust = ssl.create_default_context(cafile=f"{data}/tls/authority.pem")
+                connection = http.client.HTTPSConnection("127.0.0.1", port, context=trust, timeout=30)
+                connection.request("GET", "/healthz")
+                self.assertEqual(connection.getresponse().status, 200)  # from another address
+                connection.close()
+            finally:
+                for wire in taken:
+                    wire.close()
+                server.terminate()
+                server.communicate(timeout=20)
+
+    @staticmethod
+    def is_shut(wire):
+        wire.setblocking(False)
+        try:
+            return wire.recv(1) == b""
+        except BlockingIOError:
+            return False
+        except ConnectionError:
+            return True
+
+
 class Guessing(unittest.TestCase):
     """On a server of its own, since an address that fails has to wait."""
 

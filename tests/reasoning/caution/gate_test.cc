@@ -47,6 +47,11 @@ TEST(Drills, EveryTroubleOfTheKeyHasOneAndEachStepCanBeTicked) {
       EXPECT_TRUE(ParseLogLine(line, {Clock("10:00"), Duration::Minutes(0), 1.0, 1.0})) << line;
     }
   }
+  // Rows of their own: a wire alone in the main vessel, and a hole into a chamber. practice, no source.
+  EXPECT_EQ(DrillOf("perforation", "main", "", "wire")->site, "wire");
+  EXPECT_EQ(DrillOf("perforation", "main", "III", "wire")->site, "main");
+  EXPECT_EQ(DrillOf("perforation", "main", "II", "balloon")->site, "main");
+  EXPECT_EQ(DrillOf("perforation", "distal", "cavity", "wire")->site, "cavity");
   for (const char* site : {"main", "distal", "septal", "epicardial", "graft"}) EXPECT_EQ(DrillOf("perforation", site)->site, site);
 }
 

@@ -68,6 +68,7 @@ export interface GateItem {
   readonly says: string;
   readonly state: "open" | "done" | "not" | "na";
   readonly why: string;
+  readonly known: string; // what entries and facts say of it; ticks nothing
 }
 export interface Gate {
   readonly id: string;
@@ -79,7 +80,7 @@ export interface Drill {
   readonly title: string;
   readonly since: string | null; // it was called then and is not over
   readonly steps: readonly { readonly id: string; readonly says: string; readonly at: string | null; readonly due: string | null; readonly tick: string }[];
-  readonly kit: readonly { readonly says: string; readonly here: boolean | null }[];
+  readonly kit: readonly { readonly id: string; readonly inRoom: "done" | "not" | "na" | "open" | null }[]; // as ticked before; null: no item of that list
   readonly says: string; // the caution that local protocol decides
 }
 export interface Board {

@@ -6,11 +6,15 @@ import { commit } from "./log";
 
 const kLevel = { stop: "■", caution: "▲", info: "●" } as const;
 
+// Said most often; one's own words stand beside them.
+const kReasons = ["seen, operator told", "risk taken knowingly", "being dealt with", "does not apply here"] as const;
+
 function Accept({ caution, done }: { readonly caution: Caution; readonly done: () => void }) {
   const [reason, setReason] = useState("");
   return (
     <form class="accept" onSubmit={(event) => { event.preventDefault(); void commit(`accept ${caution.id} ; ${reason.trim()}`).then((kept) => kept && done()); }}>
       <label>Why it is accepted<input value={reason} maxLength={200} onInput={(event) => setReason(event.currentTarget.value)} required /></label>
+      <div class="reason-keys">{kReasons.map((each) => <button type="button" key={each} aria-pressed={reason === each} onClick={() => setReason(each)}>{each}</button>)}</div>
       <button type="submit" class="main" disabled={reason.trim() === ""}>Accept</button>
       <button type="button" class="quiet" onClick={done}>Leave it</button>
     </form>

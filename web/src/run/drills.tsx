@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Trouble: first which, then its short list, with a clock since it was called. Each tick is an entry.
+import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
+import { searchShelf } from "../kit/ask";
 import { minutesBetween, type Board, type Drill } from "./board";
 import { commit } from "./log";
 import { drill } from "./trouble";
@@ -22,7 +24,7 @@ const kKinds: readonly (readonly [string, string])[] = [
   ["anaphylaxis", "Anaphylaxis"], ["arrest", "Arrest"], ["stroke", "Stroke"], ["bleed", "Access bleeds"], ["dissection", "Aortic dissection"],
 ];
 // Where a perforation is decides its list.
-const kSites: readonly (readonly [string, string])[] = [["main", "main vessel"], ["distal", "distal wire"], ["septal", "septal"], ["epicardial", "epicardial"], ["graft", "graft"]];
+const kSites: readonly (readonly [string, string])[] = [["main", "main vessel"], ["main wire", "main vessel, wire only"], ["distal", "distal wire"], ["septal", "septal"], ["epicardial", "epicardial"], ["graft", "graft"], ["cavity main", "into a chamber"]];
 
 function Which({ open }: { readonly open: readonly Drill[] }) {
   const first = useRef<HTMLButtonElement>(null);
@@ -50,6 +52,37 @@ function Which({ open }: { readonly open: readonly Drill[] }) {
   );
 }
 
+// What the shelf has of a drill's kit: looked up when the drill is opened. Nobody's tick stands for it.
+const kNeeds: Readonly<Record<string, string>> = {
+  "covered-stents": "covered_stent", "drain-set": "pericardial_set", coils: "coil", snare: "snare", microcatheter: "microcatheter", extension: "guide-extension", "second-guide": "guide", "occlusion-balloon": "balloon",
+};
+const shelf = signal<ReadonlyMap<string, string>>(new Map()); // item -> what is there
+async function look(items: readonly string[]): Promise<void> {
+  for (const item of items) {
+    if (kNeeds[item] === undefined) continue;
+    try {
+      const found = await searchShelf(`${kNeeds[item]} stock`, new AbortController().signal);
+      const count = found.devices.reduce((sum, each) => sum + each.count, 0);
+      const names = found.devices.slice(0, 3).map((each) => each.name).join(", ");
+      shelf.value = new Map(shelf.value).set(item, `${found.devices.length === 0 ? "✕ none on the shelf" : `✓ on the shelf: ${count} (${names}${found.devices.length > 3 ? ", …" : ""})`}${found.invented ? ", invented shelf" : ""}`);
+    } catch {
+      return; // the shelf is not known
+    }
+  }
+}
+const kInRoom = { done: "ticked as in the room", not: "ticked as not in the room", na: "ticked as not needed", open: "not ticked" } as const;
+
+function Kit({ each }: { readonly each: Drill }) {
+  const items = each.kit.map((item) => item.id).join(" ");
+  useEffect(() => void look(items.split(" ")), [items]);
+  if (each.kit.length === 0) return null;
+  return (
+    <section aria-label="Kit"><h3>Kit</h3>
+      <ul>{each.kit.map((item) => <li key={item.id}>{item.id.replaceAll("-", " ")} <span class={(shelf.value.get(item.id) ?? "✕").startsWith("✓") ? "dim" : "warn"}>{shelf.value.get(item.id) ?? "shelf not known"}</span>{item.inRoom !== null && <span class={item.inRoom === "done" ? "dim" : "warn"}> · {kInRoom[item.inRoom]}</span>}</li>)}</ul>
+    </section>
+  );
+}
+
 function Steps({ each, now }: { readonly each: Drill; readonly now: number }) {
   return (
     <>
@@ -65,11 +98,7 @@ function Steps({ each, now }: { readonly each: Drill; readonly now: number }) {
           </li>
         ))}
       </ol>
-      {each.kit.length > 0 && (
-        <section aria-label="Kit"><h3>Kit</h3>
-          <ul>{each.kit.map((item) => <li key={item.says}><span aria-hidden="true">{item.here === true ? "✓" : item.here === false ? "✕" : "?"}</span> {item.says} <span class={item.here === true ? "dim" : "warn"}>{item.here === true ? "on the shelf" : item.here === false ? "not on the shelf" : "shelf not known"}</span></li>)}</ul>
-        </section>
-      )}
+      <Kit each={each} />
       <div class="drill-keys">
         <button type="button" class="main" onClick={() => { void commit(each.id === "perforation" ? "perforation sealed" : `trouble ${each.id} over`); close(); }}>{each.id === "perforation" ? "It is sealed" : "It is over"}</button>
         <button type="button" onClick={() => { drill.value = ""; }}>Another trouble</button>

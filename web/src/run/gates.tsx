@@ -9,12 +9,15 @@ export const openGate = signal<string | null>(null);
 
 const kState = { open: "not answered", done: "done", not: "not done", na: "does not apply" } as const;
 
+// Said most often; one's own words stand beside them.
+const kReasons = ["not at hand", "asked for, not here yet", "not known", "no time: urgent", "decided against"] as const;
+
 function Item({ gate, item }: { readonly gate: Gate; readonly item: GateItem }) {
   const [why, setWhy] = useState<string | null>(null);
   const tick = (state: "done" | "not" | "na", reason = "") => void commit(`tick ${gate.id} ${item.id} ${state}${reason === "" ? "" : ` ; ${reason}`}`).then(() => setWhy(null));
   return (
     <li class={`gate-item ${item.state}`}>
-      <p>{item.says} <span class={item.state === "done" || item.state === "na" ? "dim small" : "warn small"}>{kState[item.state]}{item.why === "" ? "" : `: ${item.why}`}</span></p>
+      <p>{item.says} <span class={item.state === "done" || item.state === "na" ? "dim small" : "warn small"}>{kState[item.state]}{item.why === "" ? "" : `: ${item.why}`}</span>{item.known !== "" && <span class="dim small figures"> · on record: {item.known}</span>}</p>
       <div class="gate-keys">
         <button type="button" aria-pressed={item.state === "done"} onClick={() => tick("done")}>Done</button>
         <button type="button" aria-pressed={item.state === "not"} onClick={() => setWhy("")}>Not, because…</button>
@@ -23,6 +26,7 @@ function Item({ gate, item }: { readonly gate: Gate; readonly item: GateItem }) 
       {why !== null && (
         <form class="accept" onSubmit={(event) => { event.preventDefault(); tick("not", why.trim()); }}>
           <label>Why it is not done<input value={why} maxLength={200} onInput={(event) => setWhy(event.currentTarget.value)} required /></label>
+          <div class="reason-keys">{kReasons.map((each) => <button type="button" key={each} aria-pressed={why === each} onClick={() => setWhy(each)}>{each}</button>)}</div>
           <button type="submit" class="main" disabled={why.trim() === ""}>Write it</button>
         </form>
       )}

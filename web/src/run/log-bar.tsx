@@ -5,8 +5,9 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { link } from "../state/store";
 import { asBefore, completionOf, nextTotals, openChips, padSigns, stepped, verbOf, withDigit, withUnit, withWord, type Grammar, type GrammarVerb } from "./grammar";
 import { board } from "./live";
-import { numberBoard, type Counted, type NumberBoard } from "./numbers";
+import { numberBoards, type Counted } from "./numbers";
 import { ask, asking, commit, enter, grammar, history, preview, readTable } from "./log";
+import { Exact, tableLines, TouchTables } from "./touch-tables";
 import { openTrouble } from "./trouble";
 import { typed } from "./typed";
 import { UndoKey } from "./undo";
@@ -14,7 +15,7 @@ import { UndoKey } from "./undo";
 // The big keys: what is logged most often, each the beginning of a line.
 const kKeys: readonly { readonly word: string; readonly line: string }[] = [
   { word: "ACT", line: "act " }, { word: "Heparin", line: "hep " }, { word: "Contrast +", line: "contrast +" }, { word: "Air kerma", line: "ak " },
-  { word: "DAP", line: "dap " }, { word: "Fluoro", line: "fluoro " }, { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " }, { word: "BP", line: "bp " },
+  { word: "DAP", line: "dap " }, { word: "Fluoro", line: "fluoro " }, { word: "Wire", line: "wire " }, { word: "Microcatheter", line: "mc " }, { word: "Balloon", line: "balloon " }, { word: "Vitals", line: "bp " },
 ];
 // Every other word by its group, its usual lines beside it: key, line, Enter.
 const kGroups: readonly { readonly key: string; readonly group: string }[] = [
@@ -35,25 +36,13 @@ function PreviewLine() {
     case "none": return <p class="log-says dim">Type a word, or touch a key. <kbd>Tab</kbd> completes, <kbd>Enter</kbd> writes.</p>;
     case "asking": return <p class="log-says dim">…</p>;
     case "taken": return <p class="log-says taken"><span aria-hidden="true">✓</span> {now.says}{now.asks.length > 0 && <span class="warn"> · {now.asks.join(" ")} {asking.value === now.line ? "Enter again: it is meant." : ""}</span>}</p>;
-    case "refused": return <p class="log-says refused"><span aria-hidden="true">▲</span> {now.why}</p>;
+    case "refused": return grammar.value !== null && !now.line.trim().includes(" ") && verbOf(grammar.value, now.line) !== null ? <p class="log-says dim">{now.why}</p> : <p class="log-says refused"><span aria-hidden="true">▲</span> {now.why}</p>;
     case "away": return <p class="log-says warn"><span aria-hidden="true">○</span> The engine is away: Enter keeps this line as typed; it is read when the engine is back.</p>;
   }
 }
 
 const kNothing: Counted = { kerma: null, area: null, fluoro: null };
 const usualOf = (row: GrammarVerb): readonly string[] => [...nextTotals(row.verb, board.value?.counted ?? kNothing), ...row.usual];
-
-// Each whole value to be touched once: key, number, Enter.
-function Exact({ board: numbers }: { readonly board: NumberBoard }) {
-  return (
-    <div class="exact" role="group" aria-label={`Exact: ${numbers.says}`}>
-      <span class="dim small">{numbers.says}</span>
-      {numbers.rows.map((row) => (
-        <div class="exact-row" key={row[0]?.line}>{row.map((cell) => <button type="button" key={cell.line} aria-label={cell.line} onClick={() => set(cell.line)}>{cell.shows}</button>)}</div>
-      ))}
-    </div>
-  );
-}
 
 function Pad({ close }: { readonly close: () => void }) {
   const table = grammar.value;
@@ -64,13 +53,13 @@ function Pad({ close }: { readonly close: () => void }) {
   const numbers = groups.some((group) => group.field !== null);
   const signs = row.fields.some((field) => field.sign !== "");
   const { joins, units } = padSigns(row);
-  const exact = numberBoard(row.verb, typed.value, board.value?.counted ?? kNothing);
-  const onBoard = new Set(exact?.rows.flat().map((cell) => cell.line) ?? []); // what stands there is not offered twice
+  const exact = numberBoards(row.verb, typed.value, board.value?.counted ?? kNothing);
+  const onBoard = new Set([...exact.flatMap((each) => each.rows.flat().map((cell) => cell.line)), ...tableLines(row)]); // what stands there is not offered twice
   const before = (table === null ? [] : asBefore(table, row, history.value)).filter((line) => !onBoard.has(line));
   const usual = usualOf(row).filter((line) => !before.includes(line) && !onBoard.has(line));
   const steps = [-10, -1, 1, 10].map((by) => ({ by, line: stepped(typed.value, by) }));
   return (
-    <div class={exact === null ? "pad" : "pad exact-pad"} role="group" aria-label={`Words of ${row.verb}`} tabIndex={0}>
+    <div class="pad exact-pad" role="group" aria-label={`Words of ${row.verb}`} tabIndex={0}>
       <p class="dim small pad-says">{row.says} · <code>{row.example}</code></p>
       {before.length > 0 && (
         <div class="pad-row"><span class="dim small">as before</span>
@@ -80,7 +69,8 @@ function Pad({ close }: { readonly close: () => void }) {
         <div class="pad-row"><span class="dim small">usual</span>
           {usual.map((line) => <button type="button" key={line} onClick={() => set(line)}>{line}</button>)}</div>
       )}
-      {exact !== null && <Exact board={exact} />}
+      <TouchTables row={row} set={set} />
+      {exact.map((each) => <Exact key={each.says} board={each} set={set} />)}
       {steps.some((step) => step.line !== null) && (
         <div class="pad-row"><span class="dim small">last number</span>
           {steps.map(({ by, line }) => <button type="button" key={by} disabled={line === null} aria-label={`${by < 0 ? "Down" : "Up"} by ${by === -1 || by === 1 ? "one" : "ten"} of its last digit`} onClick={() => line !== null && set(line)}>{by < 0 ? "−" : "+"}{Math.abs(by)}</button>)}</div>
@@ -120,12 +110,17 @@ function AllVerbs({ pick }: { readonly pick: (line: string) => void }) {
 function GroupPad({ group, pick }: { readonly group: string; readonly pick: (line: string) => void }) {
   const table = grammar.value;
   if (table === null) return <p class="dim">The list of words comes with the engine.</p>;
-  const lines = (row: GrammarVerb, all: Grammar): readonly string[] => [...new Set([...asBefore(all, row, history.value), ...usualOf(row)])];
+  const lines = (row: GrammarVerb, all: Grammar): readonly string[] => {
+    const there = tableLines(row);
+    return [...new Set([...asBefore(all, row, history.value), ...usualOf(row)])].filter((line) => !there.has(line));
+  };
   return (
-    <div class="pad" role="group" aria-label={`Usual lines: ${group}`} tabIndex={0}>
+    <div class="pad exact-pad" role="group" aria-label={`Usual lines: ${group}`} tabIndex={0}>
       {table.verbs.filter((row) => row.group === group).map((row) => (
         <div class="pad-row" key={row.verb}><button type="button" class="quiet" title={row.says} onClick={() => pick(`${row.verb} `)}>{row.verb}…</button>
-          {lines(row, table).map((line) => <button type="button" key={line} onClick={() => pick(line)}>{line}</button>)}</div>
+          {lines(row, table).map((line) => <button type="button" key={line} onClick={() => pick(line)}>{line}</button>)}
+          <div class="group-tables"><TouchTables row={row} set={pick} />{numberBoards(row.verb, row.verb, board.value?.counted ?? kNothing).map((each) => <Exact key={each.says} board={each} set={pick} />)}</div>
+        </div>
       ))}
     </div>
   );
@@ -136,6 +131,8 @@ function Line({ input }: { readonly input: { current: HTMLInputElement | null } 
   const table = grammar.value;
   const found = table === null ? { from: 0, words: [] } : completionOf(table, typed.value);
   const first = found.words[0];
+  // Back to the line, but not by touch: a tablet would raise its letters over half the board.
+  const again = (event: MouseEvent) => { if ((event as PointerEvent).pointerType !== "touch") input.current?.focus(); };
   const keys = (event: KeyboardEvent) => {
     if (event.key === "Enter") {
       event.preventDefault();
@@ -158,9 +155,9 @@ function Line({ input }: { readonly input: { current: HTMLInputElement | null } 
       <label class="unseen" for="log-bar">Log: what happened</label>
       <input id="log-bar" ref={input} value={typed.value} autocomplete="off" autocapitalize="none" spellcheck={false} enterkeyhint="enter"
         onInput={(event) => set(event.currentTarget.value)} onKeyDown={keys} aria-describedby="log-says" />
-      <button type="button" class="main" onClick={() => { void enter(); input.current?.focus(); }}>Enter</button>
-      <div class="log-words" aria-label="Completions">
-        {found.words.map((word) => <button type="button" class="quiet" key={word} onClick={() => { set(withWord(typed.value, word)); input.current?.focus(); }}>{word}</button>)}
+      <button type="button" class="main" onClick={(event) => { void enter(); again(event); }}>Enter</button>
+      <div class="log-words" role="group" aria-label="Completions">
+        {found.words.map((word) => <button type="button" class="quiet" key={word} onClick={(event) => { set(withWord(typed.value, word)); again(event); }}>{word}</button>)}
       </div>
     </div>
   );

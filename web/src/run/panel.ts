@@ -29,9 +29,9 @@ const caution = object({
   rule: text, severity: text, since: text, text, short: fallback(text, ""), watches: fallback(text, ""), evidence: fallback(text, ""), source: fallback(text, ""),
   clears: fallback(text, ""), can_be_accepted: truth, accepted: maybe(object({ why: text })),
 });
-const gate = object({ gate: text, title: text, items: arrayOf(object({ item: text, says: text, state: text, why: fallback(text, "") })) });
+const gate = object({ gate: text, title: text, items: arrayOf(object({ item: text, says: text, state: text, why: fallback(text, ""), known: fallback(text, "") })) });
 const drill = object({
-  kind: text, site: fallback(text, ""), title: text, since: text, says: fallback(text, ""), evidence: fallback(text, ""),
+  kind: text, site: fallback(text, ""), title: text, since: text, says: fallback(text, ""), evidence: fallback(text, ""), reverse_heparin: fallback(text, ""),
   kit: fallback(arrayOf(object({ item: text, state: text })), []),
   steps: arrayOf(object({ item: text, says: text, state: text, at: maybe(text), due: maybe(text), tick: text })),
 });
@@ -131,11 +131,12 @@ function cautionOf(found: Parsed<typeof caution>): Caution {
 }
 
 const stateOf = (state: string): Gate["items"][number]["state"] => (state === "done" || state === "not" || state === "na" ? state : "open");
+const kBeforeKit = new Set(["drain-set", "covered-stents", "coils", "snare"]); // items of the list *before*
 function drillOf(found: Parsed<typeof drill>): Drill {
   return {
-    id: found.kind, title: found.title, since: found.since, says: `Local protocol decides. ${found.evidence}`,
+    id: found.kind, title: found.title, since: found.since, says: [`Local protocol decides. ${found.evidence}`, found.reverse_heparin === "" ? "" : `Reverse heparin: ${found.reverse_heparin}`].filter((each) => each !== "").join(" · "),
     steps: found.steps.map((step) => ({ id: step.item, says: step.says, at: step.state === "done" ? step.at : null, due: step.due, tick: step.tick })),
-    kit: found.kit.map((item) => ({ says: item.item.replaceAll("-", " "), here: item.state === "done" ? true : item.state === "not" ? false : null })),
+    kit: found.kit.map((item) => ({ id: item.item, inRoom: kBeforeKit.has(item.item) ? stateOf(item.state) : null })),
   };
 }
 
@@ -165,7 +166,7 @@ export function runAnswer(value: unknown, path: string): RunAnswer {
     counted: { kerma: budgets.air_kerma_gy.used, area: budgets.kerma_area_gycm2.used, fluoro: budgets.fluoro_min.used },
     clotting: clottingOf(found.anticoagulation, found.now), lanes: lanesOf(found), cautions: found.cautions.map(cautionOf),
     notWatched: found.not_watched, changed: found.rules_changed,
-    gates: found.gates.map((each) => ({ id: each.gate, title: each.title, items: each.items.map((item) => ({ id: item.item, says: item.says, state: stateOf(item.state), why: item.why })) })),
+    gates: found.gates.map((each) => ({ id: each.gate, title: each.title, items: each.items.map((item) => ({ id: item.item, says: item.says, state: stateOf(item.state), why: item.why, known: item.known })) })),
     drills: found.drills.map(drillOf),
   };
   return { board, holdsUntil: found.holds_until === null ? null : Date.parse(found.holds_until) };

@@ -1,7 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 // The first row: the attempt and its phase, and what is in the body.
+import { openGate } from "./gates";
 import { NearestLack } from "./lacking";
 import { age, hours, minutesBetween, type Board, type Device, type Lane } from "./board";
+
+// What the first list leaves open stays in sight.
+function OpenBefore({ board }: { readonly board: Board }) {
+  const gate = board.gates.find((each) => each.id === "before");
+  const left = gate?.items.filter((item) => item.state === "open" || item.state === "not") ?? [];
+  if (left.length === 0 || board.ended !== null) return null;
+  const names = left.slice(0, 3).map((item) => item.id.replaceAll("-", " ")).join(", ");
+  return <p class="small warn open-before"><button type="button" class="quiet" onClick={() => { openGate.value = "before"; document.querySelector(".gates")?.scrollIntoView({ block: "nearest" }); }}>▲ Before: {left.length} open ({names}{left.length > 3 ? ", …" : ""})</button></p>;
+}
 
 export function AttemptPane({ board, now }: { readonly board: Board; readonly now: number }) {
   const { attempt, phase } = board;
@@ -12,6 +22,7 @@ export function AttemptPane({ board, now }: { readonly board: Board; readonly no
       <h2>{attempt === null ? "No attempt runs" : `Attempt ${attempt.number}: ${attempt.name} (${attempt.strategy})`}</h2>
       <p class="big figures">{phase === null ? (attempt === null ? "—" : `${minutesBetween(attempt.since, now)} min`) : `${phase.word}, ${minutesBetween(phase.since, now)} min`}</p>
       <p class="dim figures">{begun}{attempt === null || phase === null ? "" : ` · attempt ${minutesBetween(attempt.since, now)} min`}</p>
+      <OpenBefore board={board} />
       {board.ended === null && <NearestLack />}
     </section>
   );

@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { open, past, refreshCase, say, sentence } from "../state/store";
 import { faultOf, get } from "../wire/engine";
+import { oneAtATime } from "../wire/one-at-a-time";
 import { skinAnswer, type Skin } from "./shapes";
 
 interface Held {
@@ -14,18 +15,19 @@ export const held = signal<Held | null>(null);
 export const skinTrouble = signal("");
 
 const kRestMs = 200; // entries come in bursts
+let wanted = ""; // the case that is looked at
 let askedFor = "";
 
-async function ask(id: string, key: string): Promise<void> {
+const ask = oneAtATime(async (id: string) => {
   try {
     const skin = await get(`/api/cases/${encodeURIComponent(id)}/panels/skin`, skinAnswer);
-    if (askedFor !== key) return;
+    if (wanted !== id) return;
     held.value = { caseId: id, skin };
     skinTrouble.value = "";
   } catch (error) {
-    if (askedFor === key) skinTrouble.value = sentence(error);
+    if (wanted === id) skinTrouble.value = sentence(error);
   }
-}
+});
 
 // The skin as it is now, null while it is not known.
 export function useSkin(): Skin | null {
@@ -33,7 +35,7 @@ export function useSkin(): Skin | null {
   const key = `${id}/${open.value?.seq ?? 0}`;
   useEffect(() => {
     if (id === "" || past.value !== null || askedFor === key) return;
-    const timer = setTimeout(() => { askedFor = key; void ask(id, key); }, kRestMs);
+    const timer = setTimeout(() => { wanted = id; askedFor = key; ask(id); }, kRestMs);
     return () => clearTimeout(timer);
   }, [key, past.value]);
   return past.value === null && held.value?.caseId === id ? held.value.skin : null;

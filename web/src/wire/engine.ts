@@ -34,10 +34,22 @@ export function faultOf(status: number, body: string): EngineError {
 // The engine asks for a password: nobody came in from this browser, or the session has ended.
 export const turnedAway = signal(false);
 
+// A busy engine names the seconds after which to ask again: what only reads does so, and nobody is told.
+const kTries = 8;
+async function asked(path: string, init: RequestInit): Promise<Response> {
+  for (let tries = 1; ; tries += 1) {
+    const reply = await fetch(path, { credentials: "same-origin", ...init });
+    const rest = Number(reply.headers.get("retry-after") ?? NaN);
+    if (reply.status !== 503 || init.method !== undefined || !(rest > 0) || tries >= kTries) return reply;
+    await new Promise((done) => { setTimeout(done, Math.min(5, rest) * 1000); });
+    init.signal?.throwIfAborted();
+  }
+}
+
 async function answer<T>(path: string, parser: Parser<T>, init: RequestInit): Promise<T> {
   let reply: Response;
   try {
-    reply = await fetch(path, { credentials: "same-origin", ...init });
+    reply = await asked(path, init);
   } catch (error) {
     if (error instanceof DOMException && error.name === "AbortError") throw error;
     throw new EngineError(0, kAway, path, "");

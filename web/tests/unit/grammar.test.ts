@@ -2,7 +2,7 @@
 // The log's pad: what can be touched of a line, from the table that the engine serves.
 import { describe, expect, it } from "vitest";
 import { asBefore, grammarAnswer, nextTotals, padSigns, stepped, verbOf, withDigit, withUnit, type GrammarVerb } from "../../src/run/grammar";
-import { numberBoard } from "../../src/run/numbers";
+import { numberBoards } from "../../src/run/numbers";
 import recorded from "../recorded/grammar.json";
 
 const table = grammarAnswer(recorded, "grammar");
@@ -50,27 +50,30 @@ describe("The log's pad", () => {
   });
   it("has each whole value that a verb usually takes as one cell, twenty a row", () => {
     const counted = { kerma: 0.88, area: 140.6, fluoro: 40.2 };
-    const lines = (verb: string, typed = `${verb} `): string[] => (numberBoard(verb, typed, counted)?.rows ?? []).flat().map((cell) => cell.line);
-    expect(lines("act")).toHaveLength(200);
+    const lines = (verb: string, typed = `${verb} `): string[] => numberBoards(verb, typed, counted).flatMap((each) => each.rows.flat()).map((cell) => cell.line);
+    expect(lines("act")).toHaveLength(400); // 100 to 499, the usual ones first
     expect(lines("act")[0]).toBe("act 200");
     expect(lines("act")[144]).toBe("act 344");
-    expect(lines("act").at(-1)).toBe("act 399");
+    expect(lines("act")[199]).toBe("act 399");
     expect(lines("ak").slice(0, 2)).toEqual(["ak 0.89Gy", "ak 0.90Gy"]); // only above what stands
     expect(lines("ak").at(-1)).toBe("ak 1.88Gy");
     expect(lines("dap")[0]).toBe("dap 142Gycm2");
     expect(lines("fluoro")[0]).toBe("fluoro 41min");
     expect(lines("contrast", "contrast +")).toContain("contrast +17");
     expect(lines("hep")).toContain("hep 3500");
+    expect(lines("hep")).toContain("hep 1000IU/h drip");
+    expect(lines("bp")).toContain("hr 71"); // the vital signs stand together
+    expect(lines("bp")).toContain("spo2 97%");
     expect(lines("bp")).toContain("bp 138");
     expect(lines("bp", "bp 138")).toContain("bp 138/76");
     expect(lines("bp", "bp 70").every((line) => Number(line.split("/")[1]) <= 70)).toBe(true); // the engine refuses another order
-    for (const verb of ["act", "ak", "bp"]) for (const row of numberBoard(verb, verb, counted)?.rows ?? []) expect(row.length).toBeLessThanOrEqual(20);
+    for (const verb of ["act", "ak", "bp"]) for (const each of numberBoards(verb, verb, counted)) for (const row of each.rows) expect(row.length).toBeLessThanOrEqual(20);
   });
   it("has no such board where a number stands already, or the verb takes no plain number", () => {
     const none = { kerma: null, area: null, fluoro: null };
-    expect(numberBoard("act", "act 3", none)).toBeNull();
-    expect(numberBoard("bp", "bp 138/76", none)).toBeNull();
-    expect(numberBoard("stent", "stent ", none)).toBeNull();
-    expect(numberBoard("ak", "ak", none)?.rows[0]?.[0]?.line).toBe("ak 0.01Gy");
+    expect(numberBoards("act", "act 3", none)).toEqual([]);
+    expect(numberBoards("bp", "bp 138/76", none)).toEqual([]);
+    expect(numberBoards("stent", "stent ", none)).toEqual([]);
+    expect(numberBoards("ak", "ak", none)[0]?.rows[0]?.[0]?.line).toBe("ak 0.01Gy");
   });
 });
