@@ -10,7 +10,7 @@ function OpenBefore({ board }: { readonly board: Board }) {
   const left = gate?.items.filter((item) => item.state === "open" || item.state === "not") ?? [];
   if (left.length === 0 || board.ended !== null) return null;
   const names = left.slice(0, 3).map((item) => item.id.replaceAll("-", " ")).join(", ");
-  return <p class="small warn open-before"><button type="button" class="quiet" onClick={() => { openGate.value = "before"; document.querySelector(".gates")?.scrollIntoView({ block: "nearest" }); }}>▲ Before: {left.length} open ({names}{left.length > 3 ? ", …" : ""})</button></p>;
+  return <p class="small warn open-before"><button type="button" class="quiet" onClick={() => { openGate.value = "before"; requestAnimationFrame(() => document.querySelector(".gates")?.scrollIntoView({ block: "start" })); }}>▲ Before: {left.length} open ({names}{left.length > 3 ? ", …" : ""})</button></p>;
 }
 
 export function AttemptPane({ board, now }: { readonly board: Board; readonly now: number }) {
