@@ -14,7 +14,7 @@ export interface Finding {
   readonly side?: "retrograde";
 }
 const extension: Step = { word: "extension", says: "guide extension", need: "guide-extension" };
-const small: Step = { word: "small-balloon", says: "smallest low-profile balloon, 1.0 to 1.25 mm", need: "balloon profile<=0.85mm" };
+const small: Step = { word: "small-balloon", says: "smallest low-profile balloon, 1.0 to 1.25 mm", need: "balloon nominal<=1.25mm" };
 const ultrasound: Step = { word: "ultrasound", says: "ultrasound: where the wire is", need: "ultrasound" };
 const dual: Step = { word: "dual-lumen", says: "dual-lumen microcatheter over the wire that is in", need: "dual-lumen" };
 const anchor: Step = { word: "anchor", says: "anchor balloon in a side branch", need: "balloon" };
@@ -51,7 +51,7 @@ export const kFindings: readonly Finding[] = [
     { word: "tip-injection", says: "tip injection of the channel through the microcatheter, only with blood flowing back" }, { word: "other-septal", says: "another septal; surfing in septals only" },
     { word: "other-channel", says: "another class of channel, or a graft" }, { word: "from-front", says: "back to the front" }] },
   { reason: "channel-catheter", seen: "The collateral is wired, the microcatheter will not follow", likely: "small, bent, or the donor guide is weak", side: "retrograde", steps: [
-    { word: "turn", says: "turn it; a second design", need: "microcatheter" }, { word: "small-balloon", says: "in septals only: small balloon, 1.0 to 1.5 mm, low pressure", need: "balloon profile<=0.85mm" },
+    { word: "turn", says: "turn it; a second design", need: "microcatheter" }, { word: "small-balloon", says: "in septals only: small balloon, 1.0 to 1.5 mm, low pressure", need: "balloon nominal<=1.5mm" },
     { ...extension, says: "extension in the donor, with care" }, { word: "trap", says: "trap the retrograde wire from the front", need: "balloon" }] },
   { reason: "far-cap", seen: "The wire buckles at the far cap", likely: "hard distal cap", side: "retrograde", steps: [
     { word: "closer", says: "microcatheter up to the cap" }, { word: "stiffer", says: "stiffer wire", need: "wire" }, { word: "knuckle", says: "a knuckle", need: "wire" }, { word: "meet", says: "meet it from the front" }] },

@@ -80,6 +80,18 @@ test("a way rated as closed leaves the ladder, and nothing is written", async ()
   assert.equal(await written(), before);
 });
 
+test("the shelf understands every need of the list of failures", async () => {
+  const text = await readFile(new URL("../../src/run/findings.ts", import.meta.url), "utf8");
+  const needs = [...new Set([...text.matchAll(/need: "([^"]+)"/g)].map((each) => each[1]))];
+  assert.ok(needs.length > 8);
+  const refused = await page.evaluate(async (all) => {
+    const bad = [];
+    for (const need of all) if ((await fetch(`/api/kit/shelf?need=${encodeURIComponent(`${need} stock`)}`)).status !== 200) bad.push(need);
+    return bad;
+  }, needs);
+  assert.deepEqual(refused, []);
+});
+
 test("where nothing fits the page says which limit, and promises no chance", async () => {
   // Nothing left: the limit of contrast is below what finishing costs.
   const slider = column.getByRole("slider", { name: "Suppose a limit of contrast" });
