@@ -24,6 +24,7 @@
 #include "imaging/trace/path.h"
 #include "imaging/trace/picture.h"
 #include "imaging/trace/trace.h"
+#include "imaging/trace/turning_path.h"
 #include "imaging/trace/vesselness.h"
 
 namespace fairlead {
@@ -151,18 +152,20 @@ void RaceFilters(const Picture& picture, int rounds, int threads) {
 void RacePaths(const Picture& picture, int rounds) {
   const Vesselness v = VesselnessOf(picture);
   const Pixel from = SnapToRidge(v, {picture.columns * 0.3, picture.rows * 0.35}), near = SnapToRidge(v, {picture.columns * 0.42, picture.rows * 0.5});
-  Taken whole, stop, cost, trace;
+  Taken whole, stop, cost, trace, turns;
   const CostMap map = CostOf(v);
   const TraceRequest request{.through = {{static_cast<double>(from.column), static_cast<double>(from.row)}, {static_cast<double>(near.column), static_cast<double>(near.row)}}, .pixel = {}, .brush = {}, .healthy = {}};
   for (int round = 0; round < rounds; ++round) {
     Time(whole, [&] { CheapestPaths(map, from); });
     Time(stop, [&] { CheapestPaths(map, from, near); });
     Time(cost, [&] { CostOf(v); });
+    if (round < 5) Time(turns, [&] { (void)CheapestTurns(map, from); });
     Time(trace, [&] { (void)TraceVessel(picture, v, request); });
   }
   std::printf("paths, %d x %d\n", picture.columns, picture.rows);
   Row("cheapest paths to every pixel", whole);
   Row("cheapest path to one place", stop);
+  Row("the tree that prices corners, 256 pixels about", turns);
   Row("cost of every pixel", cost);
   Row("a whole trace with edges, vesselness at hand", trace);
 }

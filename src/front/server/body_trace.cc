@@ -50,7 +50,7 @@ Result<std::vector<HealthyStretch>> Stretches(const JsonMembers& members) {
 }  // namespace
 
 Result<TreeBody> ParseTreeBody(std::string_view json) {
-  static constexpr std::array<std::string_view, 3> kMembers = {"image", "frame", "from"};
+  static constexpr std::array<std::string_view, 4> kMembers = {"image", "frame", "from", "turns"};
   auto members = Known(json, kMembers);
   if (!members.ok()) return members.error();
   auto image = Word(*members, "image", true);
@@ -61,7 +61,9 @@ Result<TreeBody> ParseTreeBody(std::string_view json) {
   if (from == nullptr) return Bad("a member is missing", "from", "give {x, y}");
   auto point = Point(*from);
   if (!point.ok()) return Within("from", point.error());
-  return TreeBody{std::move(*image), *frame, *point};
+  const auto* turns = Find(*members, "turns");
+  if (turns != nullptr && *turns != "true" && *turns != "false") return Bad("turns is neither true nor false", "turns", "send true for the tree that prices corners");
+  return TreeBody{std::move(*image), *frame, *point, turns != nullptr && *turns == "true"};
 }
 
 Result<TraceBody> ParseTrace(std::string_view json) {

@@ -15,6 +15,7 @@ struct TreeBody {
   std::string image;
   int frame = 0;
   PixelPoint from;
+  bool turns = false;  // the tree that prices corners
 };
 Result<TreeBody> ParseTreeBody(std::string_view json);
 

@@ -10,6 +10,7 @@
 #include "front/server/dark_frame.h"
 #include "front/server/routes.h"
 #include "front/server/trace_json.h"
+#include "imaging/trace/turning_path.h"
 
 namespace fairlead {
 namespace {
@@ -35,7 +36,26 @@ void PutWhole(std::string& bytes, int value) {
   for (int shift = 0; shift < 32; shift += 8) bytes.push_back(static_cast<char>(static_cast<unsigned>(value) >> shift & 0xffU));
 }
 
-// Columns, rows, column and row of the root as 32-bit numbers, little-endian; then one byte a pixel.
+// With `turns` the tree that prices corners: columns, rows, column and row of the root, then left, top, columns and rows of
+// its window; four bytes a pixel of the window, then eight (TurningTree). Without: columns, rows, column and row of the root;
+// one byte a pixel. All numbers of 32 bits, little-endian.
+Response WriteTree(const Vesselness& vesselness, Pixel root, bool turns) {
+  Response response;
+  response.type = "application/octet-stream";
+  if (!turns) {
+    const PathTree tree = CheapestPaths(CostOf(vesselness), root);
+    for (const int each : {tree.columns, tree.rows, tree.root.column, tree.root.row}) PutWhole(response.text, each);
+    response.text.append(reinterpret_cast<const char*>(tree.towards_root.data()), tree.towards_root.size());
+    return response;
+  }
+  const TurningTree tree = CheapestTurns(CostOf(vesselness), root);
+  for (const int each : {vesselness.columns, vesselness.rows, root.column, root.row, tree.left, tree.top, tree.columns, tree.rows}) PutWhole(response.text, each);
+  response.text.reserve(32 + 12 * tree.back.size());
+  for (const std::uint32_t back : tree.back) PutWhole(response.text, static_cast<int>(back));
+  response.text.append(reinterpret_cast<const char*>(tree.dearer.data()), tree.dearer.size());
+  return response;
+}
+
 Response GrowTree(App& app, Asked& asked) {
   auto body = ParseTreeBody(asked.request.body);
   if (!body.ok()) return Refusal(body.error());
@@ -47,12 +67,7 @@ Response GrowTree(App& app, Asked& asked) {
     return Refusal(Error{"the point lies outside the picture", "from", "click inside the picture"});
   }
   const Vesselness vesselness = VesselnessOf(*picture);
-  const PathTree tree = CheapestPaths(CostOf(vesselness), SnapToRidge(vesselness, body->from));
-  Response response;
-  response.type = "application/octet-stream";
-  for (const int each : {tree.columns, tree.rows, tree.root.column, tree.root.row}) PutWhole(response.text, each);
-  response.text.append(reinterpret_cast<const char*>(tree.towards_root.data()), tree.towards_root.size());
-  return response;
+  return WriteTree(vesselness, SnapToRidge(vesselness, body->from), body->turns);
 }
 
 Response TraceAnswer(App& app, Asked& asked) {

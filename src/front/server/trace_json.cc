@@ -77,6 +77,21 @@ void WritePixelSize(JsonText& json, const std::optional<PixelSize>& pixel) {
   json.Member("method", pixel->method).Close('}');
 }
 
+// Where one more click would make the trace surer, or null.
+void WriteAsk(JsonText& json, const VesselTrace& trace) {
+  json.Key("ask");
+  if (!trace.ask) {
+    json.Null();
+    return;
+  }
+  const NextClick& ask = *trace.ask;
+  json.Open('{').Member("words", AskSentence(ask, trace.pixel ? std::optional(trace.pixel->per_pixel.millimetres()) : std::nullopt));
+  json.Key("at").Open('[').Number(Hundredth(ask.at.x)).Number(Hundredth(ask.at.y)).Close(']');
+  json.Key("second").Open('[');
+  for (const PixelPoint& p : ask.second) json.Open('[').Number(p.x).Number(p.y).Close(']');
+  json.Close(']').Close('}');
+}
+
 void WritePoints(JsonText& json, const VesselTrace& trace) {
   WritePlaces(json, "centreline", trace, &TracedPoint::centre);
   WritePlaces(json, "left", trace, &TracedPoint::left);
@@ -128,6 +143,7 @@ std::string TraceJson(const VesselTrace& trace, const std::string& image, int fr
   json.Key("blur_px").Open('{').Member("value", trace.blur_px).Member("assumed", trace.blur_assumed).Close('}');
   json.Member("not_seen_px", trace.not_seen_px).Member("interpolated_px", trace.interpolated_px);
   WritePoints(json, trace);
+  WriteAsk(json, trace);
   json.Key("warnings").Open('[');
   for (const std::string& warning : trace.warnings) json.Text(warning);
   return json.Close(']').Close('}').Take();

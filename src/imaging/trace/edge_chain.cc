@@ -15,7 +15,7 @@
 namespace fairlead {
 namespace {
 
-// All chosen on phantoms of seeds 3001 to 3040 (docs/methods-trace.md).
+// All chosen on phantoms of seeds 3001 to 3060 (docs/methods-trace.md).
 constexpr double kUnlikeness = 0.3;        // sd of the darkness along one vessel, as a share of it
 constexpr double kRough = 0.04;            // what the lumen of a vessel is not round by, of its depth
 constexpr double kWeight = 0.5;            // of a line's cost: neighbouring lines are one look
@@ -23,7 +23,8 @@ constexpr double kMove = 0.3, kGrow = 0.6; // for a step of the middle, of the r
 constexpr double kMostCost = 12.0;         // of an edge that is not there
 constexpr double kMostMiddle = 8.0;        // pixels
 constexpr double kOfExpected = 0.1;
-constexpr double kAnchorSd = 1.5, kMostAnchor = 4.0;
+constexpr double kAnchorSd = 1.5, kMostAnchor = 4.5;  // pixels; a line
+constexpr int kAnchorLines = 8;            // on each side of a click that it holds
 constexpr double kLeastDarkness = 1e-3;
 constexpr double kRadiusStep = 0.5, kInside = 2.5, kOutside = 2.0;
 
@@ -73,7 +74,7 @@ class Chain {
     for (int l = 0; l < straight_.lines; ++l) {
       Costs(l, darkness[static_cast<std::size_t>(l)], noise, own);
       for (const Anchor& a : anchors) {
-        if (std::abs(a.line - l) > 2) continue;
+        if (std::abs(a.line - l) > kAnchorLines) continue;
         for (int s = 0; s < states; ++s) {
           const double z = (Middle(s) - a.middle) / kAnchorSd;
           own[static_cast<std::size_t>(s)] += std::min(kMostAnchor, 0.5 * z * z);

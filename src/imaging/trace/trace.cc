@@ -16,19 +16,20 @@ namespace {
 // A click by hand along the vessel, per click: practice, no source (as for the ruler).
 constexpr double kClickSdPx = 1.0;
 // How sure a trace is, fitted to what phantom traces were off by (docs/methods-trace.md, "Standard deviation"). A
-// diameter's variance: the fit's own; of the diameter's square, always, and where the section shows signs of another
+// diameter's variance: a small one always; the fit's own; of the diameter's square, always, and where the section shows signs of another
 // shadow; of how far its middle lies off the course; of what it is wider than the vessel round about.
-constexpr double kOfFit = 2.2, kOfMiddle = 2.2, kOfExcess = 1.2;
-constexpr double kOfDiameter = 0.0026, kOfOthers = 0.006, kOfDistrust = 0.36, kOfMisfit = 0.008, kOfDepth = 0.012;
-constexpr double kTrusted = 0.97, kDeep = 1.25;  // from here on a sign counts
+constexpr double kOfFit = 5.0, kOfMiddle = 14.0, kOfExcess = 0.9;
+constexpr double kOfAny = 0.0003, kOfDiameter = 0.0003, kOfDistrust = 0.2, kOfMisfit = 0.0018, kOfDepth = 0.0013;
+constexpr double kTrusted = 0.97, kDeep = 1.1;  // from here on a sign counts
 // Where a vessel counts as wider than round about.
 constexpr std::size_t kAbout = 50;     // pixels on each side, about 10 mm
 constexpr double kUsualShare = 0.35;   // of the diameters there
 constexpr double kTaper = 1.1;
-// A length's variance: of the clicks'; of its own square; of the squares of what another shadow hides and of
-// what is not seen of it.
-constexpr double kOfClicks = 1.2, kOfLength = 0.00015, kOfInterpolated = 0.004, kOfNotSeen = 0.02;
+// A length's variance: of the clicks'; of its own square; of the squares of what another shadow hides and of what is not
+// seen of it; of its own square again while one more click is asked for and not given.
+constexpr double kOfClicks = 1.0, kOfLength = 0.00004, kOfInterpolated = 0.002, kOfNotSeen = 0.01, kOfAsked = 0.0009;
 constexpr double kOneLook = 100.0;     // pixels over which the errors of neighbouring diameters stay alike
+constexpr double kDoubted = 0.2;         // of a diameter: chosen on phantoms of seeds 3001 to 3060
 // A trace of which more than this share is not measured may follow no vessel: chosen.
 constexpr double kMostUnmeasured = 0.33;
 
@@ -69,9 +70,9 @@ double ExpectedRadius(const Vesselness& vesselness, std::span<const Pixel> path)
 double DiameterSd(const CrossSection& s, double wide, double beside) {
   const double fit = 2.0 * s.radius_sd;
   if (s.kind == SectionKind::kByHand) return std::hypot(fit, std::sqrt(kOfDiameter) * wide);
-  const double signs = (s.signs.others > 0 ? kOfOthers : 0.0) + kOfDistrust * std::max(0.0, kTrusted - s.signs.trusted) +
+  const double signs = kOfDistrust * std::max(0.0, kTrusted - s.signs.trusted) +
                        kOfMisfit * std::clamp(std::log(std::max(1.0, s.signs.misfit)), 0.0, 1.0) + kOfDepth * std::clamp(s.signs.depth - kDeep, 0.0, 1.0);
-  return std::sqrt(kOfFit * fit * fit + kOfMiddle * beside * beside + (kOfDiameter + signs) * wide * wide);
+  return std::sqrt(kOfAny + kOfFit * fit * fit + kOfMiddle * beside * beside + (kOfDiameter + signs) * wide * wide);
 }
 
 void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoint> centre) {
@@ -88,8 +89,6 @@ void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoin
     if (s.kind == SectionKind::kInterpolated) trace.interpolated_px += step;
   }
   trace.length_px = along;
-  trace.length_sd_px = std::sqrt(kOfClicks * 2.0 * kClickSdPx * kClickSdPx + kOfLength * along * along +
-                                 kOfInterpolated * trace.interpolated_px * trace.interpolated_px + kOfNotSeen * trace.not_seen_px * trace.not_seen_px);
   trace.blur_px = edges.blur, trace.blur_assumed = edges.blur_assumed;
   trace.shared_sd_px = 2.0 * edges.shared_radius_sd;
 }
@@ -112,6 +111,19 @@ void DoubtExcess(VesselTrace& trace) {
     const double excess = trace.points[i].diameter_px - kTaper * *usual;
     if (excess > 0.0) trace.points[i].sd_px = std::hypot(trace.points[i].sd_px, std::sqrt(kOfExcess) * excess);
   }
+}
+
+void SetLengthSd(VesselTrace& trace) {
+  const double own = kOfLength + (trace.ask ? kOfAsked : 0.0);
+  trace.length_sd_px = std::sqrt(kOfClicks * 2.0 * kClickSdPx * kClickSdPx + own * trace.length_px * trace.length_px +
+                                 kOfInterpolated * trace.interpolated_px * trace.interpolated_px + kOfNotSeen * trace.not_seen_px * trace.not_seen_px);
+}
+
+// Where no edge was measured, or its diameter is known to no better than a fifth.
+std::vector<bool> InDoubt(const VesselTrace& trace) {
+  std::vector<bool> doubted;
+  for (const TracedPoint& p : trace.points) doubted.push_back(!Counts(p) || p.sd_px > kDoubted * p.diameter_px);
+  return doubted;
 }
 
 void SetLength(VesselTrace& trace) {
@@ -182,7 +194,8 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
     if (stops.empty() || !(stop == stops.back())) stops.push_back(stop);
     trace.through.push_back({static_cast<double>(stop.column), static_cast<double>(stop.row)});
   }
-  const std::vector<Pixel> path = stops.size() > 1 ? SmoothestPath(CostOf(vesselness), stops) : std::vector<Pixel>{};
+  const CostMap cost = CostOf(vesselness);
+  const std::vector<Pixel> path = stops.size() > 1 ? SmoothestPath(cost, stops) : std::vector<Pixel>{};
   if (path.size() < 8) return Error{"the points lie on each other", "through", "click the start and the end of the vessel, at least 8 pixels apart"};
   const double expected = ExpectedRadius(vesselness, path);
   // The course by the ridge finds the edges; their middle is the better course, and the edges are found once more on it.
@@ -193,6 +206,10 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   trace.pixel = request.pixel;
   SetPoints(trace, edges, centre);
   DoubtExcess(trace);
+  trace.ask = SecondRoute(cost, stops, path, edges.usual_radius);
+  if (!trace.ask) trace.ask = SharpCorner(path, stops);
+  if (!trace.ask) trace.ask = DoubtedStretch(InDoubt(trace), centre, request.through);
+  SetLengthSd(trace);
   const bool followed = trace.not_seen_px + trace.interpolated_px <= kMostUnmeasured * trace.length_px;
   if (trace.pixel) {
     SetLength(trace);

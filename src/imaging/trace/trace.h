@@ -10,6 +10,7 @@
 
 #include "imaging/ruler/ruler.h"
 #include "imaging/trace/edges.h"
+#include "imaging/trace/next_click.h"
 #include "imaging/trace/picture.h"
 #include "imaging/trace/profile.h"
 #include "imaging/trace/vesselness.h"
@@ -17,7 +18,7 @@
 namespace fairlead {
 
 // Named in every measurement: a change of the method changes the number.
-inline constexpr const char* kTraceMethod = "trace 3";
+inline constexpr const char* kTraceMethod = "trace 4";
 
 struct TraceRequest {
   std::vector<PixelPoint> through;         // 2 to 40 clicks along the vessel, inside the picture
@@ -47,6 +48,7 @@ struct VesselTrace {
   std::optional<MeasuredLength> length;    // with `pixel`
   std::optional<Narrowing> narrowing;      // with `pixel`; none where too little is seen
   std::optional<Reading<Length>> mean;     // mean diameter of what was measured
+  std::optional<NextClick> ask;            // one more click would make it surer: where
   std::vector<std::string> warnings;
 };
 

@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <cstdlib>
 #include <limits>
+#include <optional>
 
 namespace fairlead {
 namespace {
@@ -37,10 +38,26 @@ Window Around(const CostMap& cost, Pixel a, Pixel b) {
 
 using ByDirection = std::array<float, kDirections>;
 
+float CostAt(const CostMap& cost, int column, int row) {
+  return cost.costs[static_cast<std::size_t>(row + 1) * (static_cast<std::size_t>(cost.columns) + 2) + static_cast<std::size_t>(column) + 1];
+}
+
+float StepCost(const CostMap& cost, Pixel p, Pixel q) {
+  const int dx = q.column - p.column, dy = q.row - p.row;
+  const float length = std::sqrt(static_cast<float>(dx * dx + dy * dy));
+  const float ends = 0.5f * (CostAt(cost, p.column, p.row) + CostAt(cost, q.column, q.row));
+  if (std::abs(dx) < 2 && std::abs(dy) < 2) return length * ends;
+  // Between the two pixels that a long step passes.
+  const float between = 0.5f * (CostAt(cost, p.column + dx / 2, p.row + dy / 2) + CostAt(cost, q.column - dx / 2, q.row - dy / 2));
+  return length * 0.5f * (ends + between);
+}
+
 // One span's search. A state is place * 16 + direction in which one arrives there.
 class Span {
  public:
-  Span(const CostMap& cost, Pixel from, Pixel to, const ByDirection& start) : cost_(cost), window_(Around(cost, from, to)), from_(from), to_(to) {
+  Span(const CostMap& cost, Pixel from, Pixel to, const ByDirection& start) : Span(cost, Around(cost, from, to), from, to, start) {}
+  // Without `to` every place of the window is reached.
+  Span(const CostMap& cost, const Window& window, Pixel from, std::optional<Pixel> to, const ByDirection& start) : cost_(cost), window_(window), from_(from), to_(to.value_or(Pixel{-1, -1})) {
     const std::size_t states = static_cast<std::size_t>(window_.columns) * static_cast<std::size_t>(window_.rows) * kDirections;
     distance_.assign(states, kNever);
     came_.assign(states, kUnreached);
@@ -52,6 +69,9 @@ class Span {
     for (int d = 0; d < kDirections; ++d) at[static_cast<std::size_t>(d)] = distance_[State(window_.at(to_), d)];
     return at;
   }
+  float DistanceAt(std::uint32_t place, int direction) const { return distance_[State(place, direction)]; }
+  // As TurningTree keeps it.
+  std::uint32_t BackFrom(std::uint32_t place, int direction) const { return came_[State(place, direction)] & 3U; }
   // From the goal, where one arrives in `direction`, back to the start; `direction` becomes that of the start.
   std::vector<Pixel> WalkBack(int& direction) const {
     std::vector<Pixel> path{to_};
@@ -73,18 +93,6 @@ class Span {
  private:
   static constexpr std::uint8_t kStart = 0, kMoved = 1, kTurnLeft = 2, kTurnRight = 3, kUnreached = 9;
   static std::size_t State(std::uint32_t place, int direction) { return static_cast<std::size_t>(place) * kDirections + static_cast<std::size_t>(direction); }
-  float CostAt(int column, int row) const {
-    return cost_.costs[static_cast<std::size_t>(row + 1) * (static_cast<std::size_t>(cost_.columns) + 2) + static_cast<std::size_t>(column) + 1];
-  }
-  float Move(Pixel p, Pixel q) const {
-    const int dx = q.column - p.column, dy = q.row - p.row;
-    const float length = std::sqrt(static_cast<float>(dx * dx + dy * dy));
-    const float ends = 0.5f * (CostAt(p.column, p.row) + CostAt(q.column, q.row));
-    if (std::abs(dx) < 2 && std::abs(dy) < 2) return length * ends;
-    // Between the two pixels that a long step passes.
-    const float between = 0.5f * (CostAt(p.column + dx / 2, p.row + dy / 2) + CostAt(q.column - dx / 2, q.row - dy / 2));
-    return length * 0.5f * (ends + between);
-  }
   void Offer(std::size_t state, float distance, std::uint8_t came) {
     if (!(distance < distance_[state])) return;
     distance_[state] = distance;
@@ -110,7 +118,7 @@ class Span {
         Offer(State(window_.at(p), (d + 1) % kDirections), here + kTurn, kTurnLeft);
         Offer(State(window_.at(p), (d + kDirections - 1) % kDirections), here + kTurn, kTurnRight);
         const Pixel q{p.column + kRight[static_cast<std::size_t>(d)], p.row + kDown[static_cast<std::size_t>(d)]};
-        if (window_.holds(q.column, q.row)) Offer(State(window_.at(q), d), here + Move(p, q), kMoved);
+        if (window_.holds(q.column, q.row)) Offer(State(window_.at(q), d), here + StepCost(cost_, p, q), kMoved);
       }
       buckets_[b] = {};
     }
@@ -125,7 +133,29 @@ class Span {
   std::vector<std::vector<std::uint32_t>> buckets_;
 };
 
+int DirectionOf(int dx, int dy) {
+  for (std::size_t d = 0; d < kDirections; ++d) {
+    if (kRight[d] == dx && kDown[d] == dy) return static_cast<int>(d);
+  }
+  return -1;
+}
+
 }  // namespace
+
+double PathCost(const CostMap& cost, std::span<const Pixel> path) {
+  double sum = 0.0;
+  int before = -1;
+  for (std::size_t i = 1; i < path.size(); ++i) {
+    sum += static_cast<double>(StepCost(cost, path[i - 1], path[i]));
+    const int now = DirectionOf(path[i].column - path[i - 1].column, path[i].row - path[i - 1].row);
+    if (before >= 0 && now >= 0) {
+      const int turn = std::abs(now - before);
+      sum += static_cast<double>(kTurn) * std::min(turn, kDirections - turn);
+    }
+    if (now >= 0) before = now;
+  }
+  return sum;
+}
 
 std::vector<Pixel> SmoothestPath(const CostMap& cost, std::span<const Pixel> stops) {
   std::vector<Span> spans;
@@ -144,6 +174,28 @@ std::vector<Pixel> SmoothestPath(const CostMap& cost, std::span<const Pixel> sto
   }
   std::reverse(path.begin(), path.end());
   return path;
+}
+
+TurningTree CheapestTurns(const CostMap& cost, Pixel root, int reach) {
+  const int left = std::max(0, root.column - reach), top = std::max(0, root.row - reach);
+  const Window window{left, top, std::min(cost.columns - 1, root.column + reach) - left + 1, std::min(cost.rows - 1, root.row + reach) - top + 1};
+  const Span span(cost, window, root, std::nullopt, ByDirection{});
+  TurningTree tree{left, top, window.columns, window.rows, root, {}, {}};
+  const std::uint32_t places = static_cast<std::uint32_t>(window.columns) * static_cast<std::uint32_t>(window.rows);
+  tree.back.reserve(places);
+  tree.dearer.reserve(std::size_t{8} * places);
+  for (std::uint32_t place = 0; place < places; ++place) {
+    std::uint32_t back = 0;
+    float least = kNever;
+    for (int d = 0; d < kDirections; ++d) {
+      back |= span.BackFrom(place, d) << (2 * d);
+      least = std::min(least, span.DistanceAt(place, d));
+    }
+    tree.back.push_back(back);
+    const auto dearer = [&](int d) { return static_cast<std::uint8_t>(std::min(15.0f, std::round(2.0f * (span.DistanceAt(place, d) - least) / kTurn))); };
+    for (int d = 0; d < kDirections; d += 2) tree.dearer.push_back(static_cast<std::uint8_t>(dearer(d) | dearer(d + 1) << 4));
+  }
+  return tree;
 }
 
 }  // namespace fairlead

@@ -212,6 +212,19 @@ std::vector<PixelPoint> Clicks(const Setup& s, const TrialOrder& order) {
   return clicks;
 }
 
+// One more click where the tool asks for it: on the true course at the place nearest to the one named, as badly as the others.
+std::vector<PixelPoint> Answered(const Setup& s, const TrialOrder& order, std::vector<PixelPoint> clicks, PixelPoint asked, int more) {
+  SeededRandom random(order.seed * 31 + 1000 + static_cast<std::uint64_t>(more));
+  const double along = NearestOf(s.truth, asked, s.begin, s.end).along_mm;
+  std::size_t at = s.begin;
+  while (at < s.end && s.truth[at].along_mm < along) ++at;
+  const double dx = order.click_sd_px * static_cast<double>(random.Noise());
+  const PixelPoint click{s.truth[at].at.x + dx, s.truth[at].at.y + order.click_sd_px * static_cast<double>(random.Noise())};
+  const auto along_of = [&](PixelPoint p) { return NearestOf(s.truth, p, s.begin, s.end).along_mm; };
+  clicks.insert(std::find_if(clicks.begin() + 1, clicks.end() - 1, [&](PixelPoint p) { return along_of(p) > along; }), click);
+  return clicks;
+}
+
 void Compare(const Setup& s, const VesselTrace& trace, TrialResult& result) {
   const Others others(s);
   std::size_t kept = 0;
@@ -258,6 +271,19 @@ void CompareNarrowing(const Setup& s, const VesselTrace& trace, TrialResult& res
   result.stenosis_stated_pct = trace.narrowing->stenosis_sd_pct;
 }
 
+TrialResult Compared(const Setup& s, const TrialOrder& order, const Result<VesselTrace>& trace) {
+  TrialResult result;
+  result.vessel = s.scene.vessels[s.vessel].name;
+  if (!trace.ok()) {
+    result.off_course_mm.push_back(100.0);  // a refusal counts as lost
+    return result;
+  }
+  Compare(s, *trace, result);
+  if (order.narrowed) CompareNarrowing(s, *trace, result);
+  result.asks = trace->ask.has_value();
+  return result;
+}
+
 }  // namespace
 
 std::optional<TrialPicture> PictureOfTrial(const TrialOrder& order) {
@@ -269,11 +295,17 @@ std::optional<TrialPicture> PictureOfTrial(const TrialOrder& order) {
 }
 
 std::optional<TrialResult> RunTrial(const TrialOrder& order) {
+  auto both = RunTrials(order, 0);
+  return both ? std::optional(std::move(both->plain)) : std::nullopt;
+}
+
+std::optional<AskedTrial> RunTrials(const TrialOrder& order, int most) {
   const auto setup = SetUp(order);
   if (!setup) return std::nullopt;
   auto picture = Render(*setup);
   if (!picture) return std::nullopt;
   const Picture seen = AbsorptionOf(picture->frame(), picture->inside);
+  const Vesselness vesselness = VesselnessOf(seen);
   TraceRequest request;
   request.through = Clicks(*setup, order);
   // The true size of a pixel at the middle of the vessel: the errors are the image's alone.
@@ -281,16 +313,16 @@ std::optional<TrialResult> RunTrial(const TrialOrder& order) {
   pixel.per_pixel = Length::Millimetres(1.0 / setup->truth[(setup->begin + setup->end) / 2].per_mm);
   pixel.method = "true";
   request.pixel = pixel;
-  const auto trace = TraceVessel(seen, VesselnessOf(seen), request);
-  TrialResult result;
-  result.vessel = setup->scene.vessels[setup->vessel].name;
-  if (!trace.ok()) {
-    result.off_course_mm.push_back(100.0);  // a refusal counts as lost
-    return result;
+  AskedTrial trial;
+  auto trace = TraceVessel(seen, vesselness, request);
+  trial.plain = trial.answered = Compared(*setup, order, trace);
+  trial.clicks_first = static_cast<int>(request.through.size());
+  while (trial.clicks_given < most && trace.ok() && trace->ask) {
+    request.through = Answered(*setup, order, request.through, trace->ask->at, trial.clicks_given++);
+    trace = TraceVessel(seen, vesselness, request);
+    trial.answered = Compared(*setup, order, trace);
   }
-  Compare(*setup, *trace, result);
-  if (order.narrowed) CompareNarrowing(*setup, *trace, result);
-  return result;
+  return trial;
 }
 
 }  // namespace fairlead

@@ -38,6 +38,13 @@ struct TrialResult {
   std::optional<SampleError> least;
   double true_stenosis_pct = 0.0, stenosis_error_pct = 0.0, stenosis_stated_pct = 0.0;
   bool narrowing_found = false;
+  bool asks = false;                             // the trace asks for one more click
+};
+
+// The same run once more with the clicks that the trace asked for, put on the true course as badly as the others.
+struct AskedTrial {
+  TrialResult plain, answered;                   // the same where nothing was asked
+  int clicks_first = 0, clicks_given = 0;        // by the reader at once; more, where asked
 };
 
 struct TrialPicture {
@@ -50,6 +57,9 @@ struct TrialPicture {
 
 // Nothing where the vessel drawn by lot is not long enough in that view.
 std::optional<TrialResult> RunTrial(const TrialOrder& order);
+
+// `most` clicks are given at most where the trace asks for one.
+std::optional<AskedTrial> RunTrials(const TrialOrder& order, int most);
 
 // The picture and clicks of a trial, for whoever wants to see it.
 std::optional<TrialPicture> PictureOfTrial(const TrialOrder& order);

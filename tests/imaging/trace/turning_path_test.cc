@@ -65,6 +65,63 @@ TEST(SmoothestPath, GoesFromCornerToCornerOfAnEmptyPicture) {
   }
 }
 
+// From `at`, arriving in `direction`, back to the root: as the page reads it.
+std::vector<Pixel> WalkedBack(const TurningTree& tree, Pixel at, int direction) {
+  constexpr int kRight[] = {1, 2, 1, 1, 0, -1, -1, -2, -1, -2, -1, -1, 0, 1, 1, 2}, kDown[] = {0, 1, 1, 2, 1, 2, 1, 1, 0, -1, -1, -2, -1, -2, -1, -1};
+  std::vector<Pixel> path{at};
+  while (path.size() < 10000) {
+    const auto place = static_cast<std::size_t>((at.row - tree.top) * tree.columns + at.column - tree.left);
+    const std::uint32_t way = tree.back[place] >> (2 * direction) & 3U;
+    if (way == 0) return path;
+    if (way == 2) direction = (direction + 15) % 16;
+    else if (way == 3) direction = (direction + 1) % 16;
+    else at = {at.column - kRight[direction], at.row - kDown[direction]}, path.push_back(at);
+  }
+  return {};
+}
+
+int CheapestDirection(const TurningTree& tree, Pixel at) {
+  const auto place = static_cast<std::size_t>((at.row - tree.top) * tree.columns + at.column - tree.left);
+  for (int d = 0; d < 16; ++d) {
+    if ((tree.dearer[8 * place + static_cast<std::size_t>(d / 2)] >> (4 * (d % 2)) & 15) == 0) return d;
+  }
+  return -1;
+}
+
+// What follows the cursor and what is then shown are the same path, or two of one price.
+TEST(TurningTree, HoldsThePathThatTheTraceTakes) {
+  const Tube faint{.radius = 3.0, .angle_deg = 0.0, .darkness = 3.0, .bow = 30.0, .noise = 1.0};
+  Picture picture = Together(Drawn(faint), Drawn({.radius = 5.0, .angle_deg = 62.0, .darkness = 9.0}));
+  picture = Together(picture, Drawn({.radius = 5.0, .angle_deg = 118.0, .darkness = 9.0}));
+  const CostMap cost = CostOf(VesselnessOf(picture));
+  const Pixel root = Nearest(AxisAt(faint, -70.0));
+  const TurningTree tree = CheapestTurns(cost, root);
+  for (const double along : {-40.0, 0.0, 33.0, 70.0}) {
+    const Pixel to = Nearest(AxisAt(faint, along));
+    const auto walked = WalkedBack(tree, to, CheapestDirection(tree, to));
+    ASSERT_FALSE(walked.empty());
+    EXPECT_EQ(walked.back(), root);
+    const auto shown = SmoothestPath(cost, std::vector<Pixel>{root, to});
+    EXPECT_NEAR(PathCost(cost, walked), PathCost(cost, shown), 0.01 * PathCost(cost, shown) + 6.0) << along;  // half a turn's step: the tree's own grain
+  }
+}
+
+TEST(TurningTree, StaysInsideItsWindowAtThePicturesRim) {
+  const CostMap cost = CostOf(VesselnessOf(Drawn({.size = 60})));
+  const TurningTree tree = CheapestTurns(cost, {0, 59}, 20);
+  EXPECT_EQ(tree.left, 0);
+  EXPECT_EQ(tree.top, 39);
+  EXPECT_EQ(tree.columns, 21);
+  EXPECT_EQ(tree.rows, 21);
+  for (int row = 39; row < 60; ++row) {
+    for (int column = 0; column < 21; ++column) {
+      const auto path = WalkedBack(tree, {column, row}, CheapestDirection(tree, {column, row}));
+      ASSERT_FALSE(path.empty());
+      ASSERT_EQ(path.back(), (Pixel{0, 59}));
+    }
+  }
+}
+
 // The pair is one dark band; its middle belongs to neither. Two clicks on the vessel say which is meant.
 TEST(Trace, OfTwoVesselsOnEachOtherTheClickedOneIsFollowed) {
   const Tube own{.radius = 5.0, .angle_deg = 10.0, .noise = 1.0};

@@ -91,7 +91,10 @@ async function ask(): Promise<void> {
   if (!mine.signal.aborted) busy.value = false;
 }
 // The trace's own questions: set by trace/tracing.ts, which knows this module.
-export const traceHooks = { ask: (): void => {}, dragging: (_index: number, _to: ImagePoint | null): void => {} };
+export const traceHooks = {
+  ask: (): void => {}, dragging: (_index: number, _to: ImagePoint | null): void => {},
+  placeOf: (_at: ImagePoint): number => points.value.length, // where a new click belongs among the points
+};
 
 // The marks of the caps, which may lie in several runs: set by gap/marks.ts, which knows this module.
 export const gapHooks = {
@@ -119,7 +122,10 @@ export function addPoint(at: ImagePoint): void {
   if (task.value === "catheter" && points.value.length === 2) {
     pointsFrame.value = frame.value;
     points.value = [at]; // a third click starts anew
-  } else points.value = [...points.value, at];
+  } else {
+    const place = task.value === "trace" ? traceHooks.placeOf(at) : points.value.length;
+    points.value = [...points.value.slice(0, place), at, ...points.value.slice(place)];
+  }
   measure(true);
 }
 export function movePoint(index: number, to: ImagePoint, done: boolean): void {

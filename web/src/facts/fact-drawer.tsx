@@ -4,6 +4,8 @@ import { useState } from "preact/hooks";
 import { begin, beginFor, task } from "../appraise/measuring";
 import { Parts } from "../appraise/parts";
 import { chosenHash, jump, picture } from "../appraise/desk";
+import { capsFrom } from "../appraise/gap/caps-note";
+import { takeUpCaps } from "../appraise/gap/marks";
 import { takeUp } from "../appraise/trace/tracing";
 import { pointsBehind, reopen } from "../pair/hand";
 import { drawer, goTo, open, rowOf, say, scoreOf, sourceOf, stage, write } from "../state/store";
@@ -25,9 +27,27 @@ function ShowTrace({ fact }: { readonly fact: Fact }) {
     drawer.value = { kind: "shut" };
     chosenHash.value = origin.image;
     jump(origin.frame ?? 0);
-    takeUp(origin.points, origin.frame ?? 0, origin.strokes, { method: origin.method, words: beliefWords(parseBelief(fact.value, row.name, row.type), row) });
+    takeUp(origin.points, origin.frame ?? 0, origin.strokes, wasOf(fact, row));
   };
   return <button type="button" onClick={show}>Show it on the picture</button>;
+}
+
+const wasOf = (fact: Fact, row: FactRow) => ({ method: fact.origin?.method ?? "", words: beliefWords(parseBelief(fact.value, row.name, row.type), row) });
+
+// Both caps, each in its frame of its run, as they were marked.
+function ShowCaps({ fact }: { readonly fact: Fact }) {
+  const marks = capsFrom(fact.note);
+  const row = rowOf.value.get(fact.name);
+  const near = marks?.find((mark) => mark.role === "near cap");
+  if (marks === null || !row || !near) return null;
+  const show = () => {
+    if (stage.value !== "appraise") goTo("appraise");
+    drawer.value = { kind: "shut" };
+    chosenHash.value = near.image;
+    jump(near.frame);
+    takeUpCaps(marks, wasOf(fact, row));
+  };
+  return <button type="button" onClick={show}>Show both caps</button>;
 }
 
 function Because({ fact }: { readonly fact: Fact }) {
@@ -39,8 +59,9 @@ function Because({ fact }: { readonly fact: Fact }) {
       {origin && origin.parts.length > 0 && <Parts parts={origin.parts} unit="mm" />}
       {origin && label !== undefined && origin.method.startsWith("trace ") && origin.points.length > 1 && <ShowTrace fact={fact} />}
       <TwoViews fact={fact} />
+      <ShowCaps fact={fact} />
       {fact.rule !== null && <p class="dim">Derived: {fact.rule}</p>}
-      {fact.note !== "" && (pointsBehind(fact) === null ? <p>{fact.note}</p> : <details><summary>Every click behind it</summary><p class="dim small pair-note">{fact.note}</p></details>)}
+      {fact.note !== "" && (pointsBehind(fact) === null && capsFrom(fact.note) === null ? <p>{fact.note}</p> : <details><summary>Every click behind it</summary><p class="dim small pair-note">{fact.note}</p></details>)}
     </>
   );
 }
@@ -52,7 +73,8 @@ function TwoViews({ fact }: { readonly fact: Fact }) {
   const show = () => {
     if (stage.value !== "appraise") goTo("appraise");
     drawer.value = { kind: "shut" };
-    reopen(points);
+    const row = rowOf.value.get(fact.name);
+    reopen(points, row ? wasOf(fact, row) : null);
   };
   return <button type="button" onClick={show}>Show its two views</button>;
 }

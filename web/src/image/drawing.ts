@@ -4,7 +4,7 @@
 import type { ImagePoint, ScreenPoint } from "../wire/units";
 import { toScreen, type Placement } from "./geometry";
 
-export type Ink = "ruler" | "catheter" | "accepted" | "trace" | "edge" | "live" | "brush" | "held";
+export type Ink = "ruler" | "catheter" | "accepted" | "trace" | "edge" | "live" | "brush" | "held" | "asked" | "asked-at";
 export interface Overlay {
   readonly ink: Ink;
   readonly points: readonly ImagePoint[];

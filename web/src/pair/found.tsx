@@ -5,6 +5,7 @@ import { niceTop, Parts, SoftBar } from "../appraise/parts";
 import { channels } from "../state/store";
 import type { Course, PairAnswer } from "../wire/pair";
 import { chance, countOf, figure, reading } from "../words/number";
+import { before } from "./hand";
 import { accept, busy, fillsOf, table, type WayOf } from "./pairing";
 
 function Warnings({ texts }: { readonly texts: readonly string[] }) {
@@ -93,9 +94,17 @@ function Accept({ answer }: { readonly answer: PairAnswer }) {
   );
 }
 
+function Before({ answer }: { readonly answer: PairAnswer }) {
+  const was = before.value;
+  if (was === null) return null;
+  const same = was.method.startsWith(`${answer.method}:`);
+  return <p class={same ? "dim small" : "bench-note warn"} role="status">{same ? `Re-opened: accepted then as ${was.words}.` : `Re-opened: accepted then as ${was.words} by ${was.method}. The method is now ${answer.method}; both are shown.`}</p>;
+}
+
 export function Found({ answer }: { readonly answer: PairAnswer }) {
   return (
     <>
+      <Before answer={answer} />
       <Occlusion answer={answer} />
       <Paths answer={answer} />
       <Accept answer={answer} />

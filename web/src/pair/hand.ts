@@ -10,6 +10,8 @@ import { pointsFrom } from "./origin";
 
 export const pairing = signal(false);
 export const wanted = signal<PairPoints | null>(null);
+// What was accepted then, and by which method, while the measurement behind a fact is open again.
+export const before = signal<{ readonly method: string; readonly words: string } | null>(null);
 
 // A run that can be measured in space states its angles, distances and detector spacing.
 export const measurable = (image: Image | null): boolean =>
@@ -30,7 +32,8 @@ export function begin(): void {
 export function pointsBehind(fact: Fact | null): PairPoints | null {
   return fact === null ? null : pointsFrom(fact.note);
 }
-export function reopen(points: PairPoints): void {
+export function reopen(points: PairPoints, was: { readonly method: string; readonly words: string } | null): void {
+  before.value = was;
   wanted.value = points;
   pairing.value = true;
 }

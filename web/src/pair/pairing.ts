@@ -8,7 +8,7 @@ import { open, say, sentence, write } from "../state/store";
 import { guidePair, kSides, measurePair, type GuideAnswer, type PairAnswer, type PairPoints, type Pixel, type Side } from "../wire/pair";
 import { imagePoint, type ImagePoint } from "../wire/units";
 import { apartDeg } from "./apart";
-import { pairing, runs, wanted } from "./hand";
+import { before, pairing, runs, wanted } from "./hand";
 import { added, bodyOf, kNothing, markingOf, moved, pointsOf, unmatched, withTrace, type Marking, type Tool } from "./marking";
 import { noteOf } from "./origin";
 import { panes } from "./sides";
@@ -59,9 +59,11 @@ function showRun(side: Side, hash: string | undefined): void {
 }
 export function clear(): void {
   marking.value = kNothing;
+  before.value = null;
 }
 export function end(): void {
   pairing.value = false;
+  before.value = null;
 }
 
 export function add(side: Side, at: ImagePoint): void {
@@ -129,6 +131,7 @@ const caseId = computed(() => open.value?.case.id ?? "");
 effect(() => {
   caseId.value;
   pairing.value = false;
+  before.value = null;
   marking.value = kNothing;
   found.value = null;
   table.value = "unasked";

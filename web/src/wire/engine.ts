@@ -134,7 +134,7 @@ export const measureLength = (
   signal?: AbortSignal,
 ) => post("/api/measure/length", shapes.lengthAnswer, { ...ask, points: bare(ask.points) }, signal);
 
-export async function readTree(ask: { image: string; frame: number; from: { x: number; y: number } }, signal: AbortSignal): Promise<ArrayBuffer> {
+export async function readTree(ask: { image: string; frame: number; from: { x: number; y: number }; turns?: boolean }, signal: AbortSignal): Promise<ArrayBuffer> {
   const reply = await fetch("/api/measure/tree", {
     method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(ask), signal, credentials: "same-origin",
   });

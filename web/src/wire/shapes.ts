@@ -113,7 +113,8 @@ export const traceAnswer = object({
   })),
   centreline: places, left: places, right: places, along_px: numbers, diameter_px: numbers, diameter_sd_px: numbers,
   along_mm: maybe(numbers), diameter_mm: maybe(numbers), diameter_sd_mm: maybe(numbers),
-  kind: arrayOf(oneOf("measured", "by hand", "interpolated", "not seen")), warnings: fallback(arrayOf(text), []),
+  kind: arrayOf(oneOf("measured", "by hand", "interpolated", "not seen")),
+  ask: maybe(object({ words: text, at: place, second: places })), warnings: fallback(arrayOf(text), []),
 });
 export type TraceAnswer = Parsed<typeof traceAnswer>;
 

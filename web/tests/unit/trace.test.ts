@@ -64,7 +64,7 @@ function trace(): TraceAnswer {
     },
     centreline: [], left: [], right: [], along_px: along, diameter_px: along.map(() => 15), diameter_sd_px: along.map(() => 0.5),
     along_mm: along, diameter_mm: along.map((each) => (each === 5 ? 1.5 : 3)), diameter_sd_mm: along.map(() => 0.1),
-    kind: along.map((each) => (each === 8 ? "not seen" : each === 9 ? "interpolated" : "measured")), warnings: [],
+    kind: along.map((each) => (each === 8 ? "not seen" : each === 9 ? "interpolated" : "measured")), ask: null, warnings: [],
   };
 }
 

@@ -36,12 +36,20 @@ function Grades() {
   );
 }
 
+function Before() {
+  const [was, now] = [gap.before.value, gap.found.value];
+  if (was === null || now === null) return null;
+  const same = was.method === now.method;
+  return <p class={same ? "dim bench-note" : "bench-note warn"} role="status">{same ? `Re-opened: accepted then as ${was.words}.` : `Re-opened: accepted then as ${was.words} by ${was.method}. The method is now ${now.method}; both are shown.`}</p>;
+}
+
 function Found() {
   const found = gap.found.value;
   if (!found) return null;
   const { value, sd } = found.length_mm;
   return (
     <>
+      <Before />
       <div class="found">
         <p class="big figures" aria-label="Occlusion length found">{reading(value, sd, "mm")}</p>
         <p class="dim">{found.method}. Course by {found.course_from}; from cap to cap {figure(found.chord_mm, 1)} mm.</p>

@@ -10,6 +10,7 @@ import { WireError } from "../../wire/parse";
 import type { PixelSize } from "../../wire/shapes";
 import { imagePoint, type ImagePoint } from "../../wire/units";
 import { frame, picture } from "../desk";
+import { noteOfCaps } from "./caps-note";
 import * as measuring from "../measuring";
 
 export type Role = "near cap" | "near lumen" | "far cap" | "far lumen" | "between" | "landmark near" | "landmark far";
@@ -47,6 +48,7 @@ export const found = signal<GapAnswer | null>(null);
 export const nearScale = signal<PixelSize | null>(null);
 export const shape = signal("");       // as the reader graded it; empty: not graded
 export const ambiguous = signal("");   // "yes", "no" or empty
+export const before = signal<{ readonly method: string; readonly words: string } | null>(null); // of a re-opened fact
 
 export const markOf = (list: readonly Mark[], wanted: Role): Mark | undefined => list.find((mark) => mark.role === wanted);
 
@@ -139,7 +141,18 @@ export function clear(): void {
   nearScale.value = null;
   shape.value = "";
   ambiguous.value = "";
+  before.value = null;
   role.value = "near cap";
+}
+// The marks behind a fact, each in its run and frame, under the scale of the near one's run; the engine measures them anew.
+export function takeUpCaps(taken: readonly Mark[], was: { readonly method: string; readonly words: string }): void {
+  measuring.begin("gap");
+  clear();
+  marks.value = taken;
+  nearScale.value = measuring.scaleInForce.value?.size ?? null;
+  before.value = was;
+  role.value = "between";
+  void ask();
 }
 
 const originOf = (cap: Mark, method: string, points: readonly Mark[]) => ({
@@ -154,7 +167,7 @@ export async function accept(what: "length" | "bend"): Promise<void> {
   const value = what === "length" ? answer.length_mm : answer.bend?.deg;
   if (!value) return;
   const done = await write("fact", {
-    fact: what === "length" ? "length_angio_mm" : "bend_angio_deg", value: { value: value.value, sd: value.sd }, mark: "measured",
+    fact: what === "length" ? "length_angio_mm" : "bend_angio_deg", note: noteOfCaps(marks.value), value: { value: value.value, sd: value.sd }, mark: "measured",
     origin: { ...originOf(near, answer.method, one), ...(what === "length" ? { parts: answer.parts } : {}) },
   });
   if (done) say("done", what === "length" ? "Length accepted: it stands in the journal" : "Bend accepted: it stands in the journal");

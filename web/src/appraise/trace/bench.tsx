@@ -65,6 +65,7 @@ export function Trace() {
       {trace && (
         <>
           <Before />
+          {trace.ask && <p class="bench-note warn" role="status"><span aria-hidden="true">▲</span> {trace.ask.words}</p>}
           <Profile trace={trace} />
           <Figures />
           <div class="choice trace-edges">

@@ -27,12 +27,22 @@ function pieces(edge: readonly (readonly [number, number])[], kinds: readonly st
   return lines;
 }
 
+// The mark where one more click is asked for.
+function ring(x: number, y: number): ImagePoint[] {
+  const kRadius = 7; // pixels
+  return Array.from({ length: 17 }, (_, k) => imagePoint(x + kRadius * Math.cos((k * Math.PI) / 8), y + kRadius * Math.sin((k * Math.PI) / 8)));
+}
+
 export function traceLines(onFrame: boolean): Line[] {
   if (measuring.task.value !== "trace" || !onFrame) return [];
   const lines: Line[] = [];
   const trace = tracing.found.value;
   if (trace && tracing.dragged.value < 0) {
     lines.push({ ink: "trace", points: placed(trace.centreline) }, ...pieces(trace.left, trace.kind), ...pieces(trace.right, trace.kind));
+  }
+  if (trace?.ask && tracing.dragged.value < 0) {
+    const [x, y] = trace.ask.at;
+    lines.push({ ink: "asked", points: placed(trace.ask.second) }, { ink: "asked-at", points: ring(x, y) });
   }
   lines.push({ ink: "live", points: tracing.live.value });
   for (const stroke of tracing.strokes.value) lines.push({ ink: "brush", points: stroke });

@@ -10,10 +10,14 @@ import { imagePoint, type ImagePoint } from "../../wire/units";
 import { frame, picture } from "../desk";
 import * as measuring from "../measuring";
 import { keepTrace } from "./kept";
+import { placeAmong } from "./among";
 import { readTree, reroute, thinned, walk, type PathTree } from "./tree";
+import { readTurns, rerouteTurning, walkTurning, type TurningTree } from "./turning-tree";
 
 export const found = signal<TraceAnswer | null>(null);
 export const trees = signal<readonly (PathTree | null)[]>([]);
+// The same with corners priced, as the trace that is shown prices them: it comes a little later and then counts.
+export const turnings = signal<readonly (TurningTree | null)[]>([]);
 export const cursor = signal<ImagePoint | null>(null);
 export const dragged = signal(-1);                 // the point in the hand; -1 for none
 export const brushing = signal(false);
@@ -49,9 +53,11 @@ export const offers = computed<readonly Offer[]>(() => {
 export const live = computed<readonly ImagePoint[]>(() => {
   const at = cursor.value;
   if (measuring.task.value !== "trace" || at === null || brushing.value || measuring.pointsFrame.value !== frame.value) return [];
-  if (dragged.value >= 0) return thinned(reroute(trees.value, dragged.value, at));
+  const known = turnings.value.length === trees.value.length;
+  if (dragged.value >= 0) return thinned((known && rerouteTurning(turnings.value, dragged.value, at)) || reroute(trees.value, dragged.value, at));
   const last = trees.value.at(-1);
-  return last && found.value === null ? thinned(walk(last, at)) : [];
+  if (!last || found.value !== null) return [];
+  return thinned((known && walkTurning(turnings.value.at(-1), at)) || walk(last, at));
 });
 
 let asking: AbortController | null = null;
@@ -60,6 +66,8 @@ export function clear(): void {
   asking?.abort();
   found.value = null;
   trees.value = [];
+  growing?.abort();
+  turnings.value = [];
   strokes.value = [];
   stroke.value = [];
   cursor.value = null;
@@ -69,8 +77,32 @@ export function clear(): void {
   takenUp = false;
 }
 
-const samePlace = (tree: PathTree | null | undefined, point: ImagePoint): boolean =>
+const samePlace = (tree: { readonly root: ImagePoint } | null | undefined, point: ImagePoint): boolean =>
   tree !== null && tree !== undefined && Math.hypot(tree.root.x - point.x, tree.root.y - point.y) < 0.5;
+
+// The trees that price corners, for the places that the plain ones found: a second's work of the engine that nobody waits for.
+let growing: AbortController | null = null;
+async function growTurnings(grown: readonly (PathTree | null)[]): Promise<void> {
+  growing?.abort();
+  const mine = new AbortController();
+  growing = mine;
+  const image = picture.value;
+  if (!image) return;
+  const before = turnings.value;
+  const at = measuring.pointsFrame.value;
+  turnings.value = [];
+  const growTo = async (tree: PathTree | null): Promise<TurningTree | null> => {
+    const kept = tree === null ? null : before.find((each) => samePlace(each, tree.root));
+    if (tree === null || kept) return kept ?? null;
+    return readTurns(await engine.readTree({ image: image.hash, frame: at, from: { x: tree.root.x, y: tree.root.y }, turns: true }, mine.signal));
+  };
+  try {
+    const all = await Promise.all(grown.map(growTo));
+    if (!mine.signal.aborted) turnings.value = all;
+  } catch {
+    // the plain trees go on
+  }
+}
 
 let takenUp = false;
 // A tree for every point that has none yet; each point goes where its tree's root is, on the vessel.
@@ -85,6 +117,7 @@ async function grow(signal: AbortSignal): Promise<void> {
   }));
   if (signal.aborted) return;
   trees.value = grown;
+  void growTurnings(grown);
   if (takenUp) takenUp = false; // what was accepted is measured again from the very places that it was measured from
   else measuring.points.value = points.map((point, index) => grown[index]?.root ?? point);
 }
@@ -169,6 +202,7 @@ effect(() => {
 });
 
 measuring.traceHooks.ask = () => void ask();
+measuring.traceHooks.placeOf = (at) => placeAmong(found.value?.centreline ?? [], measuring.points.value, at);
 measuring.traceHooks.dragging = (index, to) => {
   dragged.value = to === null ? -1 : index < 0 ? measuring.points.value.length - 1 : index;
   cursor.value = to;
