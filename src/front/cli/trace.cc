@@ -124,6 +124,10 @@ void PrintTrace(const VesselTrace& trace, int frame) {
     rows.push_back({"diameter stenosis", fmt::format("{:.0f} ± {:.0f} %", n.stenosis_pct, n.stenosis_sd_pct)});
   }
   Print(Table(rows));
+  if (trace.ask) {
+    const char* why = trace.ask->two_routes ? "two routes cost nearly alike" : trace.ask->doubted_px > 0.0 ? "the edges are in doubt" : "the course turns sharply";
+    Print(fmt::format("asks: give one more point on the vessel about {:.0f},{:.0f}, in its place among the others: {} there", trace.ask->at.x, trace.ask->at.y, why));
+  }
   for (const std::string& warning : trace.warnings) Print("warning: " + warning);
 }
 
