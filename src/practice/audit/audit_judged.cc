@@ -35,8 +35,13 @@ std::size_t ClassOf(char letter) { return static_cast<std::size_t>(letter - 'a')
 bool Failed(char letter) { return (letter - 'a') % 2 == 1; }
 
 ClassCounts CountsOf(std::string_view letters) {
+  // Four sets of counters: one alone would wait for itself at every letter.
+  std::array<std::array<std::int64_t, 8>, 4> apart{};
+  for (std::size_t i = 0; i < letters.size(); ++i) ++apart[i % 4][static_cast<std::size_t>(letters[i] - 'a')];
   std::array<std::int64_t, 8> each{};
-  for (const char letter : letters) ++each[static_cast<std::size_t>(letter - 'a')];
+  for (const auto& set : apart) {
+    for (std::size_t i = 0; i < each.size(); ++i) each[i] += set[i];
+  }
   ClassCounts counts;
   for (std::size_t i = 0; i < counts.size(); ++i) counts[i] = {.events = each[2 * i + 1], .cases = each[2 * i] + each[2 * i + 1]};
   return counts;
@@ -79,12 +84,18 @@ void Draw(std::string_view letters, Series& series) {
   constexpr std::size_t kMostDrawn = 2'000;
   const std::size_t n = letters.size(), step = (n + kMostDrawn - 1) / kMostDrawn;
   Sum worse(2, series.worse.h), better(0.5, series.better.h);
+  std::array<double, 8> steps{}, spreads{};
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    const double p = kReference.failure[i / 2];
+    steps[i] = p - static_cast<double>(i % 2), spreads[i] = p * (1 - p);
+  }
   double story = 0, variance = 0;
-  for (std::size_t i = 0; i < n; ++i) {
-    const double p = kReference.failure[ClassOf(letters[i])];
-    story += p - (Failed(letters[i]) ? 1 : 0), variance += p * (1 - p);
+  for (std::size_t i = 0, next = step == 0 ? n : step - 1; i < n; ++i) {
+    const auto letter = static_cast<std::size_t>(letters[i] - 'a');
+    story += steps[letter], variance += spreads[letter];
     const bool up = worse.Take(letters[i]), down = better.Take(letters[i]);
-    bool drawn = i + 1 == n || (i + 1) % step == 0;
+    bool drawn = i + 1 == n || i == next;
+    if (i == next) next += step;
     if (up) drawn = drawn || series.worse_signals.size() < kMostDrawn, series.worse_signals.push_back(i);
     if (down) drawn = drawn || series.better_signals.size() < kMostDrawn, series.better_signals.push_back(i);
     if (!drawn) continue;
@@ -98,7 +109,6 @@ Series SeriesOf(const std::vector<JudgedClass>& classes, std::string_view letter
   Series series;
   series.judged = letters.size();
   const auto mix = MixOf(classes);
-  // The design of the charts costs as much as all the rest: the two sides at once.
   std::future<Threshold> better = std::async(std::launch::async, [&mix] { return ThresholdFor(kWantedRunLength, mix, 0.5); });
   series.worse = ThresholdFor(kWantedRunLength, mix, 2);
   series.better = better.get();
@@ -245,8 +255,9 @@ void CompareWithReference(const AuditSums& sums, std::string_view letters, const
   const ClassCounts counts = CountsOf(letters);
   const auto classes = Listed(counts);
   const std::int64_t events = EventsOf(classes), others = static_cast<std::int64_t>(letters.size()) - events;
+  // The charts cost as much as all the rest, and need none of it.
+  std::future<Series> series = std::async(std::launch::async, [&] { return SeriesOf(classes, letters, id); });
   audit.failures = IfThere(CompareWithExpected(ChancesOf(classes), events));
-  audit.series = SeriesOf(classes, letters, id);
   audit.by_class = ByClass(counts);
   audit.belief = BelieveOdds(classes);
   audit.smooth = SmoothCalibration(classes);
@@ -262,6 +273,7 @@ void CompareWithReference(const AuditSums& sums, std::string_view letters, const
   }
   audit.stretches = StretchesOf(letters);
   audit.own_model = OwnModelOf(letters);
+  audit.series = series.get();
   if (std::min(events, others) < kLeastForSlope) return;
   audit.line = IfThere(CalibrationLine(classes));
   audit.learning = IfThere(LearningOf(letters));

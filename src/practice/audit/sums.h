@@ -105,7 +105,8 @@ class AuditSums {
 // A letter for a case whose outcome and J-CTO are known: its class and whether it failed. Nothing for others.
 std::optional<char> JudgedLetter(const PackedCase& row);
 
-// The audit of cases whose sums these are; `letters` in the order of time, `id` gives a case of them by its number.
+// The audit of cases whose sums these are; `letters` in the order of time, `id` gives a case of them by its number, from one
+// thread at a time.
 Audit AuditOf(const AuditSums& sums, std::string_view letters, const std::function<std::string(std::size_t)>& id);
 
 }  // namespace fairlead
