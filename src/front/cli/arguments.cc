@@ -208,6 +208,7 @@ class Line {
     pullback->add_option("--scene", arguments_.scene, "open, plaque, plaque-far-outside, outside, outside-far-outside, reentry")->type_name("NAME");
     pullback->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
     pullback->add_option("--frames", arguments_.ivus.frames, "number of frames")->check(CLI::Range(1, 4000))->capture_default_str();
+    pullback->add_option("--size", arguments_.ivus.size, "rows and columns; the picture is 10 mm wide")->check(CLI::Range(64, 1024))->capture_default_str();
     pullback->add_flag("--backwards", arguments_.ivus.backwards, "the catheter goes forward instead of back");
     pullback->add_flag("--stent", arguments_.ivus.stent, "with a stent, in scene open");
     pullback->add_flag("--saturated", arguments_.ivus.saturated, "every second frame far too bright");

@@ -153,6 +153,8 @@ int MakePullback(const Arguments& arguments) {
   if (!grade.ok()) return Fail(grade.error());
   order.grade = *grade;
   order.frames = arguments.ivus.frames;
+  order.size = arguments.ivus.size;
+  order.pixel = Length::Millimetres(10.0 / order.size);
   order.backwards = arguments.ivus.backwards;
   order.saturated = arguments.ivus.saturated;
   order.stent = arguments.ivus.stent;

@@ -19,7 +19,7 @@ struct IvusArguments {
   int cycles = 0, places = 1;
   std::string pixel, speed;            // of a file that does not say: "0.02mm", "0.5mm/s"
   // Of a synthetic pullback.
-  int frames = 120;
+  int frames = 120, size = 400;        // rows and columns
   bool backwards = false, saturated = false, uncalibrated = false, stent = false;
 };
 

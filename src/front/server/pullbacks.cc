@@ -205,6 +205,13 @@ Result<std::string> PullbackJoiningJson(const PullbackJoiningAsk& ask, const Pul
   }
   WriteLength(json, "tissue_mm", question.tissue);
   WriteLength(json, "thin_part_mm", question.thin_part ? std::optional(Reading<Length>{*question.thin_part, {}, {}, {}}) : std::nullopt);
+  json.Key("thin_frames");
+  if (answer.reading.thinnest) {  // of the whole pullback, whichever frame is asked about
+    const FrameSpan thin = ThinPart(answer.reading, *answer.reading.thinnest);
+    json.Open('{').Member("first", thin.first).Member("last", thin.last).Close('}');
+  } else {
+    json.Null();
+  }
   json.Key("joining").Raw(JoiningJson(question, *joining)).Close('}');
   return json.Take();
 }

@@ -26,6 +26,7 @@ class Finder {
     const CatheterRing ring = FindCatheterRing(polar, out_.too_bright);
     out_.catheter_mm = ring.edge * polar.step_mm;
     out_.blind_mm = ring.still * polar.step_mm;
+    out_.ring_down = RingDownOf(polar, out_.too_bright, ring.edge);
     Begin(ring.still);
   }
   // Over frames `from` to `last` only, with what was learnt from all of them.
@@ -36,7 +37,9 @@ class Finder {
 
   Result<Borders> Run(const std::stop_token& stop, const std::function<void()>& one_more) {
     rule_.levels = FirstLevels(polar_, out_.too_bright, rule_.first);
-    rule_.blood_still = static_cast<float>(rule_.levels.blood - 25.0 * static_cast<double>(kFlicker));
+    // A channel's blood is seen near the catheter alone; elsewhere what is darkest may be media or shadow.
+    rule_.levels.blood = std::clamp(static_cast<double>(out_.ring_down.rest_mean), rule_.levels.blood, std::max(rule_.levels.blood, rule_.levels.plaque - 20.0));
+    rule_.blood_still = std::max(static_cast<float>(rule_.levels.blood - 25.0 * static_cast<double>(kFlicker)), std::min(out_.ring_down.rest_still, static_cast<float>(rule_.levels.plaque) - 40.0f));
     for (int sweep = 0; sweep < kSweeps; ++sweep) {
       out_.learnt[static_cast<std::size_t>(sweep)] = {rule_.levels, rule_.blood_still};
       if (!Sweep(sweep, stop, one_more)) return Error{"stopped", "", "", Fault::kInput};
@@ -66,6 +69,7 @@ class Finder {
 
  private:
   void Begin(int still) {
+    rule_.ring = &out_.ring_down;
     rule_.first = std::max(2, still + 1);
     rule_.media = std::max(2, static_cast<int>(kMediaBand / polar_.step_mm + 0.5));
   }
@@ -97,7 +101,7 @@ class Finder {
       for (int frame = from_ + first; frame <= last_ && !stop.stop_requested(); frame += 2) {
         BorderFrame& before = before_[static_cast<std::size_t>(frame)];
         MeanOverFrames(polar_, out_.too_bright, frame, mean);
-        before = WithShadows(polar_, rule_.levels, mean, before);
+        before = WithShadows(polar_, rule_, mean, before);
         out_.frames[static_cast<std::size_t>(frame)] = before;
       }
     };

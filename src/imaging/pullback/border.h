@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "imaging/pullback/polar.h"
+#include "imaging/pullback/ring_down.h"
 #include "measure/result.h"
 
 namespace fairlead {
@@ -41,6 +42,7 @@ struct Borders {
   double step_mm = 0.0;
   double catheter_mm = 0.0;                      // radius of the dark disc or bright ring in the middle
   double blind_mm = 0.0;                         // nearer than this ring-down hides everything
+  RingDown ring_down;                            // of the whole pullback
   double spill_mm = 0.0;                         // by which the lumen was widened: bright spills over dark
   GreyLevels levels;                             // of the whole pullback
   // What each sweep went by: its levels, and what blood is worth where it is still. A person's points change neither.

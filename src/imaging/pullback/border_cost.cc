@@ -12,6 +12,9 @@ namespace {
 
 constexpr double kShadowDrop = 35.0;             // grey levels below what is usual behind the wall
 constexpr float kExpected = 4.0f;                // samples that this expectation weighs
+constexpr double kWireFrom = 0.3, kWireTo = 0.6; // mm beyond ring-down where the shadow of a wire at the catheter lies already; chosen
+constexpr double kDarkerThanBlood = 20.0;        // grey levels: shadow and not blood; chosen
+constexpr int kWireWidth = 2;                    // rays on each side that its echo spreads over
 constexpr float kClearBand = 14.0f;              // grey levels by which the band is darker than both sides; chosen
 constexpr int kTogether = 4;                     // rays on each side that say together whether it is
 constexpr float kContrast = 20.0f;               // grey levels that count 1
@@ -37,9 +40,18 @@ BorderCosts::BorderCosts(int depth)
 void CostsFromPicture(const Polar& polar, const CostRule& rule, BorderCosts& costs) {
   const int depth = polar.depth, first = rule.first, media = rule.media;
   const int wide = std::max(3, static_cast<int>(0.3 / polar.step_mm)), flank = std::max(3, static_cast<int>(0.2 / polar.step_mm));
-  SumAlong(costs.mean, depth, costs.sum_mean);
   const auto bright = static_cast<float>(rule.levels.adventitia + 8.0);  // calcium is no better wall than wall
-  for (std::size_t i = 0; i < costs.mean.size(); ++i) costs.still[i] = std::min(costs.mean[i], bright) - kFlicker * costs.still[i];
+  for (int ray = 0; ray < kAngles; ++ray) {
+    float* still = &costs.still[SampleAt(ray, 0, depth)];
+    float* mean = &costs.mean[SampleAt(ray, 0, depth)];
+    for (int i = 0; i < depth; ++i) {
+      const auto at = static_cast<std::size_t>(i);
+      still[i] = Unrung(std::min(mean[i], bright) - kFlicker * still[i], rule.ring->still[at], rule.blood_still);
+      // Blood between ring-down and tissue would look like the media's dark band.
+      mean[i] = Unrung(mean[i], rule.ring->mean[at], static_cast<float>(rule.levels.blood));
+    }
+  }
+  SumAlong(costs.mean, depth, costs.sum_mean);
   SumAlong(costs.still, depth, costs.sum_still);
   std::fill(costs.lumen.begin(), costs.lumen.end(), kNever);
   std::fill(costs.eem.begin(), costs.eem.end(), kNever);
@@ -49,15 +61,19 @@ void CostsFromPicture(const Polar& polar, const CostRule& rule, BorderCosts& cos
     const float* mean = &costs.sum_mean[row];
     for (int i = first + 1; i < depth - wide; ++i) {
       const int back = std::min(wide, i - first);
-      // Where ring-down leaves little to look at, blood is expected to look as elsewhere in the pullback.
-      const float before = (still[i] - still[i - back] + kExpected * rule.blood_still) / (static_cast<float>(back) + kExpected), after = (still[i + wide] - still[i]) / static_cast<float>(wide);
+      // Where ring-down leaves little to look at, blood is expected to look as elsewhere in the pullback: as much of it as
+      // of wall, so that the border lies half way up the step however near the catheter it is.
+      const float expected = std::max(kExpected, static_cast<float>(wide - back));
+      const float before = (still[i] - still[i - back] + expected * rule.blood_still) / (static_cast<float>(back) + expected), after = (still[i + wide] - still[i]) / static_cast<float>(wide);
       costs.lumen[SampleAt(ray, i, depth)] = -std::clamp((after - before) / kContrast, -2.0f, 8.0f);
     }
     for (int i = first + media + flank; i < depth - flank; ++i) {
       const float band = (mean[i - 1] - mean[i - media + 1]) / static_cast<float>(media - 2);
       const float outer = (mean[i + flank] - mean[i]) / static_cast<float>(flank);
       const float inner = (mean[i - media] - mean[i - media - flank]) / static_cast<float>(flank);
-      costs.eem[SampleAt(ray, i, depth)] = -std::clamp((outer - band) / kContrast, -1.0f, 2.0f) - std::clamp((inner - band) / kContrast, -1.0f, 2.0f);
+      // Inside the media lies tissue, which is still: a dark band behind blood is none.
+      const float tissue = (still[i - media] - still[i - media - flank]) / static_cast<float>(flank) - rule.blood_still;
+      costs.eem[SampleAt(ray, i, depth)] = -std::clamp((outer - band) / kContrast, -1.0f, 2.0f) - std::clamp(std::min(inner - band, tissue) / kContrast, -1.0f, 2.0f);
     }
   }
 }
@@ -80,9 +96,11 @@ void CostsFromPoints(const Polar& polar, const std::vector<BorderPoint>& points,
   }
 }
 
-BorderFrame WithShadows(const Polar& polar, const GreyLevels& levels, const std::vector<float>& mean_grey, const BorderFrame& borders) {
+BorderFrame WithShadows(const Polar& polar, const CostRule& rule, const std::vector<float>& mean_grey, const BorderFrame& borders) {
+  const GreyLevels& levels = rule.levels;
   BorderFrame result = borders;
-  std::vector<float> behind(kAngles), wall(kAngles);
+  std::vector<float> behind(kAngles), wall(kAngles), close(kAngles);
+  const double begins = rule.first * polar.step_mm;
   const auto mean = [&](int ray, double from_mm, double to_mm) {
     const int from = std::clamp(static_cast<int>(from_mm / polar.step_mm), 0, polar.depth - 2);
     const int to = std::clamp(static_cast<int>(to_mm / polar.step_mm), from + 1, polar.depth - 1);
@@ -94,6 +112,7 @@ BorderFrame WithShadows(const Polar& polar, const GreyLevels& levels, const std:
     const auto k = static_cast<std::size_t>(ray);
     behind[k] = mean(ray, static_cast<double>(borders.eem[k]) + 0.15, static_cast<double>(borders.eem[k]) + 1.0);
     wall[k] = mean(ray, static_cast<double>(borders.lumen[k]) + 0.02, static_cast<double>(borders.lumen[k]) + 0.3);
+    close[k] = mean(ray, begins + kWireFrom, begins + kWireTo);
   }
   const double usual_behind = std::max(ShareBelow(behind, 0.7), levels.adventitia - 15.0), usual_wall = levels.plaque;
   for (int ray = 0; ray < kAngles; ++ray) {
@@ -101,6 +120,12 @@ BorderFrame WithShadows(const Polar& polar, const GreyLevels& levels, const std:
     result.eem_seen[k] = static_cast<double>(behind[k]) > usual_behind - kShadowDrop ? 1 : 0;
     const bool dark_wall = static_cast<double>(wall[k]) < usual_wall - kShadowDrop;
     result.lumen_seen[k] = dark_wall && result.eem_seen[k] == 0 ? 0 : 1;
+  }
+  // A wire at the catheter: its echo looks like a border, and the border behind it is hidden.
+  for (int ray = 0; ray < kAngles; ++ray) {
+    const auto k = static_cast<std::size_t>(ray);
+    if (result.eem_seen[k] != 0 || static_cast<double>(close[k]) > levels.blood - kDarkerThanBlood) continue;
+    for (int offset = -kWireWidth; offset <= kWireWidth; ++offset) result.lumen_seen[static_cast<std::size_t>((ray + offset + kAngles) % kAngles)] = 0;
   }
   return result;
 }

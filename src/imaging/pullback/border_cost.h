@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "imaging/pullback/border.h"
+#include "imaging/pullback/ring_down.h"
 
 namespace fairlead {
 
@@ -23,6 +24,7 @@ struct BorderCosts {
 struct CostRule {
   GreyLevels levels;
   float blood_still = 0.0f;
+  const RingDown* ring = nullptr;                // of the pullback
   int first = 2;                                 // sample from which anything is looked at
   int media = 6;                                 // samples of the dark band
 };
@@ -36,7 +38,7 @@ void CostsFromPoints(const Polar& polar, const std::vector<BorderPoint>& points,
 
 // Which rays of a frame are hidden: behind calcium, stent struts and wires there is nothing, far darker than what is usual
 // behind the wall. `borders` as they stand; the answer has their distances. `mean`: its picture.
-BorderFrame WithShadows(const Polar& polar, const GreyLevels& levels, const std::vector<float>& mean, const BorderFrame& borders);
+BorderFrame WithShadows(const Polar& polar, const CostRule& rule, const std::vector<float>& mean, const BorderFrame& borders);
 
 // On which rays the media stands out along `eem` (samples): over nine rays together the band is darker than the tissue on both
 // sides. Where a person set it, it is taken for clear.

@@ -12,6 +12,7 @@
 namespace fairlead {
 namespace {
 
+constexpr double kEdgeFrom = 0.04, kEdgeWide = 0.06;  // mm behind the border; chosen: past the step itself
 constexpr double kSpeckleDecibels = 5.57;        // sd of the logarithm of a Rayleigh envelope: pi / sqrt(24) * 20 / ln 10
 
 struct Speckle {
@@ -52,6 +53,25 @@ Speckle SpeckleBehindTheWall(const Polar& polar, const Borders& borders) {
   return found;
 }
 
+// How bright the wall is where it begins: often brighter than the plaque behind it. At least the plaque's level.
+double EdgeLevel(const Polar& polar, const Borders& borders) {
+  std::vector<float> edge, mean(static_cast<std::size_t>(kAngles) * static_cast<std::size_t>(polar.depth));
+  const int step = std::max(1, polar.frames / 20), from = std::max(1, static_cast<int>(kEdgeFrom / polar.step_mm + 0.5)), wide = std::max(1, static_cast<int>(kEdgeWide / polar.step_mm + 0.5));
+  for (int frame = 0; frame < polar.frames; frame += step) {
+    MeanOverFrames(polar, borders.too_bright, frame, mean);
+    const BorderFrame& now = borders.frames[static_cast<std::size_t>(frame)];
+    for (int ray = 0; ray < kAngles; ray += 2) {
+      const auto k = static_cast<std::size_t>(ray);
+      const int first = static_cast<int>(static_cast<double>(now.lumen[k]) / polar.step_mm + 0.5) + from;
+      if (now.lumen_seen[k] == 0 || first + wide >= polar.depth) continue;
+      float sum = 0.0f;
+      for (int i = first; i < first + wide; ++i) sum += mean[SampleAt(ray, i, polar.depth)];
+      edge.push_back(sum / static_cast<float>(wide));
+    }
+  }
+  return std::max(borders.levels.plaque, ShareBelow(std::move(edge), 0.5));
+}
+
 // Greys of the four layers, gathered frame by frame.
 struct Layers {
   std::vector<float> blood, restless, plaque, media, adventitia;
@@ -83,6 +103,7 @@ GreyLevels FirstLevels(const Polar& polar, const std::vector<bool>& too_bright, 
 
 LevelsFound LevelsBetween(const Polar& polar, const Borders& borders, const LevelsFound& before, int first, int media, bool by_seen) {
   Layers layers;
+  const RingDown& ring = borders.ring_down;
   const std::size_t size = static_cast<std::size_t>(kAngles) * static_cast<std::size_t>(polar.depth);
   std::vector<float> mean(size), change(size);
   const int step = std::max(1, polar.frames / 40);
@@ -96,7 +117,8 @@ LevelsFound LevelsBetween(const Polar& polar, const Borders& borders, const Leve
       const int lumen = static_cast<int>(static_cast<double>(now.lumen[k]) / polar.step_mm), eem = static_cast<int>(static_cast<double>(now.eem[k]) / polar.step_mm);
       for (int i = first; i < std::min(polar.depth, eem + 30); ++i) {
         const float v = mean[SampleAt(ray, i, polar.depth)];
-        if (i < lumen - 2) layers.blood.push_back(v), layers.restless.push_back(v - kFlicker * change[SampleAt(ray, i, polar.depth)]);
+        const auto at = static_cast<std::size_t>(i);
+        if (i < lumen - 2) layers.blood.push_back(v - ring.mean[at]), layers.restless.push_back(v - kFlicker * change[SampleAt(ray, i, polar.depth)] - ring.still[at]);
         else if (i > lumen + 3 && i < eem - media - 2) layers.plaque.push_back(v);
         else if (i >= eem - media + 2 && i < eem - 2) layers.media.push_back(v);
         else if (i > eem + 3) layers.adventitia.push_back(v);
@@ -118,7 +140,7 @@ LevelsFound LevelsBetween(const Polar& polar, const Borders& borders, const Leve
 double SpillOf(const Polar& polar, const Borders& borders) {
   const Speckle speckle = SpeckleBehindTheWall(polar, borders);
   if (speckle.sd < 4.0 || speckle.half_mm <= 0.0) return 0.0;
-  const double decibels = std::clamp((borders.levels.plaque - borders.levels.blood) * kSpeckleDecibels / speckle.sd, 0.0, 40.0);
+  const double decibels = std::clamp((EdgeLevel(polar, borders) - borders.levels.blood) * kSpeckleDecibels / speckle.sd, 0.0, 40.0);
   const double field = speckle.half_mm / 1.1774, power = field / std::numbers::sqrt2;   // Gaussian: alike by half at 1.1774 sd
   const double dark = std::pow(10.0, -decibels / 10.0), share = (std::sqrt(dark) - dark) / std::max(1e-9, 1.0 - dark);
   double low = -4.0, high = 0.0;

@@ -14,7 +14,9 @@ constexpr double kRidingReach = 0.45;        // mm from the catheter's wall in w
 constexpr double kBehind = 1.0;              // mm behind an echo that are looked at for a shadow, or what the picture holds,
 constexpr double kBehindAtLeast = 0.4;       // but no less than this
 constexpr int kBeside = 5;                   // rays to each side (14 degrees): wider shadows are calcium
-constexpr int kApart = 9;                    // rays (25 degrees) that a second wire lies away from the first
+constexpr int kOwnEcho = 4;                  // rays (11 degrees) on each side over which the first wire's echo spreads
+constexpr float kNearTheFirst = 0.3f;        // score by which a place beside them is the less likely a second wire; chosen
+constexpr float kJump = 12.0f;                // price of a turn at once: three frames' worth of a wire's score; chosen
 constexpr float kStep = 0.35f;               // price of a ray's step between frames, squared
 constexpr int kReach = 5;                    // rays between neighbouring frames (14 degrees)
 constexpr double kSeen = 1.6;                // score, averaged over five frames, from which a wire is seen
@@ -54,12 +56,33 @@ Score ScoreFrame(const Polar& polar, const Borders& borders, int frame, bool rid
     raw.value[k] = best;
   }
   Score narrow = raw;  // what also holds beside it is no wire
+  narrow.alone = raw.value;
   for (int ray = 0; ray < kAngles; ++ray) {
     float beside = 0.0f;
     for (const int offset : {-kBeside, 1 - kBeside, kBeside - 1, kBeside}) beside = std::max(beside, raw.value[static_cast<std::size_t>(Wrapped(ray + offset))]);
     narrow.value[static_cast<std::size_t>(ray)] -= beside;
   }
   return narrow;
+}
+
+// A second wire near the first: what stands beside it on the first one's rays is that one's echo and says nothing against it.
+void FreeOfTheFirst(Score& score, int middle) {
+  const auto of_the_first = [&](int ray) { return std::min(Wrapped(ray - middle), Wrapped(middle - ray)) <= kOwnEcho; };
+  for (int offset = -kOwnEcho - kBeside; offset <= kOwnEcho + kBeside; ++offset) {
+    const int ray = Wrapped(middle + offset);
+    const auto k = static_cast<std::size_t>(ray);
+    if (of_the_first(ray)) {
+      score.value[k] -= 3.0f;
+      continue;
+    }
+    float beside = 0.0f;
+    for (const int away : {-kBeside, 1 - kBeside, kBeside - 1, kBeside}) {
+      // Calcium goes on beyond the first wire's echo: there it is looked at instead.
+      const int beyond = offset > 0 ? middle - kOwnEcho - 1 : middle + kOwnEcho + 1;
+      beside = std::max(beside, score.alone[static_cast<std::size_t>(Wrapped(of_the_first(ray + away) ? beyond : ray + away))]);
+    }
+    score.value[k] = score.alone[k] - beside - kNearTheFirst;
+  }
 }
 
 // The best path over frames; -1 a frame where nothing is allowed cannot happen, scores are finite.
@@ -69,12 +92,16 @@ std::vector<int> BestPath(const std::vector<Score>& scores) {
   std::array<float, kAngles> sum = scores.front().value;
   for (std::size_t f = 1; f < frames; ++f) {
     std::array<float, kAngles> next{};
+    // Where the catheter leaves one space for another, or the heart turns it, everything round it turns at once.
+    const int far = static_cast<int>(std::max_element(sum.begin(), sum.end()) - sum.begin());
+    const float jumped = sum[static_cast<std::size_t>(far)] - kJump;
     for (int ray = 0; ray < kAngles; ++ray) {
       float best = -1e30f;
       for (int step = -kReach; step <= kReach; ++step) {
         const float value = sum[static_cast<std::size_t>(Wrapped(ray + step))] - kStep * static_cast<float>(step * step);
         if (value > best) best = value, came[f][static_cast<std::size_t>(ray)] = static_cast<std::int8_t>(step);
       }
+      if (jumped > best) best = jumped, came[f][static_cast<std::size_t>(ray)] = static_cast<std::int8_t>(std::remainder(far - ray, kAngles));
       next[static_cast<std::size_t>(ray)] = best + scores[f].value[static_cast<std::size_t>(ray)];
     }
     sum = next;
@@ -164,7 +191,7 @@ Wires FindWires(const Polar& polar, const WireScores& scores, const std::vector<
   own = scores.second;
   for (std::size_t f = 0; f < own.size() && !wires.riding.frames.empty(); ++f) {
     const int middle = static_cast<int>(std::lround(wires.riding.frames[f].angle_deg / 360.0 * kAngles));
-    for (int offset = -kApart; offset <= kApart; ++offset) own[f].value[static_cast<std::size_t>(Wrapped(middle + offset))] -= offset * offset > 9 ? 0.7f : 3.0f;
+    FreeOfTheFirst(own[f], middle);
   }
   wires.second = Track(polar, own, clicks, true);
   return wires;

@@ -36,6 +36,7 @@ struct WireClick {
 // How much each ray of a frame looks like a wire, and where: what following it from frame to frame starts from.
 struct WireScore {
   std::array<float, kAngles> value{}, sample{};
+  std::array<float, kAngles> alone{};          // before what stands beside it is taken off
 };
 struct WireScores {
   std::vector<WireScore> riding, second;       // one a frame each

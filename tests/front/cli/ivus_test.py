@@ -80,6 +80,13 @@ class Pullback(unittest.TestCase):
         self.assertEqual(said.returncode, 1)
         self.assertIn("none of \"lumen\", \"media\" and \"stent\"", said.stderr)
 
+    def test_a_phantom_is_as_large_as_asked_for(self):
+        file, _ = phantom(self.folder, "--frames", 2, "--size", 512)
+        self.assertGreater(file.stat().st_size, 2 * 512 * 512)
+        answer = self.read(file)
+        self.assertAlmostEqual(answer["pixel_mm"][0], 10.0 / 512, places=6)
+        self.assertNotEqual(run("phantom", "ivus", "--size", 12, "-o", self.folder).returncode, 0)
+
     def test_missing_calibration_is_said_and_asked_for(self):
         file, _ = phantom(self.folder, "--frames", 6, "--uncalibrated")
         said = run("ivus", file)

@@ -51,6 +51,21 @@ TEST(Borders, AgreeWithTheTruthOfATypicalPullback) {
   }
 }
 
+// The channel is little wider than the catheter: its border lies in ring-down. Area within the aim's bias and one sd.
+TEST(Borders, AreFoundWhereAChannelLiesInRingDown) {
+  for (const char* scene : {"plaque", "outside"}) {
+    SCOPED_TRACE(scene);
+    const auto typical = InventPullback(OrderOf(scene, Grade::kTypical, 419, 20, 300));
+    const Mean mean = MeanOf(*typical, Found(*typical));
+    EXPECT_GE(mean.lumen, 0.88);
+    EXPECT_NEAR(mean.lumen_area, 0.0, 0.08);
+    const auto poor = InventPullback(OrderOf(scene, Grade::kPoor, 419, 20, 300));
+    const Mean worse = MeanOf(*poor, Found(*poor));
+    EXPECT_GE(worse.lumen, 0.80);
+    EXPECT_NEAR(worse.lumen_area, 0.0, 0.15);
+  }
+}
+
 TEST(Borders, FindTheCatheterAndItsRingDown) {
   const auto made = InventPullback(OrderOf("plaque", Grade::kTypical, 5, 12, 240));
   const Borders borders = Found(*made);

@@ -6,7 +6,9 @@ import * as view from "../appraise/desk";
 import { open, say, sourceOf, write } from "../state/store";
 import { chance, countOf, figure, numberIn, reading as readingWords } from "../words/number";
 import * as desk from "./desk";
+import { useFitBeside } from "./fit-beside";
 import { Follows } from "./follows";
+import { WillNotMeet } from "./two-wires";
 import { AlongVessel } from "./along-vessel";
 import * as kept from "./kept";
 import { factOf, offers, type Offer } from "./offers";
@@ -92,6 +94,7 @@ function Here() {
           <Row words="Tissue to the second wire" value={section.tissue_mm} unit="mm" none={section.second_wire === null ? "no second wire found" : "wire not seen here"} />
         </tbody>
       </table>
+      {desk.reading.value !== null && desk.reading.value.heart === null && <p class="dim small">The heart's beat does not stand out in this pullback.</p>}
       {arcs.length > 0 && <p class="dim small">Not seen: {arcs.map((each) => `${figure(each.to_deg - each.from_deg, 0)}° ${kWhyWords[each.why]}`).join(", ")}.</p>}
     </section>
   );
@@ -235,8 +238,9 @@ function Offers() {
   );
 }
 
-function TwoWires() {
-  return <><Spaces />{desk.reading.value && <section aria-label="What follows"><Follows /></section>}</>;
+function TwoWires({ asked }: { readonly asked: boolean }) {
+  useFitBeside();
+  return <>{asked && <WillNotMeet />}<Spaces />{desk.reading.value && <section aria-label="What follows"><Follows titled={!asked} /></section>}</>;
 }
 
 export function PullbackBench() {
@@ -251,11 +255,11 @@ export function PullbackBench() {
       {desk.pixelKnown.value && <Progress />}
       {desk.trouble.value !== "" && <p class="bench-trouble" role="alert"><span aria-hidden="true">▲</span> {desk.trouble.value}</p>}
       <SpeedForm />
-      {askedOfTwo && <TwoWires />}
+      {askedOfTwo && <TwoWires asked />}
       <Here />
       <StentFound />
       <Offers />
-      {!askedOfTwo && <TwoWires />}
+      {!askedOfTwo && <TwoWires asked={false} />}
       <AlongVessel />
     </section>
   );

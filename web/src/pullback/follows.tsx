@@ -53,14 +53,15 @@ function TypedVessel({ answer }: { readonly answer: JoiningAnswer }) {
   );
 }
 
-export function Follows() {
+// `titled`: else the short answer above says it.
+export function Follows({ titled }: { readonly titled: boolean }) {
   const answer = desk.joining.value;
   if (answer === null) return null;
   const { joining } = answer;
   const sizes = joining.sizes_the_rule_allows;
   return (
     <div class="follows">
-      <h3 class="follow-title">{joining.title}</h3>
+      <h3 class="follow-title">{titled ? joining.title : "What follows"}</h3>
       <p>{joining.meaning}</p>
       <div class="follow-sizes">
         <Scale answer={answer} />

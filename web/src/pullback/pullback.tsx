@@ -152,7 +152,7 @@ function AlongBar() {
       <button type="button" onClick={() => view.step(1)} aria-label="One frame on">›</button>
       <label class="cut-angle">Cut at <input type="range" min={0} max={179} value={desk.cut.value % 180} aria-label="Angle of the cut, degrees" onInput={(event) => { desk.cut.value = Number(event.currentTarget.value); }} /> <span class="figures">{desk.cut.value % 180}°</span></label>
       {heart && <button type="button" onClick={next} aria-label="Next frame with the heart at rest">At rest ›</button>}
-      <span class="dim small">{heart ? `heart about ${figure(heart.beats_per_min, 0)} a minute, from the pictures; white ticks: at rest` : desk.reading.value ? "the heart's beat does not stand out" : ""}</span>
+      <span class="dim small">{heart ? `heart about ${figure(heart.beats_per_min, 0)} a minute, from the pictures; white ticks: at rest` : ""}</span>
     </div>
   );
 }

@@ -33,7 +33,7 @@ export type Joining = Parsed<typeof joining>;
 const loose = maybe(object({ value: number, sd: maybe(number) }));
 export const joiningAnswer = object({
   frame: count, vessel: maybe(object({ eem_min_mm: loose, eem_max_mm: loose, calcium_arc_deg: maybe(number) })),
-  tissue_mm: loose, thin_part_mm: loose, joining,
+  tissue_mm: loose, thin_part_mm: loose, thin_frames: fallback(maybe(object({ first: count, last: count })), null), joining,
 });
 export type JoiningAnswer = Parsed<typeof joiningAnswer>;
 const stent = object({

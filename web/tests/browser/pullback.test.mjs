@@ -27,6 +27,11 @@ const fact = async (name) => (await get(`/api/cases/${id}`)).facts.find((each) =
 const bench = () => page.getByRole("region", { name: "Pullback, read", exact: true });
 const along = () => page.getByRole("slider", { name: "Along the pullback", exact: true });
 const tool = (name) => page.getByRole("toolbar", { name: "Tools" }).getByRole("button", { name, exact: true });
+// With the page's own button: canvases are painted anew by it.
+const themed = async (next) => {
+  if ((await page.evaluate(() => document.documentElement.dataset.theme ?? "dark")) !== next) await page.getByRole("button", { name: `Change to the ${next} theme`, exact: true }).click();
+  await becomes(() => page.evaluate(() => document.documentElement.dataset.theme ?? "dark"), next);
+};
 const settled = () => page.locator(".pullback-bench[aria-busy=false]").waitFor();
 
 before(async () => {
@@ -99,18 +104,25 @@ test("the cut turns without asking the engine", async () => {
 });
 
 test("what follows is worked out from the measured odds, and a reader's mark wins and stands in the journal", async () => {
+  const answer = bench().getByRole("region", { name: "Why will they not meet?", exact: true });
   const follows = bench().getByRole("region", { name: "What follows" });
   // The demo's scene: the catheter in plaque, the far wire beyond the media.
-  await follows.getByText("near wire in plaque, far wire outside", { exact: true }).waitFor();
+  await answer.getByText("near wire in plaque, far wire outside", { exact: true }).waitFor();
+  assert.ok((await answer.locator("svg .second.outside").count()) >= 1, "the second wire's depth is drawn, dashed beyond the media");
+  assert.equal(await answer.locator("svg rect.thin").count(), 1, "the thin part is marked");
+  const go = answer.getByRole("button", { name: /^Go to the thinnest tissue/ });
+  if ((await go.count()) > 0) await go.click();
+  await answer.getByText("of tissue, where it is thinnest", { exact: false }).waitFor();
+  assert.match(await answer.textContent(), /Where.*inside the media.*outside the media.*Apart.*mm of tissue.*Balloon.*up to \d\.\d\d mm/);
   assert.ok((await follows.locator("svg .balloon").count()) >= 1, "the size that the rule allows is drawn to scale");
   await bench().getByRole("group", { name: "Far wire, as you see it" }).getByRole("radio", { name: "plaque", exact: true }).click();
-  await follows.getByText("both wires in plaque", { exact: true }).waitFor();
+  await answer.getByText("both wires in plaque", { exact: true }).waitFor();
   const stored = await fact("far_wire_space_ivus");
   assert.equal(stored.value, "plaque");
   assert.equal(stored.mark, "read");
   assert.match(stored.origin.image, /^[0-9a-f]{64}$/);
   await bench().getByRole("group", { name: "Far wire, as you see it" }).getByRole("radio", { name: "as measured", exact: true }).click();
-  await follows.getByText("near wire in plaque, far wire outside", { exact: true }).waitFor();
+  await answer.getByText("near wire in plaque, far wire outside", { exact: true }).waitFor();
   assert.equal((await fact("far_wire_space_ivus")).value, null);
 });
 
@@ -231,7 +243,7 @@ test("it reads well on both screens, in both themes, and breaks no rule of acces
   for (const [width, height] of [[1920, 1080], [1024, 768]]) {
     await page.setViewportSize({ width, height });
     for (const theme of ["dark", "light"]) {
-      await page.evaluate((next) => { document.documentElement.dataset.theme = next; }, theme);
+      await themed(theme);
       await page.screenshot({ path: pictureFile(`pullback-${width}${theme === "dark" ? "" : "-light"}.png`) });
       await page.evaluate(kAxe);
       const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"] }));
@@ -244,7 +256,7 @@ test("it reads well on both screens, in both themes, and breaks no rule of acces
     }
   }
   await page.setViewportSize({ width: 1920, height: 1080 });
-  await page.evaluate(() => { document.documentElement.dataset.theme = "dark"; });
+  await themed("dark");
 });
 
 test("without the size of a pixel nothing is measured until it is typed", async () => {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
 import { frameAt, layout, markedSpace, runs } from "../../src/pullback/along";
+import { laneFill, lanePath, laneScale, lanesOf } from "../../src/pullback/lanes";
 import { marks, type Shown } from "../../src/pullback/marks";
 import { rescaled, together } from "../../src/pullback/laid";
 import { factOf, offers } from "../../src/pullback/offers";
@@ -46,6 +47,37 @@ describe("round the catheter", () => {
     const border = circle(1);
     border[0] = 2;
     expect(distanceAt(border, 360 - 360 / 256)).toBeCloseTo(1.5, 9);
+  });
+});
+
+describe("both wires lengthwise", () => {
+  const wire = { angle_deg: 90, distance_mm: 1.5, margin: 1, seen: true };
+  const ranges = [
+    { first: 0, last: 1, media_share: 1, seen_share: 1, catheter_inside: 0.95, wire_inside: 0.9, catheter_side: "inside" as const, wire_side: "inside" as const },
+    { first: 2, last: 4, media_share: 1, seen_share: 1, catheter_inside: 0.95, wire_inside: 0.1, catheter_side: "inside" as const, wire_side: "outside" as const },
+  ];
+  const found = { ...reading, frames: 5, ranges, sections: [0, 1, 2, 3, 4].map((frame) => section(frame, frame === 3 ? { second_wire: { ...wire, seen: false }, tissue_mm: null } : { second_wire: wire, tissue_mm: value(0.5) })) };
+  it("where the wire is not seen there is a gap, and what is told of its space changes how it is drawn", () => {
+    const lanes = lanesOf(found, null);
+    expect(lanes.wire.map((each) => [each.space, each.line.map((point) => point[0])])).toEqual([["inside", [0, 1, 2]], ["outside", [2]], ["outside", [4]]]);
+    // Media at 2 mm, channel at 1 mm from the axis: 1 mm behind the channel's border.
+    expect(lanes.media.map((piece) => piece.map((point) => point[1]))).toEqual([[1, 1, 1], [1]]);
+    expect(lanes.deep_mm).toBeGreaterThanOrEqual(1);
+  });
+  it("a reader's mark wins along the whole pullback", () => {
+    expect(lanesOf(found, "outside").wire.every((each) => each.space === "outside")).toBe(true);
+  });
+  it("beside the vessel no media is drawn: what is seen there is not the vessel's own", () => {
+    const beside = { ...found, ranges: ranges.map((each) => ({ ...each, catheter_side: "outside" as const })) };
+    expect(lanesOf(beside, null).media).toEqual([]);
+  });
+  it("depth goes down from the channel's border, frames from left to right", () => {
+    const scale = laneScale(10, 2, 100, 10, 90);
+    expect(scale.x(0)).toBe(5);
+    expect(scale.y(0)).toBe(10);
+    expect(scale.y(2)).toBe(90);
+    expect(lanePath([[0, 0], [1, 1]], scale)).toBe("M5,10L15,50");
+    expect(laneFill([[0, 1], [1, 1]], scale)).toBe("M5,10L5,50L15,50L15,10Z");
   });
 });
 
