@@ -21,6 +21,7 @@ constexpr float kStep = 0.35f;               // price of a ray's step between fr
 constexpr int kReach = 5;                    // rays between neighbouring frames (14 degrees)
 constexpr double kSeen = 1.6;                // score, averaged over five frames, from which a wire is seen
 constexpr double kFoundShare = 0.25;         // of the frames in which a wire must be seen to be claimed
+constexpr double kClaimedApart = 25.0;       // degrees from the first wire: nearer ones are followed, but claim nothing alone; chosen
 constexpr double kSecondBegins = 0.2;        // mm from the catheter's wall: nearer is ring-down
 constexpr double kAxialSd = 0.05;            // mm: place of an echo's near side
 
@@ -131,7 +132,19 @@ std::vector<bool> SeenAlong(const std::vector<Score>& scores, const std::vector<
   return seen;
 }
 
-WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vector<WireClick>& clicks, bool second) {
+// Frames in which it is seen away from the first wire: beside that one a wire is followed, but none is claimed from there alone.
+double SeenApart(const std::vector<bool>& seen, const std::vector<int>& path, const WireTrack* first) {
+  double count = 0.0;
+  for (std::size_t f = 0; f < seen.size(); ++f) {
+    const bool beside = first != nullptr && !first->frames.empty() && std::abs(std::remainder(first->frames[f].angle_deg - path[f] * 360.0 / kAngles, 360.0)) <= kClaimedApart;
+    if (seen[f] && !beside) count += 1.0;
+  }
+  return count;
+}
+
+WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vector<WireClick>& clicks, const WireTrack* first) {
+  const bool second = first != nullptr;
+
   bool clicked = false;
   for (const WireClick& click : clicks) {
     if (click.second != second || click.frame < 0 || click.frame >= polar.frames) continue;
@@ -140,7 +153,7 @@ WireTrack Track(const Polar& polar, std::vector<Score>& scores, const std::vecto
   }
   const std::vector<int> path = BestPath(scores);
   const std::vector<bool> seen = SeenAlong(scores, path);
-  if (!clicked && static_cast<double>(std::ranges::count(seen, true)) < kFoundShare * static_cast<double>(path.size())) return {};
+  if (!clicked && SeenApart(seen, path, first) < kFoundShare * static_cast<double>(path.size())) return {};
   WireTrack track;
   for (std::size_t f = 0; f < path.size(); ++f) {
     // The middle of the echo between rays: weights above the frame's usual score.
@@ -187,13 +200,13 @@ void ScoreSecondWire(const Polar& polar, const Borders& borders, const std::vect
 Wires FindWires(const Polar& polar, const WireScores& scores, const std::vector<WireClick>& clicks) {
   Wires wires;
   std::vector<Score> own = scores.riding;
-  wires.riding = Track(polar, own, clicks, false);
+  wires.riding = Track(polar, own, clicks, nullptr);
   own = scores.second;
   for (std::size_t f = 0; f < own.size() && !wires.riding.frames.empty(); ++f) {
     const int middle = static_cast<int>(std::lround(wires.riding.frames[f].angle_deg / 360.0 * kAngles));
     FreeOfTheFirst(own[f], middle);
   }
-  wires.second = Track(polar, own, clicks, true);
+  wires.second = Track(polar, own, clicks, &wires.riding);
   return wires;
 }
 
