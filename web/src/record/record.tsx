@@ -2,7 +2,7 @@
 // Record: the report as it will print, what is missing with a way to it, words of one's own, signing, taking away.
 import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
-import { caseId, drawer, goTo, news, past, say, sentence, writer, write } from "../state/store";
+import { caseId, drawer, goTo, news, open, past, say, sentence, writer, write } from "../state/store";
 import { typed } from "../run/typed";
 import { getJson, postJson } from "../wire/engine";
 import { anything } from "../wire/parse";
@@ -165,6 +165,8 @@ function OwnWords({ section }: { readonly section: Section }) {
 export function Record() {
   const id = caseId.value;
   const heard = news.value;
+  // An entry of this page is known by its answer, also where the stream does not run yet.
+  const known = heard + (open.value?.seq ?? 0);
   useEffect(() => {
     const asking = new AbortController();
     if (report.value?.case !== id) report.value = null;
@@ -192,12 +194,12 @@ export function Record() {
       <div class="record-side">
         <section class="pane" aria-labelledby="gaps-head"><h2 id="gaps-head">{gaps.length === 0 ? "Complete" : `${countOf(gaps.length, "item", "items")} not recorded`}</h2><Gaps gaps={gaps} /></section>
         <SignPane shown={shown} id={id} />
-        <ChoosePane key={`choose ${id}`} id={id} heard={heard} />
-        <LessonPane key={`lesson ${id}`} id={id} heard={heard} />
+        <ChoosePane key={`choose ${id}`} id={id} heard={known} />
+        <LessonPane key={`lesson ${id}`} id={id} heard={known} />
         <Take id={id} />
         <TakeFacts key={`facts ${id}`} id={id} />
         <WholeCase key={`whole ${id}`} id={id} />
-        <LookPane key={`look ${id}`} id={id} heard={heard} />
+        <LookPane key={`look ${id}`} id={id} heard={known} />
       </div>
     </div>
   );
