@@ -71,6 +71,7 @@ std::vector<CaseImage> ImagesIn(const State& state) {
 }
 std::vector<std::string> HashesIn(const std::vector<CaseImage>& images) {
   std::vector<std::string> hashes;
+  hashes.reserve(images.size());
   for (const CaseImage& image : images) hashes.push_back(image.hash);
   return hashes;
 }
@@ -128,6 +129,7 @@ class Leaving {
     Raster raster{run.columns, run.rows, run.samples, {frame.begin(), frame.end()}};
     if (run.bits != 8) raster = RasterOf(run, frame, {}, std::max(run.columns, run.rows));
     std::vector<CoveredBox> covered;
+    covered.reserve(boxes.size());
     for (const MaskBox& box : boxes) covered.push_back({box.left, box.top, box.width, box.height});
     CoverBoxes(raster, covered);
     const std::string png = PngBytes(raster);

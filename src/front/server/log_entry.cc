@@ -73,7 +73,7 @@ class Planner {
     switch (line->what) {
       case LogLine::What::kEntry: return Write(std::move(line->data), line->at.value_or(request_.at.value_or(room_.now)), {});
       case LogLine::What::kUndo: return Undo();
-      case LogLine::What::kAmend: return Amend(std::move(*line));
+      case LogLine::What::kAmend: return Amend(*line);
       case LogLine::What::kWithdraw: {
         auto index = Standing(state_, line->seq);
         if (!index.ok()) return index.error();
@@ -174,11 +174,11 @@ class Planner {
     return std::move(plan_);
   }
 
-  Result<LogPlan> Amend(LogLine line) {
+  Result<LogPlan> Amend(const LogLine& line) {
     auto index = line.seq > 0 ? Standing(state_, line.seq) : LastOfVerb(state_, line.data);
     if (!index.ok()) return index.error();
     const Entry& held = state_.entries[*index];
-    EntryData data = line.only_time ? held.data : std::move(line.data);
+    EntryData data = line.only_time ? held.data : line.data;
     if (KindName(data) != held.kind) return Error{"a " + held.kind + " entry cannot become a " + std::string(KindName(data)) + " entry", kWhere, "withdraw it and type the other"};
     return Write(std::move(data), line.at.value_or(held.at), OriginalOf(held));
   }

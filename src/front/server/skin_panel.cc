@@ -95,6 +95,7 @@ void WriteViews(JsonText& json, const CaseDose& dose) {
     view.here += here[i];
   }
   std::vector<ViewShare> views;
+  views.reserve(found.size());
   for (const auto& [where, view] : found) views.push_back(view);
   std::ranges::stable_sort(views, [](const ViewShare& a, const ViewShare& b) { return std::pair(a.here, a.kerma) > std::pair(b.here, b.kerma); });
   json.Key("views").Open('[');

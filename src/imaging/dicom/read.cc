@@ -75,6 +75,7 @@ class FrameWork {
   Status Run(int threads) {
     const int extra = std::min(threads, opened_.header.run.frames) - 1;
     std::vector<std::jthread> helpers;
+    helpers.reserve(static_cast<std::size_t>(std::max(extra, 0)));
     for (int i = 0; i < extra; ++i) helpers.emplace_back([this] { Work(); });
     Work();
     helpers.clear();  // joins

@@ -71,7 +71,7 @@ class Finder {
   void Begin(int still) {
     rule_.ring = &out_.ring_down;
     rule_.first = std::max(2, still + 1);
-    rule_.media = std::max(2, static_cast<int>(kMediaBand / polar_.step_mm + 0.5));
+    rule_.media = std::max(2, static_cast<int>(std::lround(kMediaBand / polar_.step_mm)));
   }
 
   // False: stopped.

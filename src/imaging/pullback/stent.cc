@@ -56,6 +56,7 @@ std::vector<Strut> StrutsIn(const WireScore& score, const std::vector<int>& wire
   }
   // Struts of one stent lie on one smooth ring: what stands far from the others' middle is another echo.
   std::vector<float> samples;
+  samples.reserve(kept.size());
   for (const Strut& each : kept) samples.push_back(each.sample);
   if (samples.size() < 3) return kept;
   std::ranges::nth_element(samples, samples.begin() + static_cast<std::ptrdiff_t>(samples.size() / 2));

@@ -101,7 +101,7 @@ class Chain {
     int s = static_cast<int>(std::min_element(total.begin(), total.end()) - total.begin());
     for (int l = straight_.lines - 1; l >= 0; --l) {
       chain[static_cast<std::size_t>(l)] = {Middle(s), Radius(s / middles_)};
-      const int w = from[static_cast<std::size_t>(l) * static_cast<std::size_t>(states) + static_cast<std::size_t>(s)];
+      const int w = static_cast<unsigned char>(from[static_cast<std::size_t>(l) * static_cast<std::size_t>(states) + static_cast<std::size_t>(s)]);
       s += (w / 3 - 1) * middles_ + w % 3 - 1;
     }
     return chain;

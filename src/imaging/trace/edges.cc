@@ -119,6 +119,7 @@ Edges FindEdges(const Picture& picture, std::span<const PixelPoint> course, doub
   const std::vector<SectionStart> chain = ChainOfEdges(straight, expected, most, AnchorsOf(clicks, course, normals));
   Edges edges;
   std::vector<double> radii;
+  radii.reserve(chain.size());
   for (const SectionStart& start : chain) radii.push_back(start.radius);
   edges.usual_radius = MedianOf(radii);
   const auto blur = edges.usual_radius >= 2.0 ? FindBlur(straight, chain) : std::nullopt;

@@ -165,7 +165,7 @@ void SetNarrowing(VesselTrace& trace, std::span<const HealthyStretch> healthy) {
   const Length pixel = trace.pixel->per_pixel;
   for (const TracedPoint& p : trace.points) profile.push_back({pixel * p.along_px, pixel * p.diameter_px, pixel * p.sd_px, Counts(p)});
   auto narrowing = NarrowingOf(profile, healthy);
-  if (narrowing.ok()) trace.narrowing = std::move(*narrowing);
+  if (narrowing.ok()) trace.narrowing = *narrowing;
   else trace.warnings.push_back("No narrowing is given: " + Sentence(narrowing.error()) + ".");
 }
 

@@ -65,7 +65,7 @@ class DiskUpload final : public Upload, public TakesDoses {
 // images/incoming/*.part while they come in, images/ab/ab12... for good, frames/ab12... as long as there is room.
 class DiskStore final : public ImageStore, public FindsDoses {
  public:
-  DiskStore(fs::path data, ImageStoreSettings settings)
+  DiskStore(const fs::path& data, ImageStoreSettings settings)
       : images_(data / "images"), incoming_(images_ / "incoming"), settings_(std::move(settings)), cache_(data / "frames", settings_.cache_bytes) {}
 
   Status Prepare() {
@@ -133,7 +133,7 @@ class DiskStore final : public ImageStore, public FindsDoses {
   // The stored file of a hash; empty if there is none.
   fs::path Stored(const std::string& hash) const {
     for (const bool png : {false, true}) {
-      const fs::path path = Place(hash, png);
+      fs::path path = Place(hash, png);
       std::error_code fault;
       if (fs::is_regular_file(path, fault)) return path;
     }

@@ -130,7 +130,7 @@ class LocalJournal : public Journal, public CarriesChains {
 
   Status StrikeOut(const std::string& case_id, std::int64_t seq, std::string_view reason) override {
     if (reason.empty()) return Error{"a reason is missing", case_id + ", " + Nth(seq), "say why it is struck out"};
-    const Status struck = Write<Done>([&]() -> Status {
+    Status struck = Write<Done>([&]() -> Status {
       const auto stored = store_->BySeq(case_id, seq);
       if (!stored) return NoSuchEntry(case_id, seq);
       if (stored->data) store_->StrikeOut(case_id, seq, Now(), std::string(reason));
@@ -151,7 +151,7 @@ class LocalJournal : public Journal, public CarriesChains {
     return Guarded<std::optional<Person>>([&]() -> Result<std::optional<Person>> { return store_->PersonOf(case_id); });
   }
   Status ErasePerson(const std::string& case_id) override {
-    const Status erased = Write<Done>([&]() -> Status { store_->ErasePerson(case_id); return Done{}; });
+    Status erased = Write<Done>([&]() -> Status { store_->ErasePerson(case_id); return Done{}; });
     if (!erased) return erased;
     return Guarded<Done>([&]() -> Status { store_->Empty(); return Done{}; });
   }

@@ -49,6 +49,7 @@ ClassCounts CountsOf(std::string_view letters) {
 
 std::vector<ChanceClass> ChancesOf(const std::vector<JudgedClass>& classes) {
   std::vector<ChanceClass> chances;
+  chances.reserve(classes.size());
   for (const JudgedClass& each : classes) chances.push_back({.chance = each.expected, .cases = each.cases});
   return chances;
 }

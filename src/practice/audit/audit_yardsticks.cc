@@ -55,10 +55,10 @@ void AddYardsticks(const PackedCases& all, std::span<const PackedCase* const> ro
     const Yardstick& yardstick = Yardsticks()[i];
     YardstickSums& found = to[i];
     for (const PackedCase* row : rows) {
-      const std::int8_t group = row->groups[yardstick.slot];
+      const int group = row->groups[yardstick.slot];
       if (group == kGroupNot) {
         found.not_made_for += sign;
-      } else if (group < 0 || static_cast<std::size_t>(group) >= found.groups.size()) {
+      } else if (group < 0 || group >= static_cast<int>(found.groups.size())) {
         found.facts_missing += sign;
       } else if (const auto bad = happened.Of(yardstick.event, all, *row); !bad) {
         found.no_outcome += sign;
@@ -81,7 +81,7 @@ void SayYardsticks(const AuditSums& sums, Audit& audit) {
     for (const Rate& rate : yardstick.table->rates) bounds = bounds || rate.low != rate.high;
     found.against = Against(yardstick, from.groups, false);
     if (bounds) found.against_high = Against(yardstick, from.groups, true);
-    audit.by_score.push_back(std::move(found));
+    audit.by_score.push_back(found);
   }
 }
 

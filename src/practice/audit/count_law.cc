@@ -16,6 +16,7 @@ constexpr double kLeftOut = 1e-30;  // of the most likely outcome
 
 std::vector<ChanceClass> Listed(const std::map<double, std::int64_t>& counts) {
   std::vector<ChanceClass> classes;
+  classes.reserve(counts.size());
   for (const auto& [chance, cases] : counts) classes.push_back({.chance = chance, .cases = cases});
   return classes;
 }

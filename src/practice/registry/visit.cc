@@ -140,13 +140,13 @@ std::optional<bool> MajorComplication(const RunState& run) {
 
 CaseVisits VisitsOf(const std::string& case_id, const State& state) {
   CaseVisits found;
-  RunState run, before;
+  RunState run;
   std::vector<RunState> closed;      // each at the last moment before the next visit opened
   for (const EntryIndex index : state.run) {
-    const bool over = VisitClosed(run);
-    if (over) before = run;
+    std::optional<RunState> before;
+    if (VisitClosed(run)) before = run;
     Apply(run, state.entries[index]);
-    if (over && run.sessions.size() > before.sessions.size()) closed.push_back(std::move(before));
+    if (before && run.sessions.size() > before->sessions.size()) closed.push_back(std::move(*before));
   }
   const bool open = !run.sessions.empty() && !VisitClosed(run);
   if (VisitClosed(run) || (open && SignedBetween(state, run.sessions.back().start, kNever))) closed.push_back(std::move(run));

@@ -75,6 +75,7 @@ Quantiles Blurred(const HeparinGrid& grid, std::size_t column) {
 LikeliestPatient FindLikeliest(std::array<double, 2> x, double base, const HeparinCourse& course, std::span<const ActPoint> readings,
                                std::span<const HeparinBolus> gifts) {
   std::vector<double> times;
+  times.reserve(readings.size());
   for (const ActPoint& reading : readings) times.push_back(reading.at_min);
   const auto cost = [&](const std::array<double, 2>& at) {
     const auto amounts = HeparinAmounts(gifts, times, std::exp(at[1]));
@@ -184,6 +185,7 @@ Result<HeparinForecast> ForecastAct(const HeparinCourse& course, double now_min,
   forecast.log_rate = likeliest.log_rate;
   forecast.outside = std::abs(likeliest.log_slope) > kBorderSds * kSlopeSd || std::abs(likeliest.log_rate) > kBorderSds * kRateSd;
   std::vector<double> times;
+  times.reserve(readings.size());
   for (const ActPoint& reading : readings) times.push_back(reading.at_min);
   const auto amounts = HeparinAmounts(gifts, times, std::exp(likeliest.log_rate));
   for (std::size_t r = 0; r < readings.size(); ++r) {

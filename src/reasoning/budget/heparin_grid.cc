@@ -16,6 +16,7 @@ constexpr double kReach = 5.0;             // sds on each side of the grid
 
 std::vector<double> Even(double sd, int points) {
   std::vector<double> values;
+  values.reserve(static_cast<std::size_t>(points));
   for (int i = 0; i < points; ++i) values.push_back(sd * kReach * (2.0 * i / (points - 1) - 1.0));
   return values;
 }

@@ -18,6 +18,7 @@ constexpr InkColour kDisc{127, 168, 208}, kEdge{40, 60, 80}, kLumen{246, 248, 24
 
 std::vector<PixelPoint> RoundOf(double x, double y, double radius) {
   std::vector<PixelPoint> points;
+  points.reserve(72);
   for (int i = 0; i < 72; ++i) points.push_back({x + radius * std::cos(i * std::numbers::pi / 36.0), y + radius * std::sin(i * std::numbers::pi / 36.0)});
   return points;
 }
