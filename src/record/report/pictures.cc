@@ -18,6 +18,7 @@ constexpr std::size_t kMostPictures = 40, kMostMarks = 12;
 
 void MarkPoint(KeyPicture& picture, const PixelPoint& at, double scale) {
   std::vector<PixelPoint> round;
+  round.reserve(12);
   for (int i = 0; i < 12; ++i) round.push_back({at.x + 3.2 * scale * std::cos(i * std::numbers::pi / 6.0), at.y + 3.2 * scale * std::sin(i * std::numbers::pi / 6.0)});
   picture.shapes.push_back({std::move(round), kClicks, 1.3 * scale, true, true});
 }

@@ -55,6 +55,7 @@ void AddSeals(Report& report, const State& state) {
 
 std::vector<std::string_view> ReportSectionIds() {
   std::vector<std::string_view> ids;
+  ids.reserve(kSections.size());
   for (const SectionRow& row : kSections) ids.push_back(row.id);
   return ids;
 }
