@@ -8,6 +8,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <filesystem>
 #include <random>
@@ -183,20 +184,29 @@ TEST(KeptAudit, KeptRowByRowIsWhatARebuildMakes) {
   EXPECT_EQ(AuditOfStore(*store, kPastLab, {})->cases, 110U);
 }
 
-// Killed at any moment while it writes: what is kept is what the rows there make.
+// Killed at any moment while it writes, once it has written: what is kept is what the rows there make.
 TEST(KeptAudit, SurvivesBeingKilledWhileItWrites) {
   DataFolder data;
   const auto rows = Invented(400, 7);
   ASSERT_TRUE(ImportPast(data.path, {rows.begin(), rows.begin() + 5}, Instant{1}).ok());
   std::size_t before = 0;
   for (unsigned trial = 0; trial < 6; ++trial) {
+    std::array<int, 2> said{};
+    ASSERT_EQ(::pipe(said.data()), 0);
     const pid_t child = ::fork();
     if (child == 0) {
-      for (std::size_t i = 0;; i = (i + 1) % rows.size()) ImportPast(data.path, {rows[i]}, Instant{static_cast<std::int64_t>(10 + trial)}).ok();
+      for (std::size_t i = 0;; i = (i + 1) % rows.size()) {
+        ImportPast(data.path, {rows[i]}, Instant{static_cast<std::int64_t>(10 + trial)}).ok();
+        if (::write(said[1], "r", 1) != 1) ::_exit(1);
+      }
     }
-    ::usleep(30'000 + 17'000 * trial);
+    std::array<char, 1> row{};
+    for (int written = 0; written < 7; ++written) ASSERT_EQ(::read(said[0], row.data(), 1), 1);
+    ::usleep(7'000 * trial);
     ::kill(child, SIGKILL);
     ::waitpid(child, nullptr, 0);
+    ::close(said[0]);
+    ::close(said[1]);
     const std::string kept = KeptText(data.path);
     auto store = OpenPast(data.path).value();
     ASSERT_TRUE(store->RebuildSums().ok());

@@ -54,7 +54,10 @@ TEST_F(HostileChild, ThatWritesRubbishFramesIsNotBelieved) {
 }
 
 TEST_F(HostileChild, ThatReportsRubbishIsNotBelieved) {
-  EXPECT_EQ(What("head -c 100000 /dev/urandom >&5"), "this file makes its decoder fail; it is damaged");
+  EXPECT_EQ(What("seq 1 20000 >&5"), "this file makes its decoder fail; it is damaged");
+  // Chance may begin with the letter that says done: not believed then either.
+  const std::string chance = What("head -c 100000 /dev/urandom >&5");
+  EXPECT_TRUE(chance == "this file makes its decoder fail; it is damaged" || chance == "the decoded frames are damaged") << chance;
 }
 
 TEST_F(HostileChild, ErrorTextIsCutToPrintableCharacters) { EXPECT_EQ(What("printf 'E\\000\\003\\000a\\033b\\000\\000\\000\\000' >&5; exit 1"), "a?b"); }
