@@ -42,7 +42,7 @@ struct Place {
   }
   std::unique_ptr<RegistryStore> Open() const {
     auto store = address.empty() ? OpenPast(data) : OpenSharedRegistry(address);
-    if (!store.ok()) std::abort();
+    if (!store.ok()) std::fputs(Sentence(store.error()).c_str(), stderr), std::abort();
     return std::move(*store);
   }
 };
@@ -68,7 +68,7 @@ const Place& Filled(std::size_t cases) {
   std::filesystem::create_directories(place->data);
   if (there) return *place;
   auto opened = OpenRegistryStore(place->address.empty() ? (place->data / "past.sqlite").string() : place->address, {});
-  if (!opened.ok()) std::abort();
+  if (!opened.ok()) std::fputs(Sentence(opened.error()).c_str(), stderr), std::abort();
   auto rows = std::move(*opened);
   std::vector<KeptRow> batch;
   std::size_t i = 0;

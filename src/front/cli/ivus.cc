@@ -9,6 +9,7 @@
 #include <charconv>
 #include <cmath>
 #include <cstring>
+#include <iterator>
 #include <tuple>
 
 #include "front/cli/commands.h"
@@ -114,6 +115,12 @@ void PrintReading(const PullbackReading& reading, const PullbackScale& scale, in
 int Answer(const Arguments& arguments, const PullbackAsk& ask, const Run& run, std::span<const std::uint8_t> frames, const std::stop_token& stop) {
   auto answer = AnswerPullback(ask, run, frames, stop);
   if (!answer.ok()) return Fail(answer.error());
+  // What is wrong with the file, as that it ends early, is said first; the note that only X-ray runs are measured by geometry is no news here.
+  auto& remarks = answer->reading.remarks;
+  auto at = remarks.begin();
+  for (const RunRemark& remark : run.remarks) {
+    if (remark.level == RemarkLevel::kWarning) at = std::next(remarks.insert(at, remark.text));
+  }
   if (arguments.json) {
     Print(PullbackAnswerJson(*answer, ask.borders));
     return 0;

@@ -29,7 +29,10 @@ void PrintBudgets(const RunBudgets& budgets, const Anticoagulation& held) {
 
 void PrintBody(const RunState& run) {
   for (const RunDevice* device : InBody(run)) {
-    std::string line = "in the body: " + std::string(DeviceWord(device->kind)) + " " + device->tag + " " + std::string(SideName(device->side));
+    std::string line = "in the body: " + std::string(DeviceWord(device->kind));
+    for (const std::string_view part : {std::string_view(device->tag), SideName(device->side), std::string_view(device->site), std::string_view(device->body_side)}) {
+      if (!part.empty()) line += " " + std::string(part);
+    }
     if (device->length_cm) line += fmt::format(", {:g} cm", *device->length_cm);
     if (device->place) line += ", " + device->place->space + (device->place->proof.empty() ? "" : " by " + device->place->proof);
     Print(line);

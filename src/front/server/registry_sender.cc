@@ -6,6 +6,7 @@
 #include "front/server/json_text.h"
 #include "front/server/random.h"
 #include "front/server/registry_kept.h"
+#include "front/server/row_packer.h"
 #include "keeping/registry/outbox.h"
 
 namespace fairlead {
@@ -35,6 +36,18 @@ void RegistrySender::Wrote() {
 SenderState RegistrySender::State() const {
   const std::lock_guard lock(mutex_);
   return state_;
+}
+
+Result<Audit> RegistrySender::AuditThere(const Slice& slice) const {
+  auto shared = OpenSharedRegistry(settings_.address);
+  if (!shared.ok()) return shared.error();
+  auto audit = AuditOfStore(**shared, settings_.lab, slice);
+  if (!audit.ok()) return audit.error();
+  const SenderState state = State();
+  std::string says = "Counted from the shared registry " + state.to + ", lab " + state.lab + ": what has arrived there, without operators and with the day alone.";
+  if (state.waiting > 0) says += " Rows that still wait in this lab: " + std::to_string(state.waiting) + ".";
+  audit->says.push_back(std::move(says));
+  return audit;
 }
 
 void RegistrySender::Send(const std::stop_token& stop) {

@@ -15,6 +15,7 @@
 #include "front/server/log.h"
 #include "keeping/registry/registry_store.h"
 #include "measure/instant.h"
+#include "practice/audit/audit.h"
 #include "practice/registry/registry.h"
 
 namespace fairlead {
@@ -45,6 +46,8 @@ class RegistrySender {
   void Begin();
   void Wrote();                           // something may have changed; never waits for the database
   SenderState State() const;
+  // The audit of this lab's rows as the shared registry holds them now. Errors: the database does not answer within seconds.
+  Result<Audit> AuditThere(const Slice& slice) const;
 
  private:
   RegistrySender(SenderSettings settings, Rows rows, Log& log);

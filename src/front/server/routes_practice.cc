@@ -47,9 +47,20 @@ Result<Slice> SliceOf(const RequestHead& head) {
                .strategy = std::string(QueryValue(head, "strategy")), .j_cto_from = *from, .j_cto_to = *to, .first_attempts = first == "true"};
 }
 
+// From the registry that labs share instead of from this lab's journals.
+Response ShowAuditThere(const App& app, const Slice& slice) {
+  if (app.sender == nullptr) return Refusal(Error{"this program knows no shared registry", "from", "begin it with --outbox ADDRESS --as LAB, or leave this out"});
+  auto audit = app.sender->AuditThere(slice);
+  if (!audit.ok()) return Refusal(audit.error());
+  return Json(AuditJson(*audit, slice));
+}
+
 Response ShowAudit(App& app, Asked& asked) {
   auto slice = SliceOf(asked.request.head);
   if (!slice.ok()) return Refusal(slice.error());
+  const std::string_view from = QueryValue(asked.request.head, "from");
+  if (from == "shared") return ShowAuditThere(app, *slice);
+  if (!from.empty()) return Refusal(Error{"there are no such figures", "from", "write shared, or leave it out"});
   auto found = app.rows->AuditNow(app.practice, *slice);
   if (!found.ok()) return Refusal(found.error());
   Audit& audit = found->audit;

@@ -83,13 +83,18 @@ std::string Percent(double share) {
   return share > 0.995 ? "more than 99 %" : fmt::format("{:.0f} %", 100 * share);
 }
 
+std::string GivenCases(const Audit& audit) {
+  const auto cases = audit.series ? audit.series->judged : 0;
+  return cases == 1 ? std::string("one case") : fmt::format("these {} cases", cases);
+}
+
 void Say(Audit& audit) {
   if (audit.cases == 0) return audit.says.push_back("No case lies in this slice.");
   if (audit.belief) {
     audit.says.push_back(fmt::format(
-        "Given these {} cases: {} that the odds of failure were above the published ones at equal J-CTO, {} that they were half as high again, {} that they were more than double. "
+        "Given {}: {} that the odds of failure were above the published ones at equal J-CTO, {} that they were half as high again, {} that they were more than double. "
         "That starts from no difference, a doubling or halving at 1.4 standard deviations.",
-        audit.series ? audit.series->judged : 0, Percent(audit.belief->above), Percent(audit.belief->half_more), Percent(audit.belief->doubled)));
+        GivenCases(audit), Percent(audit.belief->above), Percent(audit.belief->half_more), Percent(audit.belief->doubled)));
   }
   if (audit.failures) {
     const AgainstExpected& found = *audit.failures;

@@ -19,6 +19,7 @@ void AddVisits(Registry& registry, const std::string& case_id, const CaseVisits&
 std::string UnsignedSentence(const Registry& registry) {
   const auto waiting = std::count_if(registry.visits.begin(), registry.visits.end(), [](const LabVisit& visit) { return !visit.signed_at; });
   if (waiting == 0) return {};
+  if (registry.visits.size() == 1) return "The one visit logged here is not signed yet: it is counted as it stands, and may still change.";
   return std::to_string(waiting) + " of the " + std::to_string(registry.visits.size()) + " visits logged here " + (waiting == 1 ? "is" : "are") +
          " not signed yet: they are counted as they stand, and may still change.";
 }

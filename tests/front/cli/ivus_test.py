@@ -87,6 +87,15 @@ class Pullback(unittest.TestCase):
         self.assertAlmostEqual(answer["pixel_mm"][0], 10.0 / 512, places=6)
         self.assertNotEqual(run("phantom", "ivus", "--size", 12, "-o", self.folder).returncode, 0)
 
+    def test_a_file_that_ends_early_says_so(self):
+        file, _ = phantom(self.folder, "--frames", 20)
+        cut = pathlib.Path(self.folder) / "cut.dcm"
+        cut.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
+        answer = self.read(cut)
+        self.assertLess(answer["frames"], 20)
+        self.assertIn(f"only {answer['frames']} of 20 frames are there", answer["remarks"][0])
+        self.assertIn("note: " + answer["remarks"][0], run("ivus", cut).stdout)
+
     def test_missing_calibration_is_said_and_asked_for(self):
         file, _ = phantom(self.folder, "--frames", 6, "--uncalibrated")
         said = run("ivus", file)

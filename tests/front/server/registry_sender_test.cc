@@ -102,6 +102,21 @@ TEST_F(Sending, HappensByItselfAfterAnEntryAndSaysSo) {
 }
 
 // Broken in the middle of a write, again and again; entries go on; at the end every row is there once, the newest of each.
+TEST_F(Sending, IsCountedFromThereToo) {
+  visits_ = 30;
+  Begin();
+  ASSERT_TRUE(Becomes([&] { return sender_->State().sent == 30; })) << SenderJson(sender_.get());
+  const auto all = sender_->AuditThere({});
+  ASSERT_TRUE(all.ok()) << Sentence(all.error());
+  EXPECT_EQ(all->cases, 30U);
+  ASSERT_TRUE(all->success);
+  EXPECT_EQ(all->success->count.events, 25) << "0, 7, 14, 21 and 28 failed";
+  EXPECT_EQ(all->says.back().find("Counted from the shared registry postgresql://"), 0U) << all->says.back();
+  Slice hard;
+  hard.j_cto_from = 4;
+  EXPECT_EQ(sender_->AuditThere(hard)->cases, 6U);
+}
+
 TEST_F(Sending, SurvivesTheServerBreakingInTheMiddleOfAWrite) {
   visits_ = 1;
   Begin();

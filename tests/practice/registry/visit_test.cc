@@ -129,7 +129,7 @@ TEST(Visits, SayWhetherSomebodyStoodForTheirReport) {
   EXPECT_FALSE(typed.Visits().visits[0].signed_at);
   Registry registry;
   AddVisits(registry, "case", typed.Visits());
-  EXPECT_TRUE(UnsignedSentence(registry).starts_with("1 of the 1 visits logged here is not signed yet"));
+  EXPECT_TRUE(UnsignedSentence(registry).starts_with("The one visit logged here is not signed yet"));
   typed.Say(61, sign, "shown");
   EXPECT_EQ(typed.Visits().visits[0].signed_at, Instant{1'790'000'000'000 + 61 * 60'000LL});
   EXPECT_NEAR(*typed.Visits().visits[0].row.minutes, 60, 1e-9);

@@ -9,7 +9,7 @@ import type { Audit, Part } from "./audit-shape";
 import { classPicture, cusumPicture, funnelPicture, storyPicture } from "./draw";
 import { Devices, Learning, Leaving, Missing, Remedies } from "./habits";
 import { Learnt } from "./learning";
-import { Shared } from "./shared";
+import { isShared, Shared, showShared } from "./shared";
 import { Drawn, kSheet, Table } from "./sheet";
 import { percent, quartileWords, shareWords, signalWords, two } from "./words";
 
@@ -92,6 +92,7 @@ function askedWords(query: string): string {
   const asked = new URLSearchParams(query);
   const parts = kFields.flatMap((field) => (asked.get(field.name) ? [`${field.label.toLowerCase()} ${asked.get(field.name) ?? ""}`] : []));
   if (asked.get("first_attempts") === "true") parts.push("first attempts only");
+  if (asked.get("from") === "shared") parts.push("as the shared registry holds them");
   return parts.length === 0 ? "All cases" : `Cases: ${parts.join(", ")}`;
 }
 
@@ -147,7 +148,9 @@ export function Practice() {
   useEffect(() => {
     const stop = new AbortController();
     readAudit(query, stop.signal).then((found) => { audit.value = found; }, (error: unknown) => {
-      if (!stop.signal.aborted) say("trouble", sentence(error));
+      if (stop.signal.aborted) return;
+      say("trouble", sentence(error));
+      if (isShared(query)) showShared(query, false); // the figures that stand are of this lab's own journals, and the address says so
     });
     return () => stop.abort();
   }, [query]);

@@ -2,6 +2,7 @@
 // How the sending of rows to the registry that labs share stands. Cases never wait for it, and it says so.
 import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { practiceQuery } from "../state/store";
 import { readOutbox } from "../wire/engine";
 import type { Outbox } from "./audit-shape";
 
@@ -12,6 +13,14 @@ export function outboxWords(found: Outbox): string {
   const rows = found.waiting === 1 ? "1 row waits" : `${found.waiting} rows wait`;
   if (found.failing_since !== null) return `Not answering since ${clock(found.failing_since)}; ${rows} in this lab and nothing is lost. Asked again ${clock(found.next_try)}. ${found.why}`;
   return found.waiting > 0 ? `${rows} to be sent.` : `Everything is sent; last ${clock(found.last_sent)}.`;
+}
+
+export const isShared = (query: string): boolean => new URLSearchParams(query).get("from") === "shared";
+export function showShared(query: string, there: boolean): void {
+  const next = new URLSearchParams(query);
+  if (there) next.set("from", "shared");
+  else next.delete("from");
+  location.hash = `#/practice${next.size > 0 ? `?${next.toString()}` : ""}`;
 }
 
 export function Shared() {
@@ -27,6 +36,7 @@ export function Shared() {
   return (
     <section class="pane shared" aria-label="Shared registry"><h2>Shared registry</h2>
       <p>{found.to}, as <b>{found.lab}</b>. <span role="status">{outboxWords(found)}</span></p>
+      <button type="button" class="quiet" aria-pressed={isShared(practiceQuery.value)} onClick={() => showShared(practiceQuery.value, !isShared(practiceQuery.value))}>Count from the shared registry</button>
       <p class="dim">Rows leave without the operator and with the day alone. Entries never wait for it.</p>
     </section>
   );

@@ -41,7 +41,7 @@ export function Cautions({ board, now }: { readonly board: Board; readonly now: 
       <h2>Applies now</h2>
       {board.cautions.length === 0 ? <p class="dim">Nothing that is watched applies.</p> : <ul>{inOrder(board.cautions).map((caution) => <CautionCard key={caution.id + caution.since} caution={caution} now={now} />)}</ul>}
       <h2>Not watched</h2>
-      {board.notWatched.length === 0 ? <p class="dim">Every rule has its input.</p> : <ul class="small dim">{board.notWatched.map((each) => <li key={each.lacks}>{each.lacks}{each.since === null ? ": never entered" : `: last ${age(each.since, now)}`} <span class="figures">({each.rules.join(", ")})</span></li>)}</ul>}
+      {board.notWatched.length === 0 ? <p class="dim">{board.begun === null ? "Nothing is watched before the run begins." : "Every rule has its input."}</p> : <ul class="small dim">{board.notWatched.map((each) => <li key={each.lacks}>{each.lacks}{each.since === null ? ": never entered" : `: last ${age(each.since, now)}`} <span class="figures">({each.rules.join(", ")})</span></li>)}</ul>}
       {board.changed.length > 0 && (
         <>
           <h2>Changed by the lab</h2>

@@ -39,6 +39,8 @@ export const keyTable: readonly KeyRow[] = [
   { keys: ["3"], shown: "3", words: "Run", group: "Anywhere", when: onCase, run: () => goTo("run") },
   { keys: ["4"], shown: "4", words: "Record", group: "Anywhere", when: onCase, run: () => goTo("record") },
   { keys: ["5"], shown: "5", words: "Journal", group: "Anywhere", when: onCase, run: () => goTo("journal") },
+  { keys: ["6"], shown: "6", words: "Kit", group: "Anywhere", when: always, run: () => { location.hash = "#/kit"; } },
+  { keys: ["7"], shown: "7", words: "Practice", group: "Anywhere", when: always, run: () => { location.hash = "#/practice"; } },
   { keys: ["0"], shown: "0", words: "All cases", group: "Anywhere", when: always, run: () => goTo("cases") },
   { keys: ["/"], shown: "/", words: "Find a fact by name", group: "Anywhere", when: () => stage.value === "appraise", run: () => document.getElementById("find-fact")?.focus() },
   { keys: ["?"], shown: "?", words: "This list of keys", group: "Anywhere", when: always, run: () => { drawer.value = drawer.value.kind === "help" ? { kind: "shut" } : { kind: "help" }; } },

@@ -180,6 +180,10 @@ function followAddress(): void {
     void chooseCase(decodeURIComponent(id), "wall");
     return;
   }
+  if (place === "case" && (part === "kit" || part === "practice")) { // they are of no one case
+    location.replace(`#/${part}`);
+    return;
+  }
   if (place === "case" && id !== undefined) {
     past.value = pastIn(query);
     void chooseCase(decodeURIComponent(id), isPart(part) ? part : "appraise");

@@ -61,4 +61,15 @@ test("the figures and the cases are there meanwhile", async () => {
   assert.ok(took < 4000, `${took} ms, and the database is given up after 5 s`);
 });
 
-test("nothing is wrong on the console", () => assert.deepEqual(browser.faults, []));
+test("asked to count from a database that is not there, the page says so and keeps this lab's own figures", async () => {
+  await page.getByRole("button", { name: "Count from the shared registry", exact: true }).click();
+  await page.locator(".notice.trouble").waitFor();
+  await becomes(() => page.evaluate(() => location.hash), "#/practice", "the address is of this lab's own figures again");
+  await page.getByRole("heading", { name: /181 cases/ }).waitFor();
+});
+
+// The browser itself writes down the one answer that was refused on purpose.
+test("nothing else is wrong on the console", () => {
+  assert.deepEqual(browser.faults.filter((fault) => !/status of (400|503)/.test(fault)), []);
+  assert.equal(browser.faults.length, 1);
+});
