@@ -50,19 +50,24 @@ void AddSkin(ReportSection& section, const ReportMatter& matter) {
     if (last(matter.run.air_kerma)) Say(section, "Skin", "no published level for a follow-up was reached by the totals");
     return;
   }
-  if (!Entered(matter, "skin"))
+  if (!Died(matter.run) && !Entered(matter, "skin"))
     Need(section, fmt::format("Who looks at the skin, between {} and {} (two to four weeks)", DueText(matter, 14.0), DueText(matter, 28.0)), std::nullopt, {How::kLog, "followup skin due 28d"});
 }
 
 }  // namespace
 
+bool Died(const RunState& run) {
+  return std::ranges::any_of(run.follow_ups, [](const auto& follow) { return WordOf(follow.value, RunField::kOutcome) == "death" && WordOf(follow.value, RunField::kState) != "due"; });
+}
+
 ReportSection AfterSection(const ReportMatter& matter) {
   ReportSection section{"after", "After the procedure", {}, {}, {}};
   AddFollowUps(section, matter);
-  if (!matter.run.contrast.empty() && !Entered(matter, "creatinine"))
+  const bool died = Died(matter.run);
+  if (!died && !matter.run.contrast.empty() && !Entered(matter, "creatinine"))
     Need(section, fmt::format("Who checks the creatinine, between {} and {} (one to three days)", DueText(matter, 1.0), DueText(matter, 3.0)), std::nullopt, {How::kLog, "followup creatinine due 2d"});
   AddSkin(section, matter);
-  if (!Entered(matter, "visit")) Need(section, "Visit after the procedure", std::nullopt, {How::kLog, "followup visit due 30d"});
+  if (!died && !Entered(matter, "visit")) Need(section, "Visit after the procedure", std::nullopt, {How::kLog, "followup visit due 30d"});
   SayTick(section, matter, "ACT at sheath removal", "close", "act", false);
   SayTick(section, matter, "Drugs after: antiplatelets, fluids", "close", "drugs", true);
   SayTick(section, matter, "Creatinine", "close", "creatinine", false);
@@ -81,7 +86,7 @@ ReportSection FailedSection(const ReportMatter& matter) {
   for (const auto& balloon : matter.run.balloons) left.push_back("balloon " + SizeText(balloon.value.event) + " at " + ClockOf(matter, balloon.at));
   if (const auto flow = matter.run.flows.find(""); flow != matter.run.flows.end()) left.push_back("flow TIMI " + Plain(flow->second.value));
   Need(section, "What was left behind", left.empty() ? std::nullopt : std::optional(ListText(left, "; ")), {How::kText, "failed"});
-  Need(section, "When to look again, and what to bring", std::nullopt, {How::kText, "failed"});
+  if (!Died(matter.run)) Need(section, "When to look again, and what to bring", std::nullopt, {How::kText, "failed"});
   return section;
 }
 

@@ -91,11 +91,6 @@ std::vector<LetterPart> ForPatient(const ReportMatter& matter, const std::string
   return parts;
 }
 
-// Whether somebody wrote down that the patient died.
-bool Died(const RunState& run) {
-  return std::ranges::any_of(run.follow_ups, [](const auto& follow) { return WordOf(follow.value, RunField::kOutcome) == "death" && WordOf(follow.value, RunField::kState) != "due"; });
-}
-
 std::vector<LetterPart> ForDoctor(const ReportMatter& matter) {
   const RunState& run = matter.run;
   std::vector<std::string> lines, tried, stents;

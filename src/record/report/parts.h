@@ -32,6 +32,9 @@ struct ReportMatter {
 };
 ReportMatter MatterOf(const State& state, const ReportSettings& settings);
 
+// Whether somebody wrote down that the patient died: nothing of the future is asked for then.
+bool Died(const RunState& run);
+
 // The events of one verb.
 std::vector<VisitEvent> EventsOf(const ReportMatter& matter, Verb verb);
 

@@ -48,5 +48,22 @@ TEST(Letter, NobodyWhoDiedIsToldWhatComesNext) {
   EXPECT_NE(words.find("TIMI flow 3"), std::string::npos) << "the referring doctor still reads what was done";
 }
 
+// practice, no source: nobody is to check the kidneys, the skin, or come to a visit.
+TEST(Report, OfSomebodyWhoDiedAsksForNothingToCome) {
+  auto entries = ToldWithout(Verb::kFollowUp);
+  const auto asked = [](const Report& report) {
+    std::string labels;
+    for (const ReportSection& section : report.sections) {
+      if (section.id != "after") continue;
+      for (const ReportLine& line : section.lines) labels += line.label + "\n";
+    }
+    return labels;
+  };
+  EXPECT_NE(asked(MakeReport(Fold(entries), {})).find("Who checks the creatinine"), std::string::npos);
+  entries.push_back(NextEntry(entries, RunEvent{Verb::kFollowUp, RunSide::kNone, {{RunField::kKind, 0.0, "other"}, {RunField::kState, 0.0, "done"}, {RunField::kDays, 1.0, ""}, {RunField::kOutcome, 0.0, "death"}}, ""}));
+  const std::string labels = asked(MakeReport(Fold(std::move(entries)), {}));
+  for (const char* part : {"Who checks", "Who looks", "Visit after"}) EXPECT_EQ(labels.find(part), std::string::npos) << labels;
+}
+
 }  // namespace
 }  // namespace fairlead
