@@ -56,7 +56,7 @@ TEST(CaseRows, ReadQuicklyAreReadAlike) {
       std::string changed = text;
       const std::size_t at = random() % changed.size();
       switch (random() % 4) {
-        case 0: changed[at] = "0123456789.-+eE\",:{}[]\\tfnx \x80"[random() % 31]; break;
+        case 0: changed[at] = "0123456789.-+eE\",:{}[]\\tfnx \x80"[random() % 29]; break;
         case 1: changed.erase(at, 1 + random() % 3); break;
         case 2: changed.insert(at, 1, "0159.-e\","[random() % 9]); break;
         default: changed.insert(at, changed.substr(random() % changed.size(), random() % 30)); break;
