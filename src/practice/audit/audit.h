@@ -181,7 +181,7 @@ const Reference& FailureReference();
 
 // Rows in any order. Cost grows with the cases (docs/methods-audit.md has the curve).
 Audit RunAudit(std::span<const CaseRow> rows, const Slice& slice);
-Audit RunAudit(const PackedCases& rows, const Slice& slice);
+Audit RunAudit(const PackedCases& all, const Slice& slice);
 std::string AuditJson(const Audit& audit, const Slice& slice);
 
 }  // namespace fairlead
