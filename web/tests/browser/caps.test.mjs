@@ -6,8 +6,8 @@ import { mkdir, readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { becomes, openBrowser } from "./browser.mjs";
+import { enter } from "./entering.mjs";
 
-const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kPictures = fileURLToPath(new URL("../../test-results/pictures/", import.meta.url));
 const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 let browser;
@@ -16,11 +16,7 @@ let page;
 before(async () => {
   await mkdir(kPictures, { recursive: true });
   browser = await openBrowser();
-  page = browser.page;
-  page.setDefaultTimeout(20000);
-  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
-  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
-  await page.goto(kOrigin);
+  page = await enter(browser);
   await page.locator(".case-line").first().click();
   await page.locator("#picture canvas:visible").waitFor();
   await page.getByLabel("Written by").fill("AB");

@@ -10,6 +10,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { becomes, openBrowser } from "./browser.mjs";
+import { bringIn, enter, newCase } from "./entering.mjs";
 import { removed } from "./leaving.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
@@ -28,20 +29,13 @@ before(async () => {
   await mkdir(kPictures, { recursive: true });
   folder = await mkdtemp(join(tmpdir(), "fairlead-one-pose-"));
   browser = await openBrowser();
-  page = browser.page;
-  page.setDefaultTimeout(20000);
-  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
-  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
-  await page.goto(kOrigin);
-  await page.locator(".case-line").first().waitFor();
-  caseId = await page.evaluate(async () => (await (await fetch("/api/cases", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ title: "RCA in one pose, invented for a check", room: "Lab Q" }) })).json()).id);
+  page = await enter(browser);
+  caseId = await newCase(page, "RCA in one pose, invented for a check", "Lab Q");
   for (const grade of ["clean", "typical"]) {
     const made = spawnSync(process.env.FAIRLEAD_PROGRAM, ["phantom", "xa", "-o", join(folder, grade), "--scene", "short-right", "--seed", "7", "--grade", grade], { encoding: "utf8" });
     assert.equal(made.status, 0, made.stderr);
     truths[grade] = JSON.parse(await readFile(join(folder, grade, "truth.json"), "utf8"));
-    const bytes = (await readFile(join(folder, grade, truths[grade].runs[0].file))).toString("base64");
-    const status = await page.evaluate(async ([id, text]) => (await fetch(`/api/images?case=${id}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body: Uint8Array.from(atob(text), (c) => c.charCodeAt(0)) })).status, [caseId, bytes]);
-    assert.equal(status, 200);
+    await bringIn(page, caseId, join(folder, grade, truths[grade].runs[0].file));
   }
   await page.goto(`${kOrigin}/#/case/${caseId}/appraise`);
   await page.locator("#picture canvas:visible").waitFor();
@@ -137,7 +131,8 @@ test("accepted, the fact names both runs and frames, and opens both pictures aga
   await page.getByRole("img", { name: `The far cap, frame ${kFrames.typical + 1}, enlarged` }).waitFor();
   await page.screenshot({ path: `${kPictures}one-pose-1920.png` });
   await page.setViewportSize({ width: 1024, height: 768 });
-  await page.emulateMedia({ colorScheme: "light" });
+  await page.getByRole("button", { name: "Change to the light theme", exact: true }).click();
+  await becomes(() => page.evaluate(() => document.documentElement.dataset.theme), "light", "the page's own light theme");
   await page.screenshot({ path: `${kPictures}one-pose-light-1024.png` });
   assert.deepEqual(browser.faults, []);
 });

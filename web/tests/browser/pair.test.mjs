@@ -9,6 +9,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { becomes, openBrowser } from "./browser.mjs";
+import { bringIn, enter, newCase } from "./entering.mjs";
 import { removed } from "./leaving.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
@@ -31,17 +32,10 @@ before(async () => {
   assert.equal(made.status, 0, made.stderr);
   truth = JSON.parse(await readFile(join(folder, "truth.json"), "utf8"));
   browser = await openBrowser({ flags: kFlags });
-  page = browser.page;
-  page.setDefaultTimeout(12000);
-  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
-  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
-  await page.goto(kOrigin);
-  await page.locator(".case-line").first().waitFor();
-  caseId = await page.evaluate(async () => (await (await fetch("/api/cases", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ title: "RCA, invented for a check", room: "Lab Q" }) })).json()).id);
+  page = await enter(browser, 12000);
+  caseId = await newCase(page, "RCA, invented for a check", "Lab Q");
   for (const run of truth.runs.slice(0, 2)) {
-    const bytes = (await readFile(join(folder, run.file))).toString("base64");
-    const status = await page.evaluate(async ([id, text]) => (await fetch(`/api/images?case=${id}`, { method: "POST", headers: { "content-type": "application/octet-stream" }, body: Uint8Array.from(atob(text), (c) => c.charCodeAt(0)) })).status, [caseId, bytes]);
-    assert.equal(status, 200);
+    await bringIn(page, caseId, join(folder, run.file));
   }
   await page.goto(`${kOrigin}/#/case/${caseId}/appraise`);
   await page.getByLabel("Written by").fill("AB");

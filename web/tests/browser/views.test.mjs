@@ -5,6 +5,7 @@ import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { becomes, openBrowser } from "./browser.mjs";
+import { enter, newCase } from "./entering.mjs";
 
 const kOrigin = process.env.FAIRLEAD_ORIGIN;
 const kAxe = await readFile(new URL("../../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
@@ -27,14 +28,8 @@ const drawer = () => page.getByRole("complementary", { name: "Dose and skin", ex
 
 before(async () => {
   browser = await openBrowser({ width: 1920, height: 1080 });
-  page = browser.page;
-  page.setDefaultTimeout(20000);
-  const [name, value] = process.env.FAIRLEAD_COOKIE.split("=");
-  await browser.context.addCookies([{ name, value, url: kOrigin, httpOnly: true, sameSite: "Strict" }]);
-  await page.goto(kOrigin);
-  await page.locator(".case-line").first().waitFor();
-  // A case of its own: nothing of the others changes.
-  caseId = await page.evaluate(async () => (await (await fetch("/api/cases", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ title: "views", room: "" }) })).json()).id);
+  page = await enter(browser);
+  caseId = await newCase(page, "views", "");
   await page.goto(`${kOrigin}/#/case/${caseId}/appraise`);
 });
 after(() => browser.close());
