@@ -5,16 +5,9 @@ import { useEffect } from "preact/hooks";
 import { practiceQuery } from "../state/store";
 import { readOutbox } from "../wire/engine";
 import type { Outbox } from "./audit-shape";
+import { outboxWords } from "./words";
 
 const outbox = signal<Outbox | null>(null);
-const clock = (iso: string | null): string => (iso === null ? "never" : new Date(iso).toLocaleString("en-GB", { day: "2-digit", month: "short", hour: "2-digit", minute: "2-digit" }));
-
-export function outboxWords(found: Outbox): string {
-  const rows = found.waiting === 1 ? "1 row waits" : `${found.waiting} rows wait`;
-  if (found.failing_since !== null) return `Not answering since ${clock(found.failing_since)}; ${rows} in this lab and nothing is lost. Asked again ${clock(found.next_try)}. ${found.why}`;
-  return found.waiting > 0 ? `${rows} to be sent.` : `Everything is sent; last ${clock(found.last_sent)}.`;
-}
-
 export const isShared = (query: string): boolean => new URLSearchParams(query).get("from") === "shared";
 export function showShared(query: string, there: boolean): void {
   const next = new URLSearchParams(query);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Figures of the audit in words.
-import type { Quartiles, Series, Share } from "./audit-shape";
+import type { Outbox, Quartiles, Series, Share } from "./audit-shape";
 
 export const percent = (share: number): string => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
 export const shareWords = (share: Share | null): string =>
@@ -23,4 +23,13 @@ export function quartileWords(found: Quartiles | null, unit: string): string {
   const { low, high } = found.middle_within;
   const sure = low === null || high === null ? "too few to bound it" : `95 % ${three(low)} to ${three(high)}`;
   return `${three(found.middle)} ${unit} (${sure}); half within ${three(found.low)} to ${three(found.high)}; n ${found.cases}`;
+}
+
+// How the sending of rows stands.
+const clock = (iso: string | null): string => (iso === null ? "never" : new Date(iso).toLocaleString("en-GB", { day: "2-digit", month: "short", hour: "2-digit", minute: "2-digit" }));
+
+export function outboxWords(found: Outbox): string {
+  const rows = found.waiting === 1 ? "1 row waits" : `${found.waiting} rows wait`;
+  if (found.failing_since !== null) return `Not answering since ${clock(found.failing_since)}; ${rows} in this lab and nothing is lost. Asked again ${clock(found.next_try)}. ${found.why}`;
+  return found.waiting > 0 ? `${rows} to be sent.` : `Everything is sent; last ${clock(found.last_sent)}.`;
 }

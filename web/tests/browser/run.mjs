@@ -22,6 +22,12 @@ const program = resolve(take("--program") || join(kWeb, "..", "build", "test", "
 // Without names: every check of this folder, each on a demo practice of its own.
 const files = words.length > 0 ? words : readdirSync(kHere).filter((name) => name.endsWith(".test.mjs")).sort();
 
+// Without the page every check would wait its whole time for it.
+if (address === "" && !existsSync(join(kWeb, "dist", "index.html"))) {
+  console.log(`not ok - ${join(kWeb, "dist")} holds no page: run scripts/page first, or give --address URL`);
+  process.exit(1);
+}
+
 async function startDemo() {
   if (!existsSync(program)) throw new Error(`${program} is not there: build the target fairlead first, or give --address URL`);
   const folder = await mkdtemp(join(tmpdir(), "fairlead-demo-"));

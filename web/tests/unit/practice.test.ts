@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
-import { outboxWords } from "../../src/practice/shared";
 import { cusumPicture, funnelPicture, learningPicture, rowsPicture, storyPicture, ticks, upward, type Sheet } from "../../src/practice/draw";
-import { signalWords } from "../../src/practice/words";
+import { outboxWords, signalWords } from "../../src/practice/words";
 import { cellOf, csvOf } from "../../src/practice/table";
 
 const sheet: Sheet = { width: 640, height: 260 };
