@@ -22,11 +22,17 @@ std::string Said(const std::exception& failure, const std::string& where) {
   return text.substr(0, 300);
 }
 
+// SOCI takes an address apart at its equals signs, and passes nothing on where there is none: then one is added.
+std::string WithAnOption(const std::string& where) {
+  if (where.find('=') != std::string::npos) return where;
+  return where + (where.find('?') == std::string::npos ? "?" : "") + "application_name=fairlead";
+}
+
 class SociRegistry : public RegistryStore {
  public:
   SociRegistry(const std::string& where, RegistryStoreOptions options) : where_(where), options_(options), shared_(IsShared(where)) {
     if (shared_) {
-      sql_.open(*soci::factory_postgresql(), where_);
+      sql_.open(*soci::factory_postgresql(), WithAnOption(where_));
     } else {
       sql_.open(*soci::factory_sqlite3(), "db=\"" + where_ + "\" timeout=5");
       sql_ << "PRAGMA journal_mode=WAL";

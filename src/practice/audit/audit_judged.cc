@@ -11,16 +11,14 @@
 #include "practice/audit/audit_parts.h"
 #include "practice/audit/count_law.h"
 #include "practice/audit/laws.h"
+#include "practice/audit/letters.h"
 
 namespace fairlead {
 namespace {
 
 // One minus the lesion success of each class in the registry: 97.0, 92.1, 86.5 and 73.6 %.
 constexpr Reference kReference{{0.030, 0.079, 0.135, 0.264}, "j-cto-registry"_source};
-constexpr double kWantedRunLength = 500;  // cases between false alarms; chosen
 constexpr std::int64_t kLeastForSlope = 20;  // events and non-events; below it a slope is noise: practice, no source
-
-using ClassCounts = std::array<Count, 4>;  // failures by class of J-CTO
 
 // Those with a case, by expected chance.
 std::vector<JudgedClass> Listed(const ClassCounts& counts) {
@@ -29,22 +27,6 @@ std::vector<JudgedClass> Listed(const ClassCounts& counts) {
     if (counts[i].cases > 0) classes.push_back({.expected = kReference.failure[i], .cases = counts[i].cases, .events = counts[i].events});
   }
   return classes;
-}
-
-std::size_t ClassOf(char letter) { return static_cast<std::size_t>(letter - 'a') / 2; }
-bool Failed(char letter) { return (letter - 'a') % 2 == 1; }
-
-ClassCounts CountsOf(std::string_view letters) {
-  // Four sets of counters: one alone would wait for itself at every letter.
-  std::array<std::array<std::int64_t, 8>, 4> apart{};
-  for (std::size_t i = 0; i < letters.size(); ++i) ++apart[i % 4][static_cast<std::size_t>(letters[i] - 'a')];
-  std::array<std::int64_t, 8> each{};
-  for (const auto& set : apart) {
-    for (std::size_t i = 0; i < each.size(); ++i) each[i] += set[i];
-  }
-  ClassCounts counts;
-  for (std::size_t i = 0; i < counts.size(); ++i) counts[i] = {.events = each[2 * i + 1], .cases = each[2 * i] + each[2 * i + 1]};
-  return counts;
 }
 
 std::vector<ChanceClass> ChancesOf(const std::vector<JudgedClass>& classes) {
@@ -58,66 +40,6 @@ std::int64_t EventsOf(const std::vector<JudgedClass>& classes) {
   std::int64_t events = 0;
   for (const JudgedClass& each : classes) events += each.events;
   return events;
-}
-
-// One chart's sum, which starts anew after each signal.
-class Sum {
- public:
-  Sum(double factor, double h) : h_(h) {
-    for (std::size_t i = 0; i < weights_.size(); ++i) weights_[i] = CusumWeight({.expected = kReference.failure[i / 2], .happened = i % 2 == 1}, factor);
-  }
-  // Whether it signals at this case.
-  bool Take(char letter) {
-    value_ = sum_ = std::max(0.0, sum_ + weights_[static_cast<std::size_t>(letter - 'a')]);
-    if (sum_ < h_) return false;
-    sum_ = 0;
-    return true;
-  }
-  double value() const { return value_; }  // as it is drawn
-
- private:
-  std::array<double, 8> weights_{};
-  double h_, sum_ = 0, value_ = 0;
-};
-
-// Every case in one pass; of very many only those that are drawn are kept.
-void Draw(std::string_view letters, Series& series) {
-  constexpr std::size_t kMostDrawn = 2'000;
-  const std::size_t n = letters.size(), step = (n + kMostDrawn - 1) / kMostDrawn;
-  Sum worse(2, series.worse.h), better(0.5, series.better.h);
-  std::array<double, 8> steps{}, spreads{};
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    const double p = kReference.failure[i / 2];
-    steps[i] = p - static_cast<double>(i % 2), spreads[i] = p * (1 - p);
-  }
-  double story = 0, variance = 0;
-  for (std::size_t i = 0, next = step == 0 ? n : step - 1; i < n; ++i) {
-    const auto letter = static_cast<std::size_t>(letters[i] - 'a');
-    story += steps[letter], variance += spreads[letter];
-    const bool up = worse.Take(letters[i]), down = better.Take(letters[i]);
-    bool drawn = i + 1 == n || i == next;
-    if (i == next) next += step;
-    if (up) drawn = drawn || series.worse_signals.size() < kMostDrawn, series.worse_signals.push_back(i);
-    if (down) drawn = drawn || series.better_signals.size() < kMostDrawn, series.better_signals.push_back(i);
-    if (!drawn) continue;
-    series.at.push_back(i);
-    series.charts.story.push_back(story), series.charts.story_sd.push_back(std::sqrt(variance));
-    series.charts.worse.push_back(worse.value()), series.charts.better.push_back(better.value());
-  }
-}
-
-Series SeriesOf(const std::vector<JudgedClass>& classes, std::string_view letters, const std::function<std::string(std::size_t)>& id) {
-  Series series;
-  series.judged = letters.size();
-  const auto mix = MixOf(classes);
-  std::future<Threshold> better = std::async(std::launch::async, [&mix] { return ThresholdFor(kWantedRunLength, mix, 0.5); });
-  series.worse = ThresholdFor(kWantedRunLength, mix, 2);
-  series.better = better.get();
-  Draw(letters, series);
-  for (const std::size_t i : series.at) series.cases.push_back(id(i));
-  series.false_alarm_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 1, kSignalWindow, 400);
-  series.seen_in_50 = ChanceOfSignal(series.worse.h, mix, 2, 2, kSignalWindow, 400);
-  return series;
 }
 
 std::vector<CalibrationGroup> ByClass(const ClassCounts& counts) {
@@ -192,13 +114,13 @@ void Widen(std::vector<FunnelUnit>& funnel, const std::optional<FunnelSpread>& f
 }
 
 // At most ten, of at least 20 cases (chosen): with fewer one failure more or less moves a stretch by a third.
-std::vector<CaseStretch> StretchesOf(std::string_view letters) {
+std::vector<CaseStretch> StretchesOf(const LetterCounts& letters) {
   constexpr std::size_t kLeastCases = 20, kMostStretches = 10;
   const std::size_t n = letters.size(), count = std::min(kMostStretches, n / kLeastCases);
   std::vector<CaseStretch> stretches;
   for (std::size_t i = 0; i < count; ++i) {
     const std::size_t from = i * n / count, to = (i + 1) * n / count;
-    const auto classes = Listed(CountsOf(letters.substr(from, to - from)));
+    const auto classes = Listed(letters.Between(from, to));
     auto found = CompareWithExpected(ChancesOf(classes), EventsOf(classes));
     if (found.ok()) stretches.push_back({from + 1, to, *found});
   }
@@ -219,13 +141,13 @@ std::vector<LearningPoint> CurveOf(const LogitLine& line, std::size_t cases) {
   return points;
 }
 
-std::optional<OwnModel> OwnModelOf(std::string_view letters) {
+std::optional<OwnModel> OwnModelOf(const LetterCounts& letters) {
   constexpr std::size_t kLeastCases = 40;  // chosen
   const std::size_t half = letters.size() / 2;
   if (letters.size() < kLeastCases) return std::nullopt;
-  const auto line = Recalibrate(Listed(CountsOf(letters.substr(0, half))));
+  const auto line = Recalibrate(Listed(letters.Between(0, half)));
   if (!line.ok()) return std::nullopt;
-  const auto later = Listed(CountsOf(letters.substr(half)));
+  const auto later = Listed(letters.Between(half, letters.size()));
   auto chances = ChancesOf(later);
   for (ChanceClass& each : chances) each.chance = Move(*line, each.chance).moved;
   const auto found = CompareWithExpected(chances, EventsOf(later));
@@ -234,11 +156,11 @@ std::optional<OwnModel> OwnModelOf(std::string_view letters) {
 }
 
 // Of the first cases each one, of those after them the classes alone: their number says nothing any more.
-Result<LogitLine> LearningOf(std::string_view letters) {
+Result<LogitLine> LearningOf(std::string_view letters, const LetterCounts& counted) {
   const std::size_t apart = std::min(letters.size(), LearningCases());
   std::vector<Judged> first;
-  for (const char letter : letters.substr(0, apart)) first.push_back({.expected = kReference.failure[ClassOf(letter)], .happened = Failed(letter)});
-  return LearningLine(first, Listed(CountsOf(letters.substr(apart))));
+  for (const char letter : letters.substr(0, apart)) first.push_back({.expected = kReference.failure[LetterClass(letter)], .happened = LetterFailed(letter)});
+  return LearningLine(first, Listed(counted.Between(apart, letters.size())));
 }
 
 template <typename T>
@@ -253,7 +175,8 @@ const Reference& FailureReference() { return kReference; }
 
 void CompareWithReference(const AuditSums& sums, std::string_view letters, const std::function<std::string(std::size_t)>& id, Audit& audit) {
   if (letters.empty()) return;
-  const ClassCounts counts = CountsOf(letters);
+  const LetterCounts counted(letters);
+  const ClassCounts counts = counted.Between(0, letters.size());
   const auto classes = Listed(counts);
   const std::int64_t events = EventsOf(classes), others = static_cast<std::int64_t>(letters.size()) - events;
   // The charts cost as much as all the rest, and need none of it.
@@ -272,12 +195,12 @@ void CompareWithReference(const AuditSums& sums, std::string_view letters, const
   if (audit.recalibrated) {
     for (const double p : kReference.failure) audit.moved.push_back(Move(*audit.recalibrated, p));
   }
-  audit.stretches = StretchesOf(letters);
-  audit.own_model = OwnModelOf(letters);
+  audit.stretches = StretchesOf(counted);
+  audit.own_model = OwnModelOf(counted);
   audit.series = series.get();
   if (std::min(events, others) < kLeastForSlope) return;
   audit.line = IfThere(CalibrationLine(classes));
-  audit.learning = IfThere(LearningOf(letters));
+  audit.learning = IfThere(LearningOf(letters, counted));
   if (audit.learning) audit.learning_curve = CurveOf(*audit.learning, letters.size());
 }
 

@@ -43,6 +43,8 @@ void SayHabits(const AuditSums& sums, Audit& audit);
 // Each published score's groups: added to `to` (as Yardsticks()), and its rates against what was seen.
 void AddYardsticks(const PackedCases& all, std::span<const PackedCase* const> rows, std::int64_t sign, std::vector<YardstickSums>& to);
 void SayYardsticks(const AuditSums& sums, Audit& audit);
+// The charts of judged cases, each class of them with its expected chance in `classes`.
+Series SeriesOf(const std::vector<JudgedClass>& classes, std::string_view letters, const std::function<std::string(std::size_t)>& id);
 // Everything of the audit that needs an expected chance.
 void CompareWithReference(const AuditSums& sums, std::string_view letters, const std::function<std::string(std::size_t)>& id, Audit& audit);
 

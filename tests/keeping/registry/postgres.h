@@ -30,6 +30,12 @@ class Postgres {
     if (Shell("psql", "-q -c 'CREATE SCHEMA " + schema + "' postgres") != 0) why_ = "the server takes no schema";
     return "postgresql://lab:secret@/postgres?host=" + folder_.string() + "&connect_timeout=2&options=-csearch_path%3D" + schema;
   }
+  // The same server by nothing but user, host and name: no query, and so no schema of its own.
+  std::string Plain() const {
+    std::string host;
+    for (const char c : folder_.string()) host += c == '/' ? std::string("%2F") : std::string(1, c);
+    return "postgresql://lab@" + host + "/postgres";
+  }
   int Sql(const std::string& schema, const std::string& text) { return Shell("psql", "-q -c \"SET search_path TO " + schema + "; " + text + "\" postgres"); }
 
   // A file of statements, stopped at the first that fails.

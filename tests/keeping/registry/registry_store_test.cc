@@ -363,6 +363,15 @@ TEST_F(Outboxes, WhatLeavesIsWhatMayLeave) {
   EXPECT_EQ(own->Rows("").value().at(0).body, "2026 AW 1");
 }
 
+TEST_F(Outboxes, AnAddressNeedsNoQuery) {
+  for (const char* end : {"", "?"}) {
+    auto store = OpenRegistryStore(test::Postgres::Running().Plain() + end, {});
+    ASSERT_TRUE(store.ok()) << Sentence(store.error());
+    ASSERT_TRUE((*store)->Put({RowOf("plain", 1, "2026 AW 1")}).ok());
+    EXPECT_EQ((*store)->Rows("here").value().size(), 1u);
+  }
+}
+
 TEST_F(Outboxes, RefuseANameThatIsNone) {
   auto own = Own("a");
   auto shared = SharedStore();

@@ -123,6 +123,22 @@ TEST(RunLength, AgreesWithRForTwoMixes) {
   EXPECT_NEAR(ChanceOfSignal(1.718, kComplications, 2, 2, 50), 0.2760, 4e-3);
 }
 
+// Of any chain the mean number of steps is the sum over n of the chance to be inside after n of them: the same chain, stepped instead of solved.
+TEST(RunLength, IsTheSumOfTheChancesThatNoSignalCameYet) {
+  const auto stepped = [](double h, std::span<const MixClass> mix, double factor, double truth, int states) {
+    double sum = 0;
+    for (int n = 0; n < 120; ++n) sum += 1 - ChanceOfSignal(h, mix, factor, truth, n, states);
+    return sum;
+  };
+  for (const double h : {0.05, 0.4, 1.5, 3.0}) {
+    for (const auto& [factor, truth] : {std::pair(2.0, 30.0), std::pair(0.5, 0.02)}) {
+      SCOPED_TRACE(h);
+      const double by_steps = 2 * stepped(h, kMixed, factor, truth, 80) - stepped(h, kMixed, factor, truth, 40);
+      EXPECT_NEAR(AverageRunLength(h, kMixed, factor, truth, 40) / by_steps, 1, 1e-9);
+    }
+  }
+}
+
 // The chart itself, run on simulated cases, alarms as often as the chain says.
 TEST(RunLength, IsThatOfTheChartThatIsDrawn) {
   std::mt19937_64 random(7);
