@@ -12,16 +12,17 @@
 namespace fairlead {
 namespace {
 
-constexpr int kSpare = 16;  // the widest vector
+struct Kernels {
+  void (*run)(const ScaleJob&);
+  void (*lay)(const float* laid, const float* sigma, int columns, float* strength, float* scale);
+};
 
-using Kernel = void (*)(const ScaleJob&);
-
-Kernel KernelHere() {
+Kernels KernelsHere() {
 #if defined(__x86_64__)
-  if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq")) return RunScaleAvx512;
-  if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) return RunScaleAvx2;
+  if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq")) return {RunScaleAvx512, LayOverAvx512};
+  if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) return {RunScaleAvx2, LayOverAvx2};
 #endif
-  return RunScaleNarrow;
+  return {RunScaleNarrow, LayOverNarrow};
 }
 
 struct Weights {
@@ -51,117 +52,168 @@ Weights WeightsOf(double sigma) {
   return weights;
 }
 
-struct Padded {
-  int margin = 0;
-  std::size_t stride = 0;
-  std::vector<float> values;
-};
-
-Padded PaddedBy(const Picture& picture, int margin) {
-  Padded padded{margin, static_cast<std::size_t>(picture.columns + 2 * margin + kSpare), {}};
-  padded.values.resize(padded.stride * static_cast<std::size_t>(picture.rows + 2 * margin));
-  for (int row = -margin; row < picture.rows + margin; ++row) {
-    const float* in = picture.values.data() + static_cast<std::size_t>(std::clamp(row, 0, picture.rows - 1)) * static_cast<std::size_t>(picture.columns);
-    float* out = padded.values.data() + static_cast<std::size_t>(row + margin) * padded.stride;
-    std::fill_n(out, margin, in[0]);
-    std::copy_n(in, picture.columns, out + margin);
-    std::fill(out + margin + picture.columns, out + padded.stride, in[picture.columns - 1]);
-  }
-  return padded;
+// `length` floats from a 64-byte boundary, held by `store`.
+float* Aligned(std::vector<float>& store, std::size_t length) {
+  store.resize(length + kWidestVector);
+  const auto address = reinterpret_cast<std::uintptr_t>(store.data()) / sizeof(float);
+  return store.data() + (kWidestVector - address % kWidestVector) % kWidestVector;
 }
 
-// Strength and scale with rows long enough for the widest vector.
-struct Wide {
-  int rows = 0, columns = 0;
-  std::size_t stride = 0;
-  std::vector<float> strength, scale;
-};
+constexpr int kBand = 64;  // rows at a time: what a band needs stays in the second cache (0.5 MB at 512 columns)
 
-// `shrunk`: each scale is 2 sqrt(s^2 + 1/16) pixels of the whole picture, since halving blurs by 1/4 pixel too.
-Wide Filter(const Picture& picture, std::span<const float> scales, bool shrunk) {
-  const auto within = [shrunk](float sigma) {
-    const double s = static_cast<double>(sigma);
-    return shrunk ? std::sqrt(std::max(0.25, s * s / 4.0 - 1.0 / 16.0)) : s;
-  };
-  Wide wide{picture.rows, picture.columns, static_cast<std::size_t>(picture.columns + kSpare), {}, {}};
-  wide.strength.assign(wide.stride * static_cast<std::size_t>(picture.rows), 0.0f);
-  wide.scale.assign(wide.strength.size(), 0.0f);
-  int margin = 1;
-  for (const float sigma : scales) margin = std::max(margin, static_cast<int>(std::ceil(3.0 * within(sigma))));
-  const Padded padded = PaddedBy(picture, margin);
-  std::vector<float> rows(3 * (padded.stride + kSpare));
-  const Kernel run = KernelHere();
-  for (const float sigma : scales) {
-    const Weights weights = WeightsOf(within(sigma));
-    ScaleJob job;
-    job.padded = padded.values.data();
-    job.stride = static_cast<long>(padded.stride);
-    job.margin = margin;
-    job.rows = picture.rows, job.columns = picture.columns;
-    job.radius = static_cast<int>(weights.g0.size()) - 1;
-    job.g0 = weights.g0.data(), job.g1 = weights.g1.data(), job.g2 = weights.g2.data();
-    job.sigma = sigma;
-    job.scale_squared = shrunk ? 0.25f * sigma * sigma : sigma * sigma;  // pixels of this picture
-    job.smooth = rows.data();
-    job.first = rows.data() + padded.stride + kSpare;
-    job.second = rows.data() + 2 * (padded.stride + kSpare);
-    job.strength = wide.strength.data(), job.scale = wide.scale.data();
-    job.out_stride = static_cast<long>(wide.stride);
-    run(job);
-  }
-  return wide;
-}
-
-Vesselness Trimmed(const Wide& wide) {
-  Vesselness out{wide.rows, wide.columns, {}, {}};
-  const auto columns = static_cast<std::size_t>(wide.columns);
-  out.strength.resize(columns * static_cast<std::size_t>(wide.rows));
-  out.scale.resize(out.strength.size());
-  for (std::size_t row = 0; row < static_cast<std::size_t>(wide.rows); ++row) {
-    std::copy_n(wide.strength.data() + row * wide.stride, columns, out.strength.data() + row * columns);
-    std::copy_n(wide.scale.data() + row * wide.stride, columns, out.scale.data() + row * columns);
-  }
-  return out;
-}
-
-// Lays the half-size result over the other where it is stronger, by lines between its pixels.
-void LayOver(const Wide& half, Vesselness& whole) {
-  std::vector<float> line(static_cast<std::size_t>(half.columns) + 2);
-  for (int row = 0; row < whole.rows; ++row) {
-    const int near = std::min(row / 2, half.rows - 1);
-    const int far = std::clamp(row % 2 == 0 ? near - 1 : near + 1, 0, half.rows - 1);
-    const float* a = half.strength.data() + static_cast<std::size_t>(near) * half.stride;
-    const float* b = half.strength.data() + static_cast<std::size_t>(far) * half.stride;
-    float* mid = line.data() + 1;
-    for (int c = 0; c < half.columns; ++c) mid[c] = 0.75f * a[c] + 0.25f * b[c];
-    mid[-1] = mid[0], mid[half.columns] = mid[half.columns - 1];
-    const float* sigma = half.scale.data() + static_cast<std::size_t>(near) * half.stride;
-    float* strength = whole.strength.data() + static_cast<std::size_t>(row) * static_cast<std::size_t>(whole.columns);
-    float* scale = whole.scale.data() + static_cast<std::size_t>(row) * static_cast<std::size_t>(whole.columns);
-    const auto lay = [&](int column, float value) {
-      const bool stronger = value > strength[column];
-      strength[column] = stronger ? value : strength[column];
-      scale[column] = stronger && sigma[column / 2] > 0.0f ? sigma[column / 2] : scale[column];
-    };
-    for (int c = 0; 2 * c + 1 < whole.columns; ++c) {
-      lay(2 * c, 0.75f * mid[c] + 0.25f * mid[c - 1]);
-      lay(2 * c + 1, 0.75f * mid[c] + 0.25f * mid[c + 1]);
+// Some scales over one picture, band by band.
+class ScaleBank {
+ public:
+  // `shrunk`: each scale is 2 sqrt(s^2 + 1/16) pixels of the whole picture, since halving blurs by 1/4 pixel too.
+  ScaleBank(const Picture& picture, std::span<const float> scales, bool shrunk) : picture_(picture), run_(KernelsHere().run) {
+    for (const float sigma : scales) {
+      const double s = static_cast<double>(sigma), within = shrunk ? std::sqrt(std::max(0.25, s * s / 4.0 - 1.0 / 16.0)) : s;
+      weights_.push_back(WeightsOf(within));
+      ScaleJob job;
+      job.columns = picture.columns;
+      job.radius = static_cast<int>(weights_.back().g0.size()) - 1;
+      job.sigma = sigma;
+      job.scale_squared = shrunk ? 0.25f * sigma * sigma : sigma * sigma;  // pixels of this picture
+      jobs_.push_back(job);
+      radius_ = std::max(radius_, job.radius);
     }
-    if (whole.columns % 2 == 1) lay(whole.columns - 1, 0.75f * mid[whole.columns / 2] + 0.25f * mid[whole.columns / 2 - 1]);
+    before_ = WholeVectors(radius_);
+    stride_ = static_cast<std::size_t>(before_ + WholeVectors(picture.columns + radius_ + 2 * kWidestVector));
+    padded_ = Aligned(padded_store_, stride_ * static_cast<std::size_t>(kBand + 2 + 2 * radius_));
+    rows_ = Aligned(rows_store_, 3 * stride_);
+    strength_ = Aligned(strength_store_, stride_ * (kBand + 2));
+    scale_ = Aligned(scale_store_, stride_ * (kBand + 2));
   }
+
+  // Works out `rows` (at most kBand + 2) rows from `first`.
+  void Run(int first, int rows) {
+    first_ = first;
+    Pad(first, rows);
+    for (std::size_t i = 0; i < jobs_.size(); ++i) {
+      ScaleJob job = jobs_[i];
+      job.middle = padded_ + static_cast<std::size_t>(radius_) * stride_ + before_;
+      job.stride = static_cast<long>(stride_);
+      job.rows = rows;
+      job.is_first = i == 0;
+      job.g0 = weights_[i].g0.data(), job.g1 = weights_[i].g1.data(), job.g2 = weights_[i].g2.data();
+      job.smooth = rows_ + before_, job.first = job.smooth + stride_, job.second = job.first + stride_;
+      job.strength = strength_, job.scale = scale_;
+      job.out_stride = job.stride;
+      run_(job);
+    }
+  }
+
+  // Of a row of the picture that the last band held.
+  float* strength(int row) { return strength_ + static_cast<std::size_t>(row - first_) * stride_; }
+  float* scale(int row) { return scale_ + static_cast<std::size_t>(row - first_) * stride_; }
+
+ private:
+  void Pad(int first, int rows) {
+    const auto columns = static_cast<std::size_t>(picture_.columns);
+    for (int row = -radius_; row < rows + radius_; ++row) {
+      const float* in = picture_.values.data() + static_cast<std::size_t>(std::clamp(first + row, 0, picture_.rows - 1)) * columns;
+      float* out = padded_ + static_cast<std::size_t>(row + radius_) * stride_;
+      std::fill_n(out, before_, in[0]);
+      std::copy_n(in, columns, out + before_);
+      std::fill(out + before_ + columns, out + stride_, in[columns - 1]);
+    }
+  }
+
+  const Picture& picture_;
+  void (*run_)(const ScaleJob&);
+  std::vector<Weights> weights_;
+  std::vector<ScaleJob> jobs_;
+  int radius_ = 0, before_ = 0, first_ = 0;
+  std::size_t stride_ = 0;
+  std::vector<float> padded_store_, rows_store_, strength_store_, scale_store_;
+  float *padded_ = nullptr, *rows_ = nullptr, *strength_ = nullptr, *scale_ = nullptr;
+};
+
+// Rows of the halved picture laid over those of the whole one where they are stronger, by lines between their pixels.
+class Overlay {
+ public:
+  explicit Overlay(int half_columns) : half_columns_(half_columns) {
+    const auto length = static_cast<std::size_t>(half_columns);
+    mid_.resize(length + 2), laid_.resize(2 * length + kWidestVector), sigma_.resize(laid_.size());
+  }
+
+  // A row of the whole picture lies a quarter of a row of the half from `near`, three quarters from `far`.
+  void Lay(const float* near, const float* far, const float* near_scale, int columns, float* strength, float* scale) {
+    float* mid = mid_.data() + 1;
+    Mix(near, far, half_columns_, mid);
+    mid[-1] = mid[0], mid[half_columns_] = mid[half_columns_ - 1];
+    Spread(mid, near_scale, half_columns_, laid_.data(), sigma_.data());
+    kernels_.lay(laid_.data(), sigma_.data(), columns, strength, scale);
+  }
+
+ private:
+  // Loops that compilers turn into vectors.
+  static void Mix(const float* __restrict near, const float* __restrict far, int length, float* __restrict mid) {
+    for (int c = 0; c < length; ++c) mid[c] = 0.75f * near[c] + 0.25f * far[c];
+  }
+  static void Spread(const float* __restrict mid, const float* __restrict scale, int length, float* __restrict laid, float* __restrict sigma) {
+    for (int c = 0; c < length; ++c) {
+      laid[2 * c] = 0.75f * mid[c] + 0.25f * mid[c - 1];
+      laid[2 * c + 1] = 0.75f * mid[c] + 0.25f * mid[c + 1];
+      sigma[2 * c] = sigma[2 * c + 1] = scale[c];
+    }
+  }
+  int half_columns_;
+  Kernels kernels_ = KernelsHere();
+  std::vector<float> mid_, laid_, sigma_;
+};
+
+void Clear(const Picture& picture, Vesselness& out) {
+  out.rows = picture.rows, out.columns = picture.columns;
+  out.strength.clear(), out.scale.clear();
+  const std::size_t size = static_cast<std::size_t>(picture.rows) * static_cast<std::size_t>(picture.columns);
+  out.strength.reserve(size), out.scale.reserve(size);
+}
+
+void AddRow(const float* strength, const float* scale, Vesselness& out) {
+  out.strength.insert(out.strength.end(), strength, strength + out.columns);
+  out.scale.insert(out.scale.end(), scale, scale + out.columns);
 }
 
 }  // namespace
 
-Vesselness VesselnessAtFullSize(const Picture& picture, std::span<const float> scales) { return Trimmed(Filter(picture, scales, false)); }
+Vesselness VesselnessAtFullSize(const Picture& picture, std::span<const float> scales) {
+  Vesselness out;
+  Clear(picture, out);
+  ScaleBank bank(picture, scales, false);
+  for (int first = 0; first < picture.rows; first += kBand) {
+    const int rows = std::min(kBand, picture.rows - first);
+    bank.Run(first, rows);
+    for (int row = first; row < first + rows; ++row) AddRow(bank.strength(row), bank.scale(row), out);
+  }
+  return out;
+}
+
+void VesselnessInto(const Picture& picture, Vesselness& out) {
+  const std::span<const float> scales(kVesselScales);
+  const auto coarse_from = std::find_if(scales.begin(), scales.end(), [](float s) { return s >= kHalvedFrom; });
+  const auto fine = static_cast<std::size_t>(coarse_from - scales.begin());
+  const Picture half = Halved(picture);
+  ScaleBank whole(picture, scales.first(fine), false), coarse(half, scales.subspan(fine), true);
+  Overlay overlay(half.columns);
+  Clear(picture, out);
+  for (int first = 0; first < picture.rows; first += kBand) {
+    const int end = std::min(first + kBand, picture.rows);
+    whole.Run(first, end - first);
+    const int half_first = std::max(0, first / 2 - 1), half_end = std::min(half.rows, (end + 1) / 2 + 1);
+    coarse.Run(half_first, half_end - half_first);
+    for (int row = first; row < end; ++row) {
+      const int near = row / 2, far = std::clamp(row % 2 == 0 ? near - 1 : near + 1, 0, half.rows - 1);
+      overlay.Lay(coarse.strength(near), coarse.strength(far), coarse.scale(near), picture.columns, whole.strength(row), whole.scale(row));
+      AddRow(whole.strength(row), whole.scale(row), out);
+    }
+  }
+}
 
 Vesselness VesselnessOf(const Picture& picture) {
-  const std::span<const float> scales(kVesselScales);
-  const auto first = std::find_if(scales.begin(), scales.end(), [](float s) { return s >= kHalvedFrom; });
-  const auto fine = static_cast<std::size_t>(first - scales.begin());
-  Vesselness whole = Trimmed(Filter(picture, scales.first(fine), false));
-  LayOver(Filter(Halved(picture), scales.subspan(fine), true), whole);
-  return whole;
+  Vesselness out;
+  VesselnessInto(picture, out);
+  return out;
 }
 
 float StrengthAtShare(const Vesselness& vesselness, double share) {

@@ -30,6 +30,8 @@ inline constexpr float kHalvedFrom = 3.0f;
 
 // Any size from 1 x 1. Uses the widest vectors of this processor; results differ between processors in the last bits.
 Vesselness VesselnessOf(const Picture& picture);
+// The same into what an earlier frame left, whose memory is used again: for frame after frame of a run.
+void VesselnessInto(const Picture& picture, Vesselness& out);
 
 // The same with one's own scales (0.5 to 12 pixels, at least one), all at full size: what the fast one is compared with.
 Vesselness VesselnessAtFullSize(const Picture& picture, std::span<const float> scales);

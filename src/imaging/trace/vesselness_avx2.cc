@@ -23,6 +23,9 @@ struct Eight {
 }  // namespace
 
 void RunScaleAvx2(const ScaleJob& job) { ScaleKernel<Eight>::Run(job); }
+void LayOverAvx2(const float* laid, const float* sigma, int columns, float* strength, float* scale) {
+  ScaleKernel<Eight>::LayOver(laid, sigma, columns, strength, scale);
+}
 
 }  // namespace fairlead
 #endif

@@ -23,6 +23,9 @@ struct Sixteen {
 }  // namespace
 
 void RunScaleAvx512(const ScaleJob& job) { ScaleKernel<Sixteen>::Run(job); }
+void LayOverAvx512(const float* laid, const float* sigma, int columns, float* strength, float* scale) {
+  ScaleKernel<Sixteen>::LayOver(laid, sigma, columns, strength, scale);
+}
 
 }  // namespace fairlead
 #endif

@@ -36,5 +36,8 @@ struct Four {
 }  // namespace
 
 void RunScaleNarrow(const ScaleJob& job) { ScaleKernel<Four>::Run(job); }
+void LayOverNarrow(const float* laid, const float* sigma, int columns, float* strength, float* scale) {
+  ScaleKernel<Four>::LayOver(laid, sigma, columns, strength, scale);
+}
 
 }  // namespace fairlead
