@@ -25,7 +25,7 @@ struct CheckedEvent {
 };
 
 // `replaces` is the id of the entry that an amendment stands for, left out of what it is held against.
-Result<CheckedEvent> CheckEvent(const State& state, RunEvent event, Instant at, const LogRoom& room, const std::string& replaces = {});
+Result<CheckedEvent> CheckEvent(const State& whole, RunEvent event, Instant at, const LogRoom& room, const std::string& replaces = {});
 
 // The tags in the body now, for completion.
 std::vector<std::string> TagsInBody(const State& state);

@@ -53,7 +53,7 @@ int ShowHeparin(const Arguments& arguments);
 int ShowRun(const Arguments& arguments);
 int TraceRun(const Arguments& arguments);
 int MeasureTwoRuns(const Arguments& arguments);
-int ImportImages(const Arguments& arguments);
+int ImportImages(const Arguments& given);
 int MakePhantom(const Arguments& arguments);
 
 int ShowIvus(const Arguments& arguments);    // a pullback, or typed values

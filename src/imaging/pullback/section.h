@@ -42,7 +42,7 @@ inline constexpr double kChannelSd = 0.03, kChannelContrast = 1.8;
 // `mm_per_frame`: none without the pullback's speed. The catheter's own size error is `size_sd` of every length.
 inline constexpr double kSizeSd = 0.04;              // J Am Soc Echocardiogr 2003;16:277-284: older catheters misread areas by up to 18 %
 inline constexpr SourceId kSizeErrorSource = "ivus-size-2003"_source;
-PullbackSection MeasureSection(const Polar& polar, const Borders& borders, int frame, std::optional<double> mm_per_frame);
+PullbackSection MeasureSection(const Polar& polar, const Borders& borders, int at, std::optional<double> mm_per_frame);
 std::vector<PullbackSection> MeasureSections(const Polar& polar, const Borders& borders, std::optional<double> mm_per_frame);
 
 // Of a closed border given on kAngles rays: mm2, and its shortest and longest chord through the centre of area, mm.

@@ -65,7 +65,7 @@ inline constexpr std::string_view kPastCases = "past-cases";
 // {"cases": [{"case", "began", "by", "vessel"?, "j_cto"?, "tries"?: [{"strategy", "minutes", "crossed", "reason"?, "ladder"?, "stalled_min"?}], "kit"?: {kind: count},
 //  "success"?, "complication"?, "minutes"?, "contrast_ml"?, "air_kerma_gy"?, "facts"?: {name: value}, "invented"?}]}; names beginning with "_" are remarks.
 // At most 8 MiB, 100,000 cases. Errors name the case and the member.
-Result<std::vector<CaseRow>> ParseCaseRows(std::string_view json);
+Result<std::vector<CaseRow>> ParseCaseRows(std::string_view text);
 std::string CaseRowsJson(const std::vector<CaseRow>& rows);
 
 }  // namespace fairlead

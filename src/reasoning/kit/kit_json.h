@@ -16,7 +16,7 @@ namespace fairlead {
 
 std::string FitJson(const FitReport& report);
 std::string KindsJson(const KindsReport& report);  // FitJson's shape without one verdict, "combinations" filled
-Result<FitQuestion> FitQuestionFromJson(std::string_view json);
+Result<FitQuestion> FitQuestionFromJson(std::string_view text);
 
 std::string LabelJson(const Label& label);
 std::string ImportJson(const Import& import, std::string_view today, std::size_t most_devices);
