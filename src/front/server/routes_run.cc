@@ -27,7 +27,7 @@ std::optional<Response> NoCase(App& app, const std::string& case_id) {
 struct LogBody {
   LogRequest request;
   std::optional<Duration> zone;
-  bool write = false, confirm = false;
+  bool write = false, confirm = false, typing = false;
 };
 
 Result<Instant> TimeIn(std::string_view value) {
@@ -37,9 +37,9 @@ Result<Instant> TimeIn(std::string_view value) {
 }
 
 Status TakeMember(LogBody& body, const std::string& name, std::string_view value) {
-  if (name == "write" || name == "confirm") {
+  if (bool* yes = name == "write" ? &body.write : name == "confirm" ? &body.confirm : name == "typing" ? &body.typing : nullptr; yes != nullptr) {
     if (value != "true" && value != "false") return Error{"this is neither true nor false", name, "send one of them"};
-    (name == "write" ? body.write : body.confirm) = value == "true";
+    *yes = value == "true";
     return Done{};
   }
   if (name == "zone_min") {
@@ -56,7 +56,7 @@ Status TakeMember(LogBody& body, const std::string& name, std::string_view value
     return Done{};
   }
   std::string* text = name == "text" ? &body.request.text : name == "by" ? &body.request.by : name == "id" ? &body.request.id : name == "device" ? &body.request.device : nullptr;
-  if (text == nullptr) return Error{"there is no member \"" + name.substr(0, 60) + "\"", "the body", "send text, by, at, written, id, device, zone_min, write, confirm"};
+  if (text == nullptr) return Error{"there is no member \"" + name.substr(0, 60) + "\"", "the body", "send text, by, at, written, id, device, zone_min, write, confirm, typing"};
   auto given = ParseText(value);
   if (!given.ok()) return Within(name, given.error());
   *text = std::move(*given);
@@ -88,6 +88,14 @@ std::string PlanJson(const LogPlan& plan, const std::string& receipts) {
   json.Close(']').Key("data").Raw(plan.entries.front().data).Key("entries");
   receipts.empty() ? json.Open('[').Close(']') : json.Raw(receipts);
   return json.Close('}').Take();
+}
+
+// A line that is still being typed makes no sense most of the time: no fault of whoever asks.
+Response NotYet(const LogBody& body, const Error& error) {
+  JsonText json;
+  json.Open('{').Member("line", body.request.text).Key("refused").Open('{');
+  json.Member("what", error.what).Member("where", error.where).Member("to_do", error.to_do);
+  return Json(json.Close('}').Close('}').Take());
 }
 
 // The list in {"entries": [...]}.
@@ -153,8 +161,9 @@ Response TypeLine(App& app, Asked& asked) {
   if (!state.ok()) return Refusal(state.error());
   if (auto before = SentBefore(*state, body->request)) return std::move(*before);
   auto plan = PlanLog(*state, body->request, *room, shelf ? &*shelf : nullptr);
-  if (!plan.ok()) return Refusal(plan.error());
-  return Json(PlanJson(*plan, {}));
+  if (plan.ok()) return Json(PlanJson(*plan, {}));
+  const bool senseless = body->typing && plan.error().fault != Fault::kOutside;
+  return senseless ? NotYet(*body, plan.error()) : Refusal(plan.error());
 }
 
 Response Complete(App& app, Asked& asked) {

@@ -208,6 +208,12 @@ class Served(unittest.TestCase):
         self.ask("POST", "/api/lab/entries", "RD", {"nonsense": 1})
         line = {"text": "act 285", "by": "OP"}
         self.assertEqual(self.ask("POST", f"/api/cases/{self.case}/log", "OP", line)[0], 200)  # a preview is no write
+        half = {**line, "text": "hep"}  # a line that is being typed makes no sense yet, which is an answer; sent, it is refused
+        self.assertEqual(self.ask("POST", f"/api/cases/{self.case}/log", "OP", half)[0], 400)
+        found, said = self.ask("POST", f"/api/cases/{self.case}/log", "OP", {**half, "typing": True})
+        self.assertEqual(found, 200)
+        self.assertNotEqual(said["refused"]["what"], "")
+        self.assertEqual(self.ask("POST", f"/api/cases/{self.case}/log", "RC", {**half, "typing": True, "write": True})[0], 400)
         self.assertEqual(self.ask("POST", f"/api/cases/{self.case}/log", "RC", {**line, "write": True})[0], 200)
         text = pathlib.Path(self.data, "access.log").read_text()
         after = text[text.rindex("RD 127.0.0.1 login reader"):]

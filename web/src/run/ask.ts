@@ -16,9 +16,9 @@ export const readRun = (id: string, then: Then, signal?: AbortSignal) => get(`/a
 export const readLadder = (id: string, then: Then, signal?: AbortSignal) => get(`/api/cases/${encodeURIComponent(id)}/panels/ladder${asOf(then)}`, ladderAnswer, signal);
 
 export const readGrammar = () => get("/api/log/grammar", grammarAnswer);
-// Nothing is kept: a preview.
+// Nothing is kept: a preview of a line that is being typed, so one that makes no sense yet is an answer and no error.
 export const readLine = (id: string, text: string, by: string, signal?: AbortSignal) =>
-  post(`/api/cases/${encodeURIComponent(id)}/log`, shapes.lineAnswer, { text, by: by === "" ? "?" : by, zone_min: zoneMin() }, signal);
+  post(`/api/cases/${encodeURIComponent(id)}/log`, shapes.lineAnswer, { text, by: by === "" ? "?" : by, zone_min: zoneMin(), typing: true }, signal);
 
 // What the ways of the run lack of the shelf.
 const lackingAnswer = object({ seq: count, shelf_known: truth, invented: truth, bailout: arrayOf(lackShape), ways: arrayOf(wayLackShape) });

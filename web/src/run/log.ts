@@ -40,6 +40,7 @@ export async function ask(line: string): Promise<Preview> {
   try {
     const found = await readLine(caseId.value, line, writer.value.trim(), mine.signal);
     if (mine.signal.aborted) return preview.value;
+    if (found.refused) return (preview.value = { kind: "refused", line, why: [found.refused.what, found.refused.to_do].filter((piece) => piece !== "").join(": ") });
     return (preview.value = { kind: "taken", line, says: found.says, asks: found.asks.map((each) => `${each.what}: ${each.to_do}`) });
   } catch (error) {
     if (mine.signal.aborted) return preview.value;

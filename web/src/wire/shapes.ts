@@ -228,7 +228,7 @@ export const nothing = object({});
 export const versionAnswer = object({ name: text, version: text, schema: fallback(text, "") });
 // What the engine makes of one line of the log: how it would stand in the journal, or why it is refused.
 export const lineAnswer = object({
-  line: text, says: text, at: text, asks: fallback(arrayOf(object({ what: text, to_do: fallback(text, ""), amends: maybe(text) })), []),
+  line: text, says: fallback(text, ""), refused: maybe(object({ what: text, to_do: fallback(text, "") })), asks: fallback(arrayOf(object({ what: text, to_do: fallback(text, ""), amends: maybe(text) })), []),
 });
 export const caseEvent = object({ case: text, seq: count });
 export const marksEvent = object({ image: text, version: count });

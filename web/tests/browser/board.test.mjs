@@ -121,8 +121,8 @@ test("it keeps the rules of accessibility, and its targets 44 px, in both themes
 });
 
 test("why it will not go: what is commonly tried, what the shelf has, and the reason for the log, not yet written", async () => {
-  // What the board said at a step is written after it, at any time: typed entries alone are counted.
-  const typed = () => page.evaluate(async (id) => (await (await fetch(`/api/cases/${id}`)).json()).journal.filter((line) => line.kind !== "shown").length, id);
+  // What the board said at a step, and what the demo still brings in, is written at any time: typed entries alone are counted.
+  const typed = () => page.evaluate(async (id) => (await (await fetch(`/api/cases/${id}`)).json()).journal.filter((line) => line.kind === "run").map((line) => line.text), id);
   const before = await typed();
   await page.getByText("Why it will not go", { exact: false }).first().click();
   await page.getByRole("button", { name: "Nobody can say where the cap is", exact: true }).click();
@@ -130,7 +130,7 @@ test("why it will not go: what is commonly tried, what the shelf has, and the re
   await page.getByRole("button", { name: "Log: stopped, cap-unclear", exact: true }).click();
   assert.equal(await page.getByLabel("Log: what happened").inputValue(), "stopped cap-unclear");
   await page.getByLabel("Log: what happened").fill("");
-  assert.equal(await typed(), before);
+  assert.deepEqual(await typed(), before);
   await noFault();
 });
 
@@ -145,7 +145,7 @@ test("a line is previewed before Enter, one that makes no sense is refused witho
   await says.locator(".taken").waitFor();
   await page.getByLabel("Log: what happened").press("Enter");
   await page.getByRole("region", { name: "Journal, newest first" }).getByText(/ACT 285/i).first().waitFor();
-  assert.equal((await panel()).anticoagulation.last.act_s, 285);
+  await becomes(async () => (await panel()).anticoagulation.last.act_s, 285, "the board has the last ACT");
 });
 
 test("by touch: a key, the pad, Enter; and the entry is taken back", async () => {
@@ -211,5 +211,4 @@ test("the invented run can be rehearsed sixty times as fast, and what is typed m
   await page.getByRole("heading", { name: /Attempt 2/ }).waitFor();
 });
 
-// The browser reports by itself that a preview was refused: half a line is.
-test("the console stayed free of errors", () => assert.deepEqual(browser.faults.filter((fault) => !fault.includes("status of 400")), []));
+test("the console stayed free of errors", () => assert.deepEqual(browser.faults, []));
