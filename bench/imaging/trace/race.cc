@@ -163,19 +163,24 @@ void RaceFilters(const Picture& picture, int rounds, int threads) {
 void RacePaths(const Picture& picture, int rounds) {
   const Vesselness v = VesselnessOf(picture);
   const Pixel from = SnapToRidge(v, {picture.columns * 0.3, picture.rows * 0.35}), near = SnapToRidge(v, {picture.columns * 0.42, picture.rows * 0.5});
-  Taken whole, stop, cost, trace, turns;
+  // From the ostium along the vessel, 490 pixels, as a cursor goes; `near` is where no vessel is, so that nearly all is searched.
+  const double per = picture.columns / 512.0;
+  const Pixel ostium = SnapToRidge(v, {180.0 * per, 162.0 * per}), along = SnapToRidge(v, {350.0 * per, 335.0 * per});
+  Taken whole, live, stop, cost, trace, turns;
   const CostMap map = CostOf(v);
   const TraceRequest request{.through = {{static_cast<double>(from.column), static_cast<double>(from.row)}, {static_cast<double>(near.column), static_cast<double>(near.row)}}, .pixel = {}, .brush = {}, .healthy = {}};
   for (int round = 0; round < rounds; ++round) {
     Time(whole, [&] { CheapestPaths(map, from); });
+    Time(live, [&] { CheapestPaths(map, ostium, along); });
     Time(stop, [&] { CheapestPaths(map, from, near); });
     Time(cost, [&] { CostOf(v); });
     if (round < 5) Time(turns, [&] { (void)CheapestTurns(map, from); });
     Time(trace, [&] { (void)TraceVessel(picture, v, request); });
   }
-  std::printf("paths, %d x %d\n", picture.columns, picture.rows);
+  std::printf("paths, %d x %d; along the vessel %zu pixels\n", picture.columns, picture.rows, WalkToRoot(CheapestPaths(map, ostium, along), along).size());
   Row("cheapest paths to every pixel", whole);
-  Row("cheapest path to one place", stop);
+  Row("cheapest path to a place on the vessel", live);
+  Row("cheapest path to a place off every vessel", stop);
   Row("the tree that prices corners, 256 pixels about", turns);
   Row("cost of every pixel", cost);
   Row("a whole trace with edges, vesselness at hand", trace);

@@ -3,10 +3,13 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <cstddef>
 #include <limits>
 #include <numbers>
+
+#include "imaging/trace/four_floats.h"
 
 namespace fairlead {
 namespace {
@@ -19,30 +22,62 @@ constexpr float kImpassable = std::numeric_limits<float>::infinity();
 constexpr std::array<int, 8> kRight = {1, 1, 0, -1, -1, -1, 0, 1};
 constexpr std::array<int, 8> kDown = {0, 1, 1, 1, 0, -1, -1, -1};
 
+constexpr float kCheapest = 1.0f / (kLeast + kMost), kDearest = 1.0f / kLeast;  // cost per length, as CostOf makes them
+
 // A queue of places by distance in buckets as wide as the cheapest step: whatever leaves the lowest bucket that is not
 // empty is final, in any order, since no step from it leads back into it. Distances in use span less than the dearest
-// step, so the buckets go round.
+// step, so the buckets go round. A place that was reached again at a lower price stays in its old bucket too, and is
+// known there by its distance.
 class BucketQueue {
  public:
-  BucketQueue(float width, float span) : per_width_(1.0f / width), buckets_(static_cast<std::size_t>(span / width) + 3) {}
+  static int BucketOf(float distance) { return static_cast<int>(distance * (1.0f / kCheapest)); }
   void Add(float distance, std::uint32_t place) {
-    buckets_[static_cast<std::size_t>(distance * per_width_) % buckets_.size()].push_back(place);
+    Bucket& bucket = buckets_[static_cast<std::size_t>(BucketOf(distance)) % kBuckets];
+    if (bucket.held == bucket.places.size()) bucket.places.resize(std::max<std::size_t>(256, 2 * bucket.held));
+    bucket.places[bucket.held++] = place;
     ++held_;
   }
   bool empty() const { return held_ == 0; }
-  // Moves the lowest bucket's places into `out`.
-  void TakeLowest(std::vector<std::uint32_t>& out) {
-    out.clear();
-    while (buckets_[now_].empty()) now_ = (now_ + 1) % buckets_.size();
-    std::swap(out, buckets_[now_]);
-    held_ -= out.size();
+  // The lowest bucket's places, until the next call, and its number.
+  std::span<const std::uint32_t> TakeLowest(int& number) {
+    while (buckets_[static_cast<std::size_t>(now_) % kBuckets].held == 0) ++now_;
+    number = now_;
+    std::swap(out_, buckets_[static_cast<std::size_t>(now_) % kBuckets]);
+    buckets_[static_cast<std::size_t>(now_) % kBuckets].held = 0;
+    held_ -= out_.held;
+    return {out_.places.data(), out_.held};
   }
 
  private:
-  float per_width_;
-  std::vector<std::vector<std::uint32_t>> buckets_;
-  std::size_t now_ = 0, held_ = 0;
+  static constexpr std::size_t kBuckets = 128;
+  static_assert(kDearest * std::numbers::sqrt2_v<float> / kCheapest + 3.0f < static_cast<float>(kBuckets));
+  struct Bucket {
+    std::vector<std::uint32_t> places;
+    std::size_t held = 0;
+  };
+  std::array<Bucket, kBuckets> buckets_;
+  Bucket out_;
+  int now_ = 0;
+  std::size_t held_ = 0;
 };
+
+// The neighbours of a place in three groups of four: the three above and one that does not count, left and right, and one
+// that does not count with the three below, so that no group reaches out of the map.
+struct Neighbours {
+  std::array<int, 12> offset{};                                            // in the map, from the place
+  static constexpr std::array<std::uint8_t, 12> kBack = {1, 2, 3, 0, 0, 0, 4, 0, 0, 7, 6, 5};  // the way back, as `towards_root` counts
+  static constexpr unsigned kCounts = 0b1110'0101'0111;
+  explicit Neighbours(int width) : offset{-width - 1, -width, -width + 1, 0, -1, 0, 1, 0, 0, width - 1, width, width + 1} {}
+  int first(int group) const { return group == 2 ? offset[9] - 1 : offset[static_cast<std::size_t>(4 * group)]; }
+};
+
+// `there` takes the distance of four neighbours by way of a place at distance `here` with half cost `price`; a bit is set
+// where that is less than they have.
+unsigned CloserBy(const float* cost, const float* distance, float here, float price, const float* length, float* there) {
+  const FourFloats by = SetFour(here) + LoadFour(length) * (SetFour(price) + SetFour(0.5f) * LoadFour(cost));
+  StoreFour(there, by);
+  return BitsBelow(by, LoadFour(distance));
+}
 
 // Stronger than its neighbours on both sides in some direction, and clearly than those two pixels away: the flank of a
 // wide vessel is not.
@@ -80,34 +115,35 @@ CostMap CostOf(const Vesselness& vesselness) {
 }
 
 PathTree CheapestPaths(const CostMap& cost, Pixel root, std::optional<Pixel> until) {
+  constexpr float kDiagonal = std::numbers::sqrt2_v<float>;
+  constexpr std::array<float, 12> kLength = {kDiagonal, 1, kDiagonal, 1, 1, 1, 1, 1, 1, kDiagonal, 1, kDiagonal};
   const int width = cost.columns + 2;
   const auto place = [width](Pixel p) { return static_cast<std::uint32_t>((p.row + 1) * width + p.column + 1); };
-  std::array<int, 8> offset{};
-  for (std::size_t d = 0; d < 8; ++d) offset[d] = kDown[d] * width + kRight[d];
-  const float cheapest = 1.0f / (kLeast + kMost), dearest = 1.0f / kLeast;
-  BucketQueue queue(cheapest, dearest * std::numbers::sqrt2_v<float> + cheapest);
+  const Neighbours around(width);
+  BucketQueue queue;
   std::vector<float> distance(cost.costs.size(), kImpassable);
   std::vector<std::uint8_t> back(cost.costs.size(), kTreeUnreached);
   distance[place(root)] = 0.0f;
   back[place(root)] = kTreeRoot;
   queue.Add(0.0f, place(root));
-  const std::uint32_t goal = until ? place(*until) : 0;
-  std::vector<std::uint8_t> done(cost.costs.size(), 0);
-  std::vector<std::uint32_t> lowest;
-  while (!queue.empty() && done[goal] == 0) {
-    queue.TakeLowest(lowest);
-    for (const std::uint32_t at : lowest) {
-      if (done[at] != 0) continue;  // reached again at a lower price before
-      done[at] = 1;
+  const std::uint32_t goal = until ? place(*until) : 0;  // 0 lies on the border, which is never reached
+  int bucket = 0;
+  std::array<float, 12> there{};
+  while (!queue.empty() && !(distance[goal] < static_cast<float>(bucket) * kCheapest)) {
+    for (const std::uint32_t at : queue.TakeLowest(bucket)) {
       const float here = distance[at], price = 0.5f * cost.costs[at];
-      for (std::size_t d = 0; d < 8; ++d) {
-        const auto to = static_cast<std::uint32_t>(static_cast<int>(at) + offset[d]);
-        const float step = price + 0.5f * cost.costs[to];
-        const float there = here + (d % 2 == 0 ? step : std::numbers::sqrt2_v<float> * step);
-        if (!(there < distance[to])) continue;
-        distance[to] = there;
-        back[to] = static_cast<std::uint8_t>((d + 4) % 8);
-        queue.Add(there, to);
+      if (BucketQueue::BucketOf(here) != bucket) continue;  // reached again at a lower price before
+      unsigned closer = 0;
+      for (int group = 0; group < 3; ++group) {
+        const auto from = static_cast<std::size_t>(static_cast<int>(at) + around.first(group)), lane = static_cast<std::size_t>(4 * group);
+        closer |= CloserBy(cost.costs.data() + from, distance.data() + from, here, price, kLength.data() + lane, there.data() + lane) << lane;
+      }
+      for (closer &= Neighbours::kCounts; closer != 0; closer &= closer - 1) {
+        const auto lane = static_cast<std::size_t>(std::countr_zero(closer));
+        const auto to = static_cast<std::uint32_t>(static_cast<int>(at) + around.offset[lane]);
+        distance[to] = there[lane];
+        back[to] = Neighbours::kBack[lane];
+        queue.Add(there[lane], to);
       }
     }
   }

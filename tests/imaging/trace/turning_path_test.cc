@@ -6,6 +6,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <queue>
+#include <random>
 
 #include "imaging/trace/trace.h"
 #include "tests/imaging/trace/drawn.h"
@@ -86,6 +89,65 @@ int CheapestDirection(const TurningTree& tree, Pixel at) {
     if ((tree.dearer[8 * place + static_cast<std::size_t>(d / 2)] >> (4 * (d % 2)) & 15) == 0) return d;
   }
   return -1;
+}
+
+// The textbook algorithm with a heap (Numer Math 1959;1:269-271, doi 10.1007/BF01386390) over pixel and direction: a step of
+// length l costs l times the mean cost on its way, of two pixels or, for a long one, of the mean of its ends and that of
+// the two pixels between; a turn to the next direction in place costs 12.
+std::vector<double> ByHeap(const CostMap& map, Pixel root) {
+  constexpr int kRight[] = {1, 2, 1, 1, 0, -1, -1, -2, -1, -2, -1, -1, 0, 1, 1, 2}, kDown[] = {0, 1, 1, 2, 1, 2, 1, 1, 0, -1, -1, -2, -1, -2, -1, -1};
+  const auto cost = [&](int c, int r) { return static_cast<double>(map.costs[static_cast<std::size_t>((r + 1) * (map.columns + 2) + c + 1)]); };
+  std::vector<double> price(static_cast<std::size_t>(16 * map.rows * map.columns), std::numeric_limits<double>::infinity());
+  std::priority_queue<std::pair<double, int>, std::vector<std::pair<double, int>>, std::greater<>> queue;
+  const auto offer = [&](int state, double there) {
+    if (there < price[static_cast<std::size_t>(state)]) price[static_cast<std::size_t>(state)] = there, queue.emplace(there, state);
+  };
+  for (int d = 0; d < 16; ++d) offer(16 * (root.row * map.columns + root.column) + d, 0.0);
+  while (!queue.empty()) {
+    const auto [here, state] = queue.top();
+    queue.pop();
+    if (here > price[static_cast<std::size_t>(state)]) continue;
+    const int d = state % 16, c = state / 16 % map.columns, r = state / 16 / map.columns;
+    offer(state - d + (d + 1) % 16, here + 12.0);
+    offer(state - d + (d + 15) % 16, here + 12.0);
+    const int dx = kRight[d], dy = kDown[d], to_c = c + dx, to_r = r + dy;
+    if (to_c < 0 || to_r < 0 || to_c >= map.columns || to_r >= map.rows) continue;
+    double mean = 0.5 * (cost(c, r) + cost(to_c, to_r));
+    if (std::abs(dx) == 2 || std::abs(dy) == 2) mean = 0.5 * mean + 0.25 * (cost(c + dx / 2, r + dy / 2) + cost(to_c - dx / 2, to_r - dy / 2));
+    offer(16 * (to_r * map.columns + to_c) + d, here + std::hypot(dx, dy) * mean);
+  }
+  return price;
+}
+
+// Costs as CostOf makes them, with some far dearer, as where a second route is sought, and beyond the round of buckets.
+TEST(TurningTree, AndTheSmoothestPathCostWhatTheTextbookAlgorithmFinds) {
+  std::mt19937 random(8);
+  for (int trial = 0; trial < 12; ++trial) {
+    const int rows = 1 + static_cast<int>(random() % 30), columns = 1 + static_cast<int>(random() % 30);
+    CostMap map{rows, columns, std::vector<float>(static_cast<std::size_t>((rows + 2) * (columns + 2)), std::numeric_limits<float>::infinity())};
+    for (int r = 1; r <= rows; ++r) {
+      for (int c = 1; c <= columns; ++c) {
+        const float strength = static_cast<float>(random() % 1000) / 1000.0f, dearer = trial % 3 == 2 && random() % 5 == 0 ? 100.0f : 1.0f;
+        map.costs[static_cast<std::size_t>(r * (columns + 2) + c)] = dearer / (0.02f + 1.5f * strength * strength);
+      }
+    }
+    const Pixel root{static_cast<int>(random() % static_cast<unsigned>(columns)), static_cast<int>(random() % static_cast<unsigned>(rows))};
+    const auto best = ByHeap(map, root);
+    const TurningTree tree = CheapestTurns(map, root);
+    for (int k = 0; k < 40; ++k) {
+      const Pixel to{static_cast<int>(random() % static_cast<unsigned>(columns)), static_cast<int>(random() % static_cast<unsigned>(rows))};
+      const auto* prices = best.data() + 16 * (to.row * columns + to.column);
+      const double least = *std::min_element(prices, prices + 16);
+      const auto path = SmoothestPath(map, std::vector<Pixel>{root, to});
+      ASSERT_EQ(path.back(), to);
+      EXPECT_NEAR(PathCost(map, path), least, 1e-3 + 1e-4 * least) << trial;
+      EXPECT_NEAR(PathCost(map, WalkedBack(tree, to, CheapestDirection(tree, to))), least, 3.0 + 1e-4 * least) << trial;  // a quarter of a turn: its grain
+      const auto place = static_cast<std::size_t>(to.row * columns + to.column);
+      for (std::size_t d = 0; d < 16; ++d) {
+        EXPECT_NEAR(tree.dearer[8 * place + d / 2] >> (4 * (d % 2)) & 15, std::min(15.0, (prices[d] - least) / 6.0), 0.51) << trial;
+      }
+    }
+  }
 }
 
 // What follows the cursor and what is then shown are the same path, or two of one price.
