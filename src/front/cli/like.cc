@@ -8,6 +8,7 @@
 #include "front/cli/past_rows.h"
 #include "front/cli/reader.h"
 #include "front/cli/terminal.h"
+#include "front/server/past_book.h"
 #include "practice/registry/plan_row.h"
 #include "practice/similar/similar.h"
 
@@ -64,11 +65,16 @@ int ShowLikeCases(const Arguments& arguments) {
   CaseRow plan;
   plan.id = read->id;
   TakeFacts(plan, WithDerived(StandingFacts(Fold(std::move(read->entries)))));
-  auto past = ReadPastRows(arguments);
+  auto listed = ReadListed(arguments);
+  if (!listed.ok()) return Fail(listed.error());
+  auto registry = ReadRegistry(arguments);
+  if (!registry.ok()) return Fail(registry.error());
+  auto past = PastBook::Read(arguments.data, *registry, *listed);
   if (!past.ok()) return Fail(past.error());
-  const LikeAnswer answer = CasesLike(plan, past->rows, arguments.audit.most);
-  if (arguments.json) Print(LikeJson(answer));
-  else PrintLike(answer);
+  const auto answer = past->Like(plan, arguments.audit.most);
+  if (!answer.ok()) return Fail(answer.error());
+  if (arguments.json) Print(LikeJson(*answer));
+  else PrintLike(*answer);
   return 0;
 }
 

@@ -15,11 +15,4 @@ Result<Registry> ReadRegistry(const Arguments& arguments);
 // The lab's own list of past cases (knowledge "past-cases").
 Result<std::vector<CaseRow>> ReadListed(const Arguments& arguments);
 
-// The lab's past cases and the journals' visits, together. Both may be empty.
-struct PastRows {
-  std::vector<CaseRow> rows;
-  Registry registry;
-};
-Result<PastRows> ReadPastRows(const Arguments& arguments);
-
 }  // namespace fairlead

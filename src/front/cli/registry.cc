@@ -77,18 +77,6 @@ Result<std::vector<CaseRow>> ReadListed(const Arguments& arguments) {
   return rows;
 }
 
-Result<PastRows> ReadPastRows(const Arguments& arguments) {
-  auto listed = ReadListed(arguments);
-  if (!listed.ok()) return listed.error();
-  auto registry = ReadRegistry(arguments);
-  if (!registry.ok()) return registry.error();
-  auto imported = ImportedPast(arguments.data);
-  if (!imported.ok()) return imported.error();
-  imported->insert(imported->end(), listed->begin(), listed->end());
-  auto rows = RowsTogether(*imported, *registry);
-  return PastRows{std::move(rows), std::move(*registry)};
-}
-
 int ShowRegistry(const Arguments& arguments) {
   auto registry = ReadRegistry(arguments);
   if (!registry.ok()) return Fail(registry.error());

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "front/server/held_rows.h"
 
-#include <iterator>
-
 #include "casebook/knowledge.h"
 #include "front/server/registry_kept.h"
 
@@ -17,7 +15,6 @@ Result<Registry> HeldRows::Refresh(Practice& practice) {
   for (const LabVisit& visit : registry->visits) visits += visit.row.id + ' ' + std::to_string(visit.seq) + '\n';
   const std::string past = folder_.empty() ? std::string() : PastStamp(folder_);
   if ((*lab)->seq == lab_seq_ && past == past_stamp_ && visits == visits_stamp_ && past_) return registry;
-  if ((*lab)->seq != lab_seq_ || past != past_stamp_) imported_ = nullptr;
   past_.reset(), book_ = nullptr, packed_ = nullptr;
   listed_.clear();
   if (const KnowledgeText* list = FindKnowledge(**lab, kPastCases)) {
@@ -58,26 +55,10 @@ Result<HeldRows::Found> HeldRows::AuditNow(Practice& practice, const Slice& slic
   return Found{IsEverything(slice) ? AuditOf(*book) : RunAudit(*rows, slice), std::move(registry)};
 }
 
-Result<std::shared_ptr<const std::vector<CaseRow>>> HeldRows::Imported() {
-  if (imported_ != nullptr) return imported_;
-  std::vector<CaseRow> rows;
-  if (!folder_.empty()) {
-    auto kept = ImportedPast(folder_);
-    if (!kept.ok()) return kept.error();
-    rows = std::move(*kept);
-  }
-  rows.insert(rows.end(), listed_.begin(), listed_.end());
-  imported_ = std::make_shared<const std::vector<CaseRow>>(std::move(rows));
-  return imported_;
-}
-
-Result<std::vector<CaseRow>> HeldRows::AllRows(Practice& practice) {
+Result<LikeAnswer> HeldRows::Like(Practice& practice, const CaseRow& plan, std::size_t most) {
   const std::lock_guard lock(mutex_);
-  auto registry = Refresh(practice);
-  if (!registry.ok()) return registry.error();
-  auto imported = Imported();
-  if (!imported.ok()) return imported.error();
-  return RowsTogether(**imported, *registry);
+  if (auto registry = Refresh(practice); !registry.ok()) return registry.error();
+  return past_->Like(plan, most);
 }
 
 }  // namespace fairlead

@@ -26,20 +26,18 @@ class HeldRows {
   };
   // Errors: the lab's past cases cannot be read, a journal cannot.
   Result<Found> AuditNow(Practice& practice, const Slice& slice);
-  // All rows with their facts, the journal's visits first; read when somebody first asks for them.
-  Result<std::vector<CaseRow>> AllRows(Practice& practice);
+  // The nearest past cases of a plan.
+  Result<LikeAnswer> Like(Practice& practice, const CaseRow& plan, std::size_t most);
 
  private:
   // What the journals say now; all that is held of anything older is dropped.
   Result<Registry> Refresh(Practice& practice);
-  Result<std::shared_ptr<const std::vector<CaseRow>>> Imported();
   std::filesystem::path folder_;                           // of past.sqlite; empty: there is none
   std::mutex mutex_;                                       // guards all that follows; of two who ask at once the second finds what the first made
   std::int64_t lab_seq_ = -1;
   std::string past_stamp_, visits_stamp_;
   std::vector<CaseRow> listed_;                            // the lab's own list of past cases
   std::optional<PastBook> past_;
-  std::shared_ptr<const std::vector<CaseRow>> imported_;   // with those of past.sqlite
   std::shared_ptr<const AuditBook> book_;
   std::shared_ptr<const PackedCases> packed_;
 };

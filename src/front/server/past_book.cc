@@ -63,6 +63,25 @@ Result<PackedCases> PastBook::Rows(const Slice& slice) const {
   return rows;
 }
 
+Result<LikeAnswer> PastBook::Like(const CaseRow& plan, std::size_t most) const {
+  LikeSearch search(plan, most);
+  for (const CaseRow& row : change_.in) search.Take(row);
+  std::vector<CaseRow> read;
+  if (store_ != nullptr) {
+    std::set<std::string_view> gone;
+    for (const CaseRow& row : change_.out) gone.insert(row.id);
+    auto found = SearchLike(*store_, kPastLab, search, gone);
+    if (!found.ok()) return found.error();
+    search = std::move(*found);
+    auto rows = store_->RowsNamed(kPastLab, search.Unread());
+    if (!rows.ok()) return rows.error();
+    for (const KeptRow& row : *rows) {
+      if (auto one = CaseRowOf(row)) read.push_back(std::move(*one));
+    }
+  }
+  return search.Answer(read);
+}
+
 Result<Audit> PastBook::AuditIn(const Slice& slice) const {
   if (IsEverything(slice)) {
     auto book = Book();

@@ -9,6 +9,7 @@
 
 #include "front/server/row_packer.h"
 #include "practice/registry/registry.h"
+#include "practice/similar/similar.h"
 
 namespace fairlead {
 
@@ -22,6 +23,8 @@ class PastBook {
   Result<PackedCases> Rows(const Slice& slice) const;
   // The one or the other, as the slice needs it.
   Result<Audit> AuditIn(const Slice& slice) const;
+  // The nearest past cases of a plan. Of the imported ones only those that are shown are read.
+  Result<LikeAnswer> Like(const CaseRow& plan, std::size_t most) const;
 
  private:
   std::shared_ptr<RegistryStore> store_;  // null: there is none

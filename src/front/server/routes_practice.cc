@@ -102,12 +102,12 @@ Response LikeOf(App& app, const std::string& case_id, std::size_t most) {
   if (!*known) return Refusal(404, Error{"there is no case \"" + case_id.substr(0, 40) + "\"", "", "GET /api/cases lists them"});
   auto standing = app.practice.Standing(case_id, {});
   if (!standing.ok()) return Refusal(standing.error());
-  auto rows = app.rows->AllRows(app.practice);
-  if (!rows.ok()) return Refusal(rows.error());
   CaseRow plan;
   plan.id = case_id;
   TakeFacts(plan, WithDerived(standing->facts));
-  return Json(LikeJson(CasesLike(plan, *rows, most)));
+  const auto answer = app.rows->Like(app.practice, plan, most);
+  if (!answer.ok()) return Refusal(answer.error());
+  return Json(LikeJson(*answer));
 }
 
 Response ShowLike(App& app, Asked& asked) {

@@ -43,7 +43,7 @@ class PackRows : public PackAll {
       const bool last = i + 1 == cases.size();
       if (const std::int64_t here = DayNumber(cases[i].began); last || DayNumber(cases[i + 1].began) != here) {
         DayText text = TextOfDay(packed_, rows);
-        day(here, {std::move(text.letters), std::move(text.ids), std::move(text.rows)});
+        day(here, {std::move(text.letters), std::move(text.ids), std::move(text.rows), std::move(text.known)});
         rows.clear();
       }
       if (const int here = MonthNumber(cases[i].began); last || MonthNumber(cases[i + 1].began) != here) {
@@ -116,11 +116,11 @@ class PackerOfRows : public Packer {
     }
     std::map<std::int64_t, DayText> days;
     std::map<int, std::string> months;
-    for (auto& [number, day] : packs.days) days[number] = {std::move(day.letters), std::move(day.ids), std::move(day.rows)};
+    for (auto& [number, day] : packs.days) days[number] = {std::move(day.letters), std::move(day.ids), std::move(day.rows), std::move(day.known)};
     for (auto& [number, sums] : packs.months) months[static_cast<int>(number)] = std::move(sums);
     if (!ChangeKept(rows, days, months)) return false;
     packs = {};
-    for (auto& [number, day] : days) packs.days[number] = {std::move(day.letters), std::move(day.ids), std::move(day.rows)};
+    for (auto& [number, day] : days) packs.days[number] = {std::move(day.letters), std::move(day.ids), std::move(day.rows), std::move(day.known)};
     for (auto& [number, sums] : months) packs.months[number] = std::move(sums);
     return true;
   }
@@ -133,7 +133,7 @@ std::optional<AuditBook> BookFrom(KeptPacks packs) {
     if (!sums) return std::nullopt;
     book.sums.Merge(*sums);
   }
-  for (auto& [number, day] : packs.days) book.days[number] = {std::move(day.letters), std::move(day.ids), {}};
+  for (auto& [number, day] : packs.days) book.days[number] = {std::move(day.letters), std::move(day.ids), {}, {}};
   return book;
 }
 
@@ -144,6 +144,13 @@ std::optional<PackedCases> RowsFrom(const KeptPacks& packs) {
   }
   rows.Sort();
   return rows;
+}
+
+std::optional<LikeSearch> SearchOf(LikeSearch search, const std::set<std::string_view>& gone, const KeptPacks& packs) {
+  for (const auto& each : packs.days) {
+    if (!search.TakeKept(each.second.known, gone)) return std::nullopt;
+  }
+  return search;
 }
 
 // Asked, and asked once more after all was made anew.
@@ -176,6 +183,10 @@ Result<PackedCases> ReadPacked(RegistryStore& store, const std::string& lab, con
   return ReadOrMake<PackedCases>(store, lab, asked, RowsFrom);
 }
 
+Result<LikeSearch> SearchLike(RegistryStore& store, const std::string& lab, const LikeSearch& before, const std::set<std::string_view>& gone) {
+  return ReadOrMake<LikeSearch>(store, lab, {.months = false, .heads = false, .known = true}, [&](const KeptPacks& packs) { return SearchOf(before, gone, packs); });
+}
+
 bool IsEverything(const Slice& slice) {
   return !slice.since && !slice.until && slice.by.empty() && slice.vessel.empty() && slice.strategy.empty() && !slice.j_cto_from && !slice.j_cto_to && !slice.first_attempts;
 }
@@ -198,7 +209,7 @@ Status ChangeBookOf(RegistryStore& store, const std::string& lab, const RowsOutI
   }
   auto packs = store.Packs(lab, {.months = false, .heads = false, .days = unread});
   if (!packs.ok()) return packs.error();
-  for (auto& [number, day] : packs->days) book.days[number] = {std::move(day.letters), std::move(day.ids), std::move(day.rows)};
+  for (auto& [number, day] : packs->days) book.days[number] = {std::move(day.letters), std::move(day.ids), std::move(day.rows), std::move(day.known)};
   if (!ChangeBook(book, change)) return Error{"what the registry keeps for the audit cannot be read", lab, "fairlead registry rebuild makes it again", Fault::kOutside};
   return Done{};
 }

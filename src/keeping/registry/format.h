@@ -30,6 +30,12 @@ inline constexpr const char* kRegistryFormat3[] = {
      "PRIMARY KEY (lab, day))"),
 };
 
-inline constexpr std::array<std::span<const char* const>, 3> kRegistryFormats = {std::span<const char* const>(kRegistryFormat1), std::span<const char* const>(kRegistryFormat2), std::span<const char* const>(kRegistryFormat3)};
+// Format 4: what a plan is compared with past cases by, apart from the rest so that nothing else is read for it.
+inline constexpr const char* kRegistryFormat4[] = {
+    "CREATE TABLE registry_known (lab TEXT NOT NULL, day BIGINT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (lab, day))",
+};
+
+inline constexpr std::array<std::span<const char* const>, 4> kRegistryFormats = {std::span<const char* const>(kRegistryFormat1), std::span<const char* const>(kRegistryFormat2),
+                                                                                 std::span<const char* const>(kRegistryFormat3), std::span<const char* const>(kRegistryFormat4)};
 
 }  // namespace fairlead

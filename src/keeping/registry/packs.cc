@@ -22,6 +22,7 @@ std::string LockMonth(soci::session& sql, bool shared, const std::string& lab, l
 KeptDay DayOf(soci::session& sql, const std::string& lab, long long day) {
   KeptDay kept;
   sql << "SELECT letters, ids, body FROM registry_day WHERE lab = :lab AND day = :day", soci::use(lab), soci::use(day), soci::into(kept.letters), soci::into(kept.ids), soci::into(kept.rows);
+  sql << "SELECT body FROM registry_known WHERE lab = :lab AND day = :day", soci::use(lab), soci::use(day), soci::into(kept.known);
   return kept;
 }
 
@@ -33,6 +34,7 @@ void WriteDay(soci::session& sql, const std::string& lab, long long day, const K
   sql << "INSERT INTO registry_day (lab, day, letters, ids, body) VALUES (:lab, :day, :letters, :ids, :body) "
          "ON CONFLICT (lab, day) DO UPDATE SET letters = excluded.letters, ids = excluded.ids, body = excluded.body",
       soci::use(lab), soci::use(day), soci::use(kept.letters), soci::use(kept.ids), soci::use(kept.rows);
+  sql << "INSERT INTO registry_known (lab, day, body) VALUES (:lab, :day, :known) ON CONFLICT (lab, day) DO UPDATE SET body = excluded.body", soci::use(lab), soci::use(day), soci::use(kept.known);
 }
 
 bool ChangeOfLab(soci::session& sql, bool shared, const Packer& packer, const std::string& lab, const std::vector<RowChange>& changes) {
@@ -98,6 +100,12 @@ KeptPacks ReadPacks(soci::session& sql, const std::string& lab, const PacksAsked
   long long number = 0;
   std::string sums;
   KeptDay day;
+  if (asked.known) {
+    soci::statement select = (sql.prepare << "SELECT day, body FROM registry_known WHERE lab = :lab ORDER BY day", soci::use(lab), soci::into(number), soci::into(day.known));
+    select.execute();
+    while (select.fetch()) packs.days[number].known = day.known;
+    return packs;
+  }
   if (asked.months) {
     soci::statement select = (sql.prepare << "SELECT month, sums FROM registry_month WHERE lab = :lab ORDER BY month", soci::use(lab), soci::into(number), soci::into(sums));
     select.execute();
@@ -106,7 +114,7 @@ KeptPacks ReadPacks(soci::session& sql, const std::string& lab, const PacksAsked
   if (asked.heads) {
     soci::statement select = (sql.prepare << "SELECT day, letters, ids FROM registry_day WHERE lab = :lab ORDER BY day", soci::use(lab), soci::into(number), soci::into(day.letters), soci::into(day.ids));
     select.execute();
-    while (select.fetch()) packs.days[number] = {day.letters, day.ids, {}};
+    while (select.fetch()) packs.days[number] = {day.letters, day.ids, {}, {}};
   }
   if (asked.rows) {
     const long long from = asked.from.value_or(-1'000'000'000), until = asked.until.value_or(1'000'000'000);

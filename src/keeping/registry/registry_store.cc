@@ -200,7 +200,7 @@ class SociRegistry : public RegistryStore {
   }
 
   void MakeSums() {
-    for (const char* table : {"registry_sum", "registry_month", "registry_day"}) sql_ << "DELETE FROM " + std::string(table);
+    for (const char* table : {"registry_sum", "registry_month", "registry_day", "registry_known"}) sql_ << "DELETE FROM " + std::string(table);
     if (options_.packer != nullptr) return MakePacks(sql_, *options_.packer);
     if (options_.sums == nullptr) return;
     for (const KeptRow& row : Select("")) AddSums(row, 1);

@@ -51,9 +51,9 @@ struct Outgoing {
 using SumOf = std::vector<KeptSum> (*)(const KeptRow& row);
 
 // --- What is kept beside the rows of one lab so that an audit reads none of their bodies: of each month one text, of each day
-// three. What they say is the caller's.
+// four. What they say is the caller's.
 struct KeptDay {
-  std::string letters, ids, rows;
+  std::string letters, ids, rows, known;
 };
 struct KeptPacks {
   std::map<std::int64_t, std::string> months;
@@ -83,7 +83,8 @@ struct PacksAsked {
   bool months = true, heads = true;              // heads: letters and ids of every day
   std::optional<std::int64_t> from{}, until{};   // rows of the days from .. until, that one included; with `rows`
   bool rows = false;
-  std::vector<std::int64_t> days{};              // rows of these days besides
+  std::vector<std::int64_t> days{};              // all of these days besides
+  bool known = false;                            // `known` of every day, and then nothing else
 };
 
 class RegistryStore {
@@ -125,6 +126,6 @@ Result<std::unique_ptr<RegistryStore>> OpenRegistryStore(const std::string& wher
 std::string PlainAddress(const std::string& where);
 
 // The format that this program writes.
-inline constexpr int kRegistryFormat = 3;
+inline constexpr int kRegistryFormat = 4;
 
 }  // namespace fairlead

@@ -18,9 +18,9 @@ std::vector<const PackedCase*> AllOf(const PackedCases& rows) {
   return all;
 }
 
-bool ChangeDay(DayText& day, std::span<const CaseRow* const> out, std::span<const CaseRow* const> in) {
+bool ChangeDay(DayText& day, bool with_known, std::span<const CaseRow* const> out, std::span<const CaseRow* const> in) {
   PackedCases rows;
-  if (!day.rows.empty() && !TakeDay(day.rows, rows)) return false;
+  if (!day.rows.empty() && !(with_known ? TakeDay(day, rows) : TakeDay(day.rows, rows))) return false;
   for (const CaseRow* row : in) rows.Add(*row);
   rows.Sort();
   std::set<std::string_view> gone;
@@ -88,7 +88,7 @@ int MonthNumber(Instant at) { return MonthBegun(at); }
 
 bool ChangeKept(const RowsOutIn& change, std::map<std::int64_t, DayText>& days, std::map<int, std::string>& months) {
   for (const auto& [number, sides] : By<std::int64_t>(change, DayNumber)) {
-    if (!ChangeDay(days[number], sides.out, sides.in)) return false;
+    if (!ChangeDay(days[number], true, sides.out, sides.in)) return false;
   }
   for (const auto& [number, sides] : By<int>(change, MonthNumber)) {
     auto sums = ReadSums(months[number]);
@@ -107,7 +107,7 @@ std::vector<std::int64_t> DaysTouched(const RowsOutIn& change) {
 
 bool ChangeBook(AuditBook& book, const RowsOutIn& change) {
   for (const auto& [number, sides] : By<std::int64_t>(change, DayNumber)) {
-    if (!ChangeDay(book.days[number], sides.out, sides.in)) return false;
+    if (!ChangeDay(book.days[number], false, sides.out, sides.in)) return false;
     ChangeSums(book.sums, sides.out, -1), ChangeSums(book.sums, sides.in, 1);
   }
   return true;

@@ -21,6 +21,7 @@ struct DayText {
   std::string letters;   // JudgedLetter of each, by start, ties by id
   std::string ids;       // of the same cases, a line each
   std::string rows;      // of all cases, packed; empty: none
+  std::string known;     // of the same cases in the same order, what a plan is compared by (known.h)
 };
 
 std::int64_t DayNumber(Instant at);   // since 1970-01-01 UTC
@@ -34,7 +35,8 @@ std::optional<AuditSums> ReadSums(std::string_view text);          // nothing: d
 
 DayText TextOfDay(const PackedCases& all, std::span<const PackedCase* const> rows);  // rows by start, ties by id
 // Adds the day's rows to `to`, which wants sorting afterwards. False: damaged, or of another program; `to` may then hold some.
-bool TakeDay(std::string_view rows, PackedCases& to);
+bool TakeDay(std::string_view rows, PackedCases& to);  // without what a plan is compared by
+bool TakeDay(const DayText& day, PackedCases& to);
 
 // Rows that go and rows that come, by what they touch.
 struct RowsOutIn {

@@ -19,6 +19,7 @@ class BytesOut {
   void Text(std::string_view text) { Whole(text.size()), bytes_.append(text); }
   void Append(const BytesOut& other) { bytes_ += other.bytes_; }
   std::string AsText() const;                 // base64
+  const std::string& bytes() const { return bytes_; }
 
  private:
   void Raw(double number);

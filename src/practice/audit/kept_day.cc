@@ -9,7 +9,7 @@
 namespace fairlead {
 namespace {
 
-constexpr std::uint64_t kForm = 1;            // of the bytes; raised when they are written otherwise
+constexpr std::uint64_t kForm = 2;            // of the bytes; raised when they are written otherwise
 constexpr std::uint64_t kMostRowTries = 65'535;
 
 // FNV-1a.
@@ -35,6 +35,10 @@ std::uint64_t StampNow() {
   Mix mix;
   mix.Add(static_cast<double>(kForm));
   for (const std::string_view kind : kCountedKit) mix.Add(kind);
+  for (const RowFactKind& kind : RowFacts()) {
+    mix.Add(kind.name);
+    for (const std::string_view word : kind.words) mix.Add(word);
+  }
   for (const Yardstick& each : Yardsticks()) {
     const ScoreDefinition& score = *each.score;
     mix.Add(score.id), mix.Add(each.table->what), mix.Add(each.table->cohort), mix.Add(static_cast<double>(each.slot)), mix.Add(score.high);
@@ -90,7 +94,7 @@ class RowsIn {
     const std::uint64_t words = in_.Whole(kMostWords);
     for (std::uint64_t i = 0; i < words && !in_.failed(); ++i) words_.push_back(to_.NumberOf(std::string(in_.Text())));
   }
-  void Row() {
+  void Row(std::string_view known) {
     PackedCase row;
     const std::string_view id = in_.Text();
     row.began.ms = in_.Signed();
@@ -112,7 +116,7 @@ class RowsIn {
       made.minutes = in_.FloatFigure(), made.stalled_min = in_.FloatFigure();
       tries_.push_back(made);
     }
-    if (!in_.failed()) to_.AddPacked(row, id, tries_);
+    if (!in_.failed()) to_.AddPacked(row, id, tries_, known);
   }
 
  private:
@@ -128,6 +132,24 @@ class RowsIn {
   std::vector<PackedTry> tries_;
 };
 
+// `known`: of the same rows, its stamp taken already; null: not asked for.
+bool Take(std::string_view text, BytesIn* known, PackedCases& to) {
+  BytesIn in(text);
+  if (in.Whole() != KeptStamp() || in.failed()) return false;
+  const std::uint64_t rows = in.Whole(in.left());
+  if (known != nullptr && known->Whole() != rows) return false;
+  RowsIn read(in, to);
+  for (std::uint64_t i = 0; i < rows && !in.failed(); ++i) {
+    if (known == nullptr) {
+      read.Row({});
+      continue;
+    }
+    known->Text(), known->Signed();
+    read.Row(known->Text());
+  }
+  return !in.failed() && in.AtEnd();
+}
+
 }  // namespace
 
 std::uint64_t KeptStamp() {
@@ -139,9 +161,11 @@ DayText TextOfDay(const PackedCases& all, std::span<const PackedCase* const> row
   DayText day;
   if (rows.empty()) return day;
   Words words(all);
-  BytesOut body;
+  BytesOut body, known;
+  known.Whole(KeptStamp()), known.Whole(rows.size());
   for (const PackedCase* row : rows) {
     WriteRow(all, *row, words, body);
+    known.Text(all.id(*row)), known.Signed(row->began.ms), known.Text(all.known(*row));
     const auto letter = JudgedLetter(*row);
     if (!letter) continue;
     day.letters.push_back(*letter);
@@ -151,17 +175,15 @@ DayText TextOfDay(const PackedCases& all, std::span<const PackedCase* const> row
   out.Whole(KeptStamp()), out.Whole(rows.size());
   words.Write(out);
   out.Append(body);
-  day.rows = out.AsText();
+  day.rows = out.AsText(), day.known = known.AsText();
   return day;
 }
 
-bool TakeDay(std::string_view text, PackedCases& to) {
-  BytesIn in(text);
-  if (in.Whole() != KeptStamp() || in.failed()) return false;
-  const std::uint64_t rows = in.Whole(in.left());
-  RowsIn read(in, to);
-  for (std::uint64_t i = 0; i < rows && !in.failed(); ++i) read.Row();
-  return !in.failed() && in.AtEnd();
+bool TakeDay(std::string_view text, PackedCases& to) { return Take(text, nullptr, to); }
+
+bool TakeDay(const DayText& day, PackedCases& to) {
+  BytesIn known(day.known);
+  return known.Whole() == KeptStamp() && !known.failed() && Take(day.rows, &known, to) && !known.failed() && known.AtEnd();
 }
 
 }  // namespace fairlead

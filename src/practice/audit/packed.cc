@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "practice/audit/known.h"
+
 namespace fairlead {
 
 WordNumber PackedCases::NumberOf(const std::string& word) {
@@ -62,6 +64,7 @@ void PackedCases::Add(const CaseRow& row) {
     one.kit[i] = counted == row.kit.end() ? PackedCase::kNotCounted : static_cast<std::uint8_t>(std::clamp(counted->second, 0, 254));
   }
   ids_.append(row.id, 0, one.id_size);
+  PutKnown(KnownBytes(row), one);
   for (std::size_t i = 0; i < one.tries; ++i) {
     const Try& made = row.tries[i];
     tries_.push_back({.minutes = static_cast<float>(made.minutes), .stalled_min = static_cast<float>(made.stalled_min.value_or(PackedCase::kUnknown)),
@@ -70,11 +73,19 @@ void PackedCases::Add(const CaseRow& row) {
   cases_.push_back(one);
 }
 
-void PackedCases::AddPacked(PackedCase one, std::string_view id, std::span<const PackedTry> tries) {
+void PackedCases::AddPacked(PackedCase one, std::string_view id, std::span<const PackedTry> tries, std::string_view known) {
   one.id_from = ids_.size(), one.first_try = tries_.size();
   one.id_size = static_cast<std::uint16_t>(id.size()), one.tries = static_cast<std::uint16_t>(tries.size());
+  PutKnown(known, one);
   ids_.append(id), tries_.insert(tries_.end(), tries.begin(), tries.end());
   cases_.push_back(one);
+}
+
+// Words are short, numbers few: more than that is no case.
+void PackedCases::PutKnown(std::string_view known, PackedCase& one) {
+  if (known.size() > 65'535) known = {};
+  one.known_from = known_.size(), one.known_size = static_cast<std::uint16_t>(known.size());
+  known_.append(known);
 }
 
 void PackedCases::Leave(const std::set<std::string_view>& ids) {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The rows of a practice in little space, for figures over very many of them: some 90 bytes a case and 16 an attempt, so
-// that a million cases with ten million attempts fit into 300 MB. Facts are not kept: of them the groups of the scores are.
+// that a million cases with ten million attempts fit into 300 MB. Of the facts the groups of the scores are kept, and all as bytes (known.h) where they were given.
 #pragma once
 
 #include <cstdint>
@@ -32,8 +32,8 @@ struct PackedCase {
   static constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
   Instant began;
   double minutes = kUnknown, contrast_ml = kUnknown, air_kerma_gy = kUnknown;
-  std::uint64_t id_from = 0, first_try = 0;
-  std::uint16_t id_size = 0, tries = 0;
+  std::uint64_t id_from = 0, first_try = 0, known_from = 0;
+  std::uint16_t id_size = 0, tries = 0, known_size = 0;
   WordNumber by = 0, vessel = 0;
   std::int8_t j_cto = -1, success = -1, complication = -1;  // -1: unknown
   std::int8_t first_attempt = -1;         // whether no attempt on this occlusion was made before; -1: unknown
@@ -47,13 +47,14 @@ class PackedCases {
  public:
   void Add(const CaseRow& row);           // in any order; Sort before reading
   // One that was packed before, its words numbered by NumberOf.
-  void AddPacked(PackedCase one, std::string_view id, std::span<const PackedTry> tries);
+  void AddPacked(PackedCase one, std::string_view id, std::span<const PackedTry> tries, std::string_view known = {});
   void Leave(const std::set<std::string_view>& ids);  // without these
   void Sort();                            // by start, ties by id
   void Reserve(std::size_t cases, std::size_t tries);
   const std::vector<PackedCase>& cases() const { return cases_; }
   const PackedTry* tries(const PackedCase& of) const { return tries_.data() + of.first_try; }
   std::string_view id(const PackedCase& of) const { return std::string_view(ids_).substr(of.id_from, of.id_size); }
+  std::string_view known(const PackedCase& of) const { return std::string_view(known_).substr(of.known_from, of.known_size); }  // KnownBytes
   const std::string& word(WordNumber number) const { return words_[number]; }
   std::size_t words() const { return words_.size(); }
   // Of a word that is there; no number: it is not.
@@ -61,9 +62,10 @@ class PackedCases {
   WordNumber NumberOf(const std::string& word);
 
  private:
+  void PutKnown(std::string_view known, PackedCase& one);
   std::vector<PackedCase> cases_;
   std::vector<PackedTry> tries_;
-  std::string ids_;
+  std::string ids_, known_;
   std::vector<std::string> words_{std::string()};
   std::map<std::string, WordNumber, std::less<>> numbers_{{std::string(), WordNumber{0}}};
 };

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 #include "measure/source.h"
 #include "practice/similar/similar.h"
@@ -102,6 +103,81 @@ CaseDistance DistanceBetween(const CaseRow& here, const CaseRow& there, bool exp
   distance.apart = compared > 0 ? sum / compared : 0;
   for (FactApart& part : distance.parts) part.share /= compared;
   std::sort(distance.parts.begin(), distance.parts.end(), [](const FactApart& a, const FactApart& b) { return a.share != b.share ? a.share > b.share : a.name < b.name; });
+  return distance;
+}
+
+namespace {
+
+// A weight with the place of its fact, and of a grade the step that each word is: none for one outside the order.
+struct PlacedWeight {
+  const SimilarWeight* weight = nullptr;
+  std::ptrdiff_t fact = -1;              // -1: vessel, -2: total
+  bool grade = false, item = false;
+  std::vector<int> step;
+  int steps = 0;
+};
+
+std::vector<PlacedWeight> PlacedWeights() {
+  const auto kinds = RowFacts();
+  std::vector<PlacedWeight> placed;
+  for (const SimilarWeight& weight : kWeights) {
+    PlacedWeight one;
+    one.weight = &weight;
+    one.item = std::find(kScoreItems.begin(), kScoreItems.end(), weight.name) != kScoreItems.end();
+    const auto kind = std::find_if(kinds.begin(), kinds.end(), [&](const RowFactKind& each) { return each.name == weight.name; });
+    one.fact = weight.name == "j_cto" ? -2 : kind == kinds.end() ? -1 : kind - kinds.begin();
+    if (kind != kinds.end()) {
+      one.grade = !kind->words.empty();
+      for (const std::string_view word : kind->words) one.step.push_back(word == "unseen" ? -1 : one.steps++);
+    }
+    placed.push_back(std::move(one));
+  }
+  return placed;
+}
+
+double FactsApart(const PlacedWeight& placed, double a, double b) {
+  if (placed.grade) {
+    if (a == b) return 0;
+    const int from = placed.step[static_cast<std::size_t>(a)], to = placed.step[static_cast<std::size_t>(b)];
+    if (from < 0 || to < 0 || placed.steps < 2) return 1;
+    return std::abs(static_cast<double>(from - to)) / static_cast<double>(placed.steps - 1);
+  }
+  if (placed.weight->apart > 0) return std::min(1.0, std::abs(a - b) / placed.weight->apart);
+  return a == b ? 0 : 1;
+}
+
+}  // namespace
+
+// The same sums in the same order as above, so that they are the same to the last bit; a test holds that.
+CaseDistance DistanceBetween(const KnownCase& here, const KnownCase& there) {
+  static const std::vector<PlacedWeight> kPlaced = PlacedWeights();
+  double all = 0, compared = 0, sum = 0, lent = 0;
+  const PlacedWeight* total = nullptr;
+  for (const PlacedWeight& placed : kPlaced) {
+    const double weight = placed.weight->weight;
+    all += weight;
+    if (placed.fact == -2) {
+      total = &placed;
+      continue;
+    }
+    if (placed.fact == -1) {
+      if (here.vessel.empty() || there.vessel.empty()) continue;
+      compared += weight, sum += weight * (here.vessel == there.vessel ? 0.0 : 1.0);
+      continue;
+    }
+    const double a = here.facts[static_cast<std::size_t>(placed.fact)], b = there.facts[static_cast<std::size_t>(placed.fact)];
+    if (std::isnan(a) || std::isnan(b) || (placed.grade && (a >= static_cast<double>(placed.step.size()) || b >= static_cast<double>(placed.step.size())))) {
+      lent += placed.item ? weight : 0;
+      continue;
+    }
+    compared += weight, sum += weight * FactsApart(placed, a, b);
+  }
+  if (total != nullptr && lent > 0 && here.j_cto >= 0 && there.j_cto >= 0) {
+    compared += lent, sum += lent * FactsApart(*total, here.j_cto, there.j_cto);
+  }
+  CaseDistance distance;
+  distance.compared = compared / all;
+  distance.apart = compared > 0 ? sum / compared : 0;
   return distance;
 }
 

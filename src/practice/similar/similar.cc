@@ -11,7 +11,8 @@ namespace {
 
 constexpr std::size_t kFew = 10;  // below it the answer says that it is mostly chance; practice, no source
 
-bool SameCase(const CaseRow& here, const CaseRow& there) { return there.id == here.id || there.id.starts_with(here.id + "/"); }
+// The case itself, or a later visit of it.
+bool SameCase(std::string_view here, std::string_view there) { return there.starts_with(here) && (there.size() == here.size() || there[here.size()] == '/'); }
 
 std::optional<AuditShare> ShareOf(const std::vector<LikeCase>& cases, std::optional<bool> CaseRow::*member, Result<Interval> (*method)(Count)) {
   Count count;
@@ -69,28 +70,61 @@ void Say(LikeAnswer& answer) {
 
 }  // namespace
 
-LikeAnswer CasesLike(const CaseRow& here, std::span<const CaseRow> past, std::size_t most, std::optional<Instant> before) {
-  struct Near {
-    double apart;
-    const CaseRow* row;
-  };
-  LikeAnswer answer;
-  std::vector<Near> nearest;
-  for (const CaseRow& row : past) {
-    if (SameCase(here, row) || (before && !(row.began < *before))) continue;
-    ++answer.asked_of;
-    const CaseDistance distance = DistanceBetween(here, row, false);
-    if (distance.compared < kLeastCompared) {
-      ++answer.too_little;
-      continue;
-    }
-    answer.near += distance.apart <= kNear ? 1 : 0;
-    nearest.push_back({distance.apart, &row});
+LikeSearch::LikeSearch(CaseRow here, std::size_t most, std::optional<Instant> before) : here_(std::move(here)), most_(std::min(most, kMostLike)), before_(before) {}
+
+void LikeSearch::Count(double apart, double compared, std::string_view id, const CaseRow* row) {
+  ++counted_.asked_of;
+  if (compared < kLeastCompared) {
+    ++counted_.too_little;
+    return;
   }
-  const std::size_t shown = std::min({most, kMostLike, nearest.size()});
-  std::partial_sort(nearest.begin(), nearest.begin() + static_cast<std::ptrdiff_t>(shown), nearest.end(),
-                    [](const Near& a, const Near& b) { return a.apart != b.apart ? a.apart < b.apart : a.row->id < b.row->id; });
-  for (std::size_t i = 0; i < shown; ++i) answer.cases.push_back({*nearest[i].row, DistanceBetween(here, *nearest[i].row)});
+  counted_.near += apart <= kNear ? 1 : 0;
+  const auto nearer = [](const Near& a, const std::pair<double, std::string_view>& b) { return a.apart != b.first ? a.apart < b.first : a.id < b.second; };
+  const std::pair<double, std::string_view> key(apart, id);
+  if (most_ == 0) return;
+  if (nearest_.size() == most_) {
+    const Near& last = nearest_.back();
+    if (apart > last.apart || (apart == last.apart && id >= last.id)) return;
+    nearest_.pop_back();
+  }
+  const auto at = std::lower_bound(nearest_.begin(), nearest_.end(), key, nearer);
+  nearest_.insert(at, Near{apart, std::string(id), row == nullptr ? std::nullopt : std::optional<CaseRow>(*row)});
+}
+
+void LikeSearch::Take(const CaseRow& row) {
+  if (SameCase(here_.id, row.id) || (before_ && !(row.began < *before_))) return;
+  const CaseDistance distance = DistanceBetween(here_, row, false);
+  Count(distance.apart, distance.compared, row.id, &row);
+}
+
+bool LikeSearch::TakeKept(std::string_view known, const std::set<std::string_view>& gone) {
+  const KnownCase here = KnownOf(here_);
+  KnownDay day(known);
+  while (const auto next = day.Next()) {
+    if (SameCase(here_.id, next->id) || (before_ && !(next->began < *before_)) || gone.contains(next->id)) continue;
+    const CaseDistance distance = DistanceBetween(here, next->known);
+    Count(distance.apart, distance.compared, next->id, nullptr);
+  }
+  return !day.failed();
+}
+
+std::vector<std::string> LikeSearch::Unread() const {
+  std::vector<std::string> ids;
+  for (const Near& each : nearest_) {
+    if (!each.row) ids.push_back(each.id);
+  }
+  return ids;
+}
+
+LikeAnswer LikeSearch::Answer(std::span<const CaseRow> unread) const {
+  LikeAnswer answer = counted_;
+  std::map<std::string_view, const CaseRow*> read;
+  for (const CaseRow& row : unread) read[row.id] = &row;
+  for (const Near& each : nearest_) {
+    const auto found = read.find(each.id);
+    const CaseRow* row = each.row ? &*each.row : found == read.end() ? nullptr : found->second;
+    if (row != nullptr) answer.cases.push_back({*row, DistanceBetween(here_, *row)});
+  }
   for (const LikeCase& each : answer.cases) answer.invented += each.row.invented ? 1 : 0;
   answer.success = ShareOf(answer.cases, &CaseRow::success, WilsonInterval);
   answer.complication = ShareOf(answer.cases, &CaseRow::complication, ExactInterval);
@@ -100,6 +134,12 @@ LikeAnswer CasesLike(const CaseRow& here, std::span<const CaseRow> past, std::si
   answer.air_kerma_gy = QuartilesOf(Figures(answer.cases, &CaseRow::air_kerma_gy));
   Say(answer);
   return answer;
+}
+
+LikeAnswer CasesLike(const CaseRow& here, std::span<const CaseRow> past, std::size_t most, std::optional<Instant> before) {
+  LikeSearch search(here, most, before);
+  for (const CaseRow& row : past) search.Take(row);
+  return search.Answer({});
 }
 
 }  // namespace fairlead

@@ -3,13 +3,16 @@
 // Nearness is a general coefficient of similarity with stated weights (source "similarity-1971"); every distance is explained.
 #pragma once
 
+#include <functional>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "practice/audit/audit.h"
+#include "practice/audit/known.h"
 #include "practice/audit/row.h"
 
 namespace fairlead {
@@ -36,6 +39,9 @@ struct CaseDistance {
   std::vector<FactApart> parts;    // largest share first, ties by name
 };
 CaseDistance DistanceBetween(const CaseRow& here, const CaseRow& there, bool explain = true);  // without parts if not
+
+// The same, without parts, of two cases as bytes know them.
+CaseDistance DistanceBetween(const KnownCase& here, const KnownCase& there);
 
 struct LikeCase {
   CaseRow row;
@@ -64,6 +70,30 @@ struct LikeAnswer {
 inline constexpr double kNear = 0.2;              // distance; chosen
 inline constexpr double kLeastCompared = 0.4;     // share of the weight; chosen
 inline constexpr std::size_t kMostLike = 50;
+
+// Past cases one after another; the nearest are remembered.
+class LikeSearch {
+ public:
+  LikeSearch(CaseRow here, std::size_t most, std::optional<Instant> before = std::nullopt);
+  void Take(const CaseRow& row);
+  // A day's cases as they are kept (DayText::known), but those of `gone`. False: damaged.
+  bool TakeKept(std::string_view known, const std::set<std::string_view>& gone);
+  std::vector<std::string> Unread() const;  // those of the nearest that were taken as they are kept
+  LikeAnswer Answer(std::span<const CaseRow> unread) const;  // one that is not among `unread` is left out
+
+ private:
+  struct Near {
+    double apart;
+    std::string id;
+    std::optional<CaseRow> row;
+  };
+  void Count(double apart, double compared, std::string_view id, const CaseRow* row);
+  CaseRow here_;
+  std::size_t most_;
+  std::optional<Instant> before_;
+  LikeAnswer counted_;        // its counts alone
+  std::vector<Near> nearest_; // ascending, ties by id
+};
 
 // The `most` nearest (at most kMostLike) that began before `before`, if that is given; the case itself (same id, or a later
 // visit of it) is never among them.

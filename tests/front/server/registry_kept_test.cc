@@ -159,6 +159,15 @@ TEST(KeptAudit, IsTheAuditOfAllRowsFromWhereverTheyCome) {
       both.insert(both.end(), listed.begin(), listed.end());
       EXPECT_EQ(AuditJson(*audit, slice), AuditJson(RunAudit(RowsTogether(both, registry), slice), slice));
     }
+    const auto past = PastBook::Read(data.path, registry, listed);
+    ASSERT_TRUE(past.ok()) << Sentence(past.error());
+    auto all = first ? std::vector<CaseRow>{} : imported;
+    all.insert(all.end(), listed.begin(), listed.end());
+    CaseRow plan = imported[30];
+    plan.id = "plan";
+    const auto like = past->Like(plan, 12);
+    ASSERT_TRUE(like.ok()) << Sentence(like.error());
+    EXPECT_EQ(LikeJson(*like), LikeJson(CasesLike(plan, RowsTogether(all, registry), 12)));
     if (!first) continue;
     const auto put = ImportPast(data.path, imported, Instant{1});
     ASSERT_TRUE(put.ok());

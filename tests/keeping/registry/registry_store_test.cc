@@ -51,6 +51,7 @@ class OutcomePacker : public Packer {
         if (row.body.empty()) continue;
         Change(packs.months.at(Month(row.began)), Outcome(row), in);
         Change(packs.days.at(Day(row.began)).rows, Outcome(row) + row.id, in);
+        Change(packs.days.at(Day(row.began)).known, row.id, in);
       }
     }
     return true;
@@ -62,6 +63,7 @@ class OutcomePacker : public Packer {
       for (const KeptRow& row : rows) {
         OutcomePacker::Change(packs.months[OutcomePacker().Month(row.began)], Outcome(row), true);
         OutcomePacker::Change(packs.days[OutcomePacker().Day(row.began)].rows, Outcome(row) + row.id, true);
+        OutcomePacker::Change(packs.days[OutcomePacker().Day(row.began)].known, row.id, true);
         for (const KeptSum& sum : CountBody(row)) sums.push_back(sum);
       }
     }
@@ -84,6 +86,10 @@ std::string PacksText(RegistryStore& store, const std::string& lab = "here") {
   }
   for (const auto& [day, kept] : packs.days) {
     if (!kept.rows.empty()) text += std::to_string(day) + ": " + kept.rows + "\n";
+  }
+  const KeptPacks known = store.Packs(lab, {.known = true}).value();
+  for (const auto& [day, kept] : known.days) {
+    if (!kept.known.empty()) text += "known " + std::to_string(day) + ": " + kept.known + "\n";
   }
   return text;
 }
@@ -215,7 +221,7 @@ TEST_P(Stores, PacksThatCannotBeReadAreMadeAnew) {
   else ASSERT_EQ(std::system(("python3 -c \"import sqlite3; c = sqlite3.connect('" + Where() + "'); c.executescript(\\\"" + harm + "\\\"); c.commit()\"").c_str()), 0);
   auto store = Open();
   ASSERT_TRUE(store->Put({RowOf("b", 2, "2026 AW 0")}).ok());
-  EXPECT_EQ(PacksText(*store), "2026: 0,1\n0: 0b,1a\n");
+  EXPECT_EQ(PacksText(*store), "2026: 0,1\n0: 0b,1a\nknown 0: a,b\n");
   EXPECT_EQ(store->Sums("here").value().at(0).cases, 2);
 }
 
@@ -245,11 +251,11 @@ TEST_P(Stores, RefuseANewerFormatAndLeaveItAlone) {
   EXPECT_EQ(Sentence(refused.error()).find("secret"), std::string::npos);
 }
 
-// Format 1 had rows and no sums, format 2 no packs.
+// Format 1 had rows and no sums, format 2 no packs, format 3 nothing to compare a plan by.
 TEST_P(Stores, BringAnOlderFormatForwardWithItsRows) {
-  for (const std::string older : {"2", "1"}) {
+  for (const std::string older : {"3", "2", "1"}) {
     { ASSERT_TRUE(Open()->Put({RowOf("a", 1, "2026 AW 1"), RowOf("b", 1, "2026 AW 0")}).ok()); }
-    const std::string back = std::string(older == "1" ? "DROP TABLE registry_sum; " : "") + "DROP TABLE registry_month; DROP TABLE registry_day; UPDATE registry_meta SET value = '" + older + "' WHERE name = 'format'";
+    const std::string back = std::string(older == "1" ? "DROP TABLE registry_sum; " : "") + (older == "3" ? "" : "DROP TABLE registry_month; DROP TABLE registry_day; ") + "DROP TABLE registry_known; UPDATE registry_meta SET value = '" + older + "' WHERE name = 'format'";
     if (Shared()) ASSERT_EQ(test::Postgres::Running().Sql(schemas_["own"], back), 0);
     else ASSERT_EQ(std::system(("python3 -c \"import sqlite3; c = sqlite3.connect('" + Where() + "'); c.executescript(\\\"" + back + "\\\"); c.commit()\"").c_str()), 0);
     auto store = Open();
@@ -258,7 +264,7 @@ TEST_P(Stores, BringAnOlderFormatForwardWithItsRows) {
     ASSERT_EQ(sums.size(), 1u);
     EXPECT_EQ(sums[0].cases, 2);
     EXPECT_EQ(sums[0].successes, 1);
-    EXPECT_EQ(PacksText(*store), "2026: 0,1\n0: 0b,1a\n");
+    EXPECT_EQ(PacksText(*store), "2026: 0,1\n0: 0b,1a\nknown 0: a,b\n");
   }
 }
 

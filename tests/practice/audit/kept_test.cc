@@ -11,6 +11,7 @@
 
 #include "practice/audit/invented.h"
 #include "practice/audit/kept_bytes.h"
+#include "practice/audit/known.h"
 
 namespace fairlead {
 namespace {
@@ -60,7 +61,7 @@ struct Table {
 AuditBook BookOf(const Table& table) {
   AuditBook book;
   for (const auto& [number, text] : table.months) book.sums.Merge(ReadSums(text).value());
-  for (const auto& [number, day] : table.days) book.days[number] = {day.letters, day.ids, {}};
+  for (const auto& [number, day] : table.days) book.days[number] = {day.letters, day.ids, {}, {}};
   return book;
 }
 
@@ -68,6 +69,21 @@ std::vector<CaseRow> RowsIn(const Table& table) {
   std::vector<CaseRow> rows;
   for (const auto& each : table.rows) rows.push_back(each.second);
   return rows;
+}
+
+std::vector<std::string> IdsKnown(const std::string& known) {
+  std::vector<std::string> ids;
+  KnownDay day(known);
+  while (const auto next = day.Next()) ids.emplace_back(next->id);
+  EXPECT_FALSE(day.failed());
+  return ids;
+}
+std::vector<std::string> IdsOf(const std::string& rows) {
+  std::vector<std::string> ids;
+  PackedCases read;
+  EXPECT_TRUE(TakeDay(rows, read));
+  for (const PackedCase& row : read.cases()) ids.emplace_back(read.id(row));
+  return ids;
 }
 
 // A property: however rows come, change and go, what is kept is what the rows left would give at once, and the audit of it is
@@ -100,6 +116,8 @@ TEST(Kept, SumsAndDaysAreThoseMadeAnewWhateverCameInWhichOrder) {
     for (const auto& [number, day] : anew.days) {
       EXPECT_EQ(table.days[number].letters, day.letters);
       EXPECT_EQ(table.days[number].ids, day.ids);
+      EXPECT_EQ(table.days[number].known, day.known);
+      EXPECT_EQ(IdsKnown(day.known), IdsOf(day.rows));
     }
     EXPECT_EQ(AuditJson(AuditOf(BookOf(table)), {}), AuditJson(RunAudit(RowsIn(table), {}), {}));
   }
@@ -141,7 +159,19 @@ TEST(Kept, WhatIsDamagedIsRefused) {
   Table table;
   ASSERT_NO_FATAL_FAILURE(table.Put(OddRows(12, 5)));
   std::mt19937_64 random(8);
-  const std::string sums = table.months.begin()->second, rows = table.days.begin()->second.rows;
+  const std::string sums = table.months.begin()->second, rows = table.days.begin()->second.rows, known = table.days.begin()->second.known;
+  const auto read_all = [](const std::string& text) {
+    KnownDay day(text);
+    while (day.Next()) {}
+    return !day.failed();
+  };
+  EXPECT_TRUE(read_all(known));
+  for (std::size_t size = 1; size + 1 < known.size(); size += 3) EXPECT_FALSE(read_all(known.substr(0, size)));
+  for (int trial = 0; trial < 1'000; ++trial) {
+    std::string changed = known;
+    changed[random() % changed.size()] = "Aa+/9"[random() % 5];
+    read_all(changed);  // may be read as another number; must come back
+  }
   EXPECT_FALSE(ReadSums("no base64!"));
   EXPECT_FALSE(ReadSums("AAAA"));  // of another program
   for (std::size_t size = 1; size + 1 < sums.size(); size += 3) EXPECT_FALSE(ReadSums(sums.substr(0, size)));
@@ -156,7 +186,7 @@ TEST(Kept, WhatIsDamagedIsRefused) {
     if (trial % 2 == 0) ReadSums(changed);  // may be read as another number; must come back
     else TakeDay(changed, to);
   }
-  std::map<std::int64_t, DayText> days = {{DayNumber(kLast), {"a", "x\n", "AAAA"}}};
+  std::map<std::int64_t, DayText> days = {{DayNumber(kLast), {"a", "x\n", "AAAA", "AAAA"}}};
   std::map<int, std::string> months;
   CaseRow row = OddRows(1, 1).front();
   row.began = kLast;

@@ -7,10 +7,13 @@
 #include <algorithm>
 #include <chrono>
 #include <iostream>
+#include <map>
+#include <random>
 #include <set>
 
 #include "casebook/fact.h"
 #include "practice/audit/invented.h"
+#include "practice/audit/kept.h"
 
 namespace fairlead {
 namespace {
@@ -141,6 +144,47 @@ TEST(LikeCases, SayWhenThereIsNothingToSay) {
   EXPECT_TRUE(unknown.cases.empty());
   const std::vector<CaseRow> far = {Row("y", {}, 5, "LAD")};
   EXPECT_EQ(CasesLike(Row("x", {}, 0, "RCA"), far).near, 0u);
+}
+
+// Rows of which much is unknown, with every word that a grade may have, "unseen" among them.
+std::vector<CaseRow> GappedRows(std::size_t cases, std::uint64_t seed) {
+  auto rows = InventPastCases({.seed = seed, .cases = cases, .last = kLast});
+  std::mt19937_64 random(seed);
+  for (CaseRow& row : rows) {
+    for (const RowFactKind& kind : RowFacts()) {
+      const auto draw = random() % 4;
+      if (draw == 0) row.facts.erase(std::string(kind.name));
+      if (draw == 1 && !kind.words.empty()) row.facts[std::string(kind.name)] = std::string(kind.words[random() % kind.words.size()]);
+      if (draw == 1 && kind.words.empty() && kind.high > kind.low) row.facts[std::string(kind.name)] = kind.low + (kind.high - kind.low) * static_cast<double>(random() % 977) / 977;
+    }
+    if (random() % 5 == 0) row.vessel.clear();
+    if (random() % 5 == 0) row.j_cto.reset();
+  }
+  return rows;
+}
+
+// A property: compared as they are kept, without their text, it is the same distance to the last bit and the same answer.
+TEST(LikeCases, AreTheSameFromWhatIsKeptBesideTheRows) {
+  const auto rows = GappedRows(400, 11);
+  for (std::size_t i = 1; i < rows.size(); ++i) {
+    const CaseDistance slow = DistanceBetween(rows[i - 1], rows[i], false), quick = DistanceBetween(KnownOf(rows[i - 1]), KnownOf(rows[i]));
+    ASSERT_EQ(slow.apart, quick.apart) << i;
+    ASSERT_EQ(slow.compared, quick.compared) << i;
+  }
+  std::map<std::int64_t, DayText> days;
+  std::map<int, std::string> months;
+  ASSERT_TRUE(ChangeKept({{}, rows}, days, months));
+  for (const std::size_t here : {0, 17, 399}) {
+    LikeSearch search(rows[here], 12);
+    for (std::size_t i = 0; i < 20; ++i) search.Take(rows[i]);
+    std::set<std::string_view> taken;
+    for (std::size_t i = 0; i < 20; ++i) taken.insert(rows[i].id);
+    for (const auto& day : days) ASSERT_TRUE(search.TakeKept(day.second.known, taken));
+    EXPECT_LE(search.Unread().size(), 12u);
+    EXPECT_EQ(LikeJson(search.Answer(rows)), LikeJson(CasesLike(rows[here], rows, 12)));
+  }
+  LikeSearch damaged(rows[0], 12);
+  EXPECT_FALSE(damaged.TakeKept("AAAA", {}));
 }
 
 // Measured at 0.31 s on a machine with ten compilers beside it.
