@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Vesselness raced against OpenCV's separable filters with the same measure, and the cheapest paths, in one process:
 // the same picture, by turns, least and median of processor and wall time, with the machine's load.
-//   race [rounds]
+//   race [rounds [size]]      sizes 512 and 1024 without one
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -12,6 +12,7 @@
 #include <ctime>
 #include <fstream>
 #include <functional>
+#include <stop_token>
 #include <string>
 #include <thread>
 #include <vector>
@@ -21,6 +22,7 @@
 
 #include "imaging/phantom/render.h"
 #include "imaging/phantom/scene.h"
+#include "imaging/trace/moments.h"
 #include "imaging/trace/path.h"
 #include "imaging/trace/picture.h"
 #include "imaging/trace/trace.h"
@@ -186,6 +188,39 @@ void RacePaths(const Picture& picture, int rounds) {
   Row("a whole trace with edges, vesselness at hand", trace);
 }
 
+// A hundred frames one after the other in a thread of its own, as the page has them worked out while the reader looks; and
+// how long after the word it stops.
+void RaceRun(const Picture& picture, int rounds) {
+  constexpr int kFrames = 100;
+  Taken run, moments;
+  std::vector<double> stop_ms;
+  const auto work = [&](const std::stop_token& stop) {
+    Vesselness v;
+    int done = 0;
+    for (; done < kFrames && !stop.stop_requested(); ++done) VesselnessInto(picture, v);
+    return done;
+  };
+  for (int round = 0; round < rounds; ++round) {
+    Time(run, [&] { std::jthread([&](const std::stop_token& stop) { work(stop); }).join(); });
+    Time(moments, [&] {
+      MomentFinder finder;
+      for (int k = 0; k < kFrames; ++k) finder.Add(picture);
+      (void)finder.Find({});
+    });
+    std::jthread thread([&](const std::stop_token& stop) { work(stop); });
+    std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    const auto word = std::chrono::steady_clock::now();
+    thread.request_stop();
+    thread.join();
+    stop_ms.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - word).count());
+  }
+  std::printf("a run of %d frames of %d x %d in the background, one thread\n", kFrames, picture.columns, picture.rows);
+  Row("vesselness of every frame", run);
+  Row("contrast and motion of every frame (moments)", moments);
+  std::printf("  frames a second, of the least: %.0f of cpu, %.0f of wall; told to stop it ends within %.1f ms (median), %.1f (most)\n", 1e3 * kFrames / Least(run.cpu),
+              1e3 * kFrames / Least(run.wall), Middle(stop_ms), *std::max_element(stop_ms.begin(), stop_ms.end()));
+}
+
 std::string Load() {
   std::ifstream file("/proc/loadavg");
   std::string text;
@@ -200,11 +235,14 @@ int main(int argc, char** argv) {
   using namespace fairlead;
   const int rounds = std::max(15, argc > 1 ? std::atoi(argv[1]) : 25);
   std::printf("%d rounds by turns; least and median; load %s; OpenCV %s; %s\n", rounds, Load().c_str(), CV_VERSION, __VERSION__);
+  const int only = argc > 2 ? std::atoi(argv[2]) : 0;
   for (const int size : {512, 1024}) {
+    if (only != 0 && size != only) continue;
     const Picture picture = Angiogram(size);
     RaceFilters(picture, rounds, 1);
     if (size == 512) RaceFilters(picture, rounds, 2);
     RacePaths(picture, rounds);
+    if (size == 512) RaceRun(picture, 15);
   }
   std::printf("load at the end %s\n", Load().c_str());
   return alike ? 0 : 1;
