@@ -83,9 +83,12 @@ Steps StepsIn(const Grey& grey, int left, int top, double least) {
     }
   return steps;
 }
+// Both ways in one direction and some in the other: lines of text lie, stand or lean.
 bool LikeText(const Steps& steps) {
   const int across = steps.across_up + steps.across_down, along = steps.along_up + steps.along_down;
-  return std::min(steps.across_up, steps.across_down) >= kEachWay && along >= kEachWay && across + along >= kEdges;
+  const bool lies = std::min(steps.across_up, steps.across_down) >= kEachWay && along >= kEachWay;
+  const bool stands = std::min(steps.along_up, steps.along_down) >= kEachWay && across >= kEachWay;
+  return (lies || stands) && across + along >= kEdges;
 }
 
 struct Patch {
@@ -114,21 +117,53 @@ void Join(std::vector<Patch>& patches, Patch patch, int gap) {
 bool LikeLine(const Patch& patch) {
   constexpr double kLeastFilled = 0.45;
   const double places = (patch.box.width / (kCell / 2) - 1.0) * (patch.box.height / (kCell / 2) - 1.0);
-  return patch.cells >= kFewestCells && patch.box.width > kCell && patch.box.height <= 3 * patch.box.width && patch.cells >= kLeastFilled * places;
+  return patch.cells >= kFewestCells && patch.box.width > kCell && patch.cells >= kLeastFilled * places;
+}
+
+// Which cells of a picture look like text; a cell begins at every half of one.
+struct CellMap {
+  int rows = 0, columns = 0;
+  std::vector<char> like;  // rows x columns
+  bool at(int row, int column) const { return row >= 0 && column >= 0 && row < rows && column < columns && like[static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(column)] != 0; }
+};
+
+// Of cells that grew together into something that is no line, those that lie close: text that touches a catheter.
+std::vector<Patch> CloseOnes(const CellMap& cells, const MaskBox& box) {
+  constexpr int kHalf = kCell / 2, kReach = 2, kLeastClose = 9;  // of the 25 places within reach; chosen
+  std::vector<Patch> patches;
+  for (int row = box.top / kHalf; row * kHalf + kCell <= box.top + box.height; ++row)
+    for (int column = box.left / kHalf; column * kHalf + kCell <= box.left + box.width; ++column) {
+      if (!cells.at(row, column)) continue;
+      int close = 0;
+      for (int i = -kReach; i <= kReach; ++i)
+        for (int j = -kReach; j <= kReach; ++j) close += cells.at(row + i, column + j) ? 1 : 0;
+      if (close >= kLeastClose) Join(patches, {{column * kHalf, row * kHalf, kCell, kCell}}, 0);
+    }
+  std::erase_if(patches, [](const Patch& patch) { return !LikeLine(patch); });
+  return patches;
 }
 
 // Patches at one size, in its own pixels. Cells lie over each other by half, so that no line of letters falls between two.
 std::vector<Patch> PatchesIn(const Grey& grey, double least) {
-  std::vector<Patch> patches;
-  for (int top = 0; top + kCell <= grey.rows; top += kCell / 2)
-    for (int left = 0; left + kCell <= grey.columns; left += kCell / 2) {
+  constexpr int kHalf = kCell / 2;
+  std::vector<Patch> patches, lines;
+  CellMap cells{grey.rows / kHalf - 1, grey.columns / kHalf - 1, {}};
+  cells.like.assign(static_cast<std::size_t>(cells.rows) * static_cast<std::size_t>(cells.columns), 0);
+  for (int row = 0; row < cells.rows; ++row)
+    for (int column = 0; column < cells.columns; ++column) {
+      const int left = column * kHalf, top = row * kHalf;
       // Most cells hold no step at all: their surroundings need not be looked at.
       if (!LikeText(StepsIn(grey, left, top, least))) continue;
       const double most = kOverNoise * SpreadAround(grey, left, top);
-      if (most <= least || LikeText(StepsIn(grey, left, top, most))) Join(patches, {{left, top, kCell, kCell}}, kCell / 4);
+      if (most > least && !LikeText(StepsIn(grey, left, top, most))) continue;
+      cells.like[static_cast<std::size_t>(row) * static_cast<std::size_t>(cells.columns) + static_cast<std::size_t>(column)] = 1;
+      Join(patches, {{left, top, kCell, kCell}}, kCell / 4);
     }
-  std::erase_if(patches, [](const Patch& patch) { return !LikeLine(patch); });
-  return patches;
+  for (const Patch& patch : patches) {
+    if (LikeLine(patch)) lines.push_back(patch);
+    else for (const Patch& close : CloseOnes(cells, patch.box)) lines.push_back(close);
+  }
+  return lines;
 }
 
 }  // namespace

@@ -16,6 +16,7 @@ import time
 import unittest
 import zlib
 
+import numpy
 import pydicom
 from program import Base, Browser, run, served
 
@@ -155,6 +156,46 @@ class Pictures(Base):
             reply, pdf = browser.ask("GET", f"/api/cases/{case}/report.pdf")
             self.assertEqual(pdf, (scratch / "one.pdf").read_bytes(), "beside a running program and through it: the same bytes")
 
+    def test_a_traced_frame_is_shown_with_its_path(self):
+        """A vessel of the invented run, through two clicks on its true course: path and edges lie along that course, which the trace never saw."""
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+        run("phantom", "xa", "-o", scratch / "xa", "--seed", 8)
+        truth = json.loads((scratch / "xa" / "truth.json").read_text())["runs"][0]
+        frame = 29  # filled
+        course = numpy.array(next(vessel for vessel in truth["vessels"] if vessel["name"] == "RCA")["path_px"])  # at frame 0
+        caps = [numpy.array(truth["caps"][i]["proximal_px"]) for i in (0, frame)]
+        cap = numpy.hypot(*(course - caps[0]).T).argmin()
+        course = course[cap - 20:cap] + caps[1] - caps[0]  # beside the cap the vessel moves as the cap does, but for a turn
+        clicks = [course[1], course[-2]]
+        run("image", "import", case, scratch / "xa" / truth["file"], "--data", self.folder)
+        image = json.loads(run("case", "show", case, "--data", self.folder, "--json").stdout)["images"][0]
+        with served(self.folder) as (_, address):
+            entry = {"v": 1, "id": "01ARZ3NDEKTSV4RRFFQ69G5FAV", "at": "2026-11-25T09:00:00.000Z", "written": "2026-11-25T09:00:00.000Z", "by": "op", "device": "page", "kind": "fact",
+                     "data": {"fact": "length_angio_mm", "value": 20, "mark": "measured",
+                              "origin": {"image": image["hash"], "frame": frame, "method": "trace 4", "points": [{"x": float(x), "y": float(y)} for x, y in clicks]}}}
+            status, written = Browser(address).json("POST", f"/api/cases/{case}/entries", {"entries": [entry]})
+            self.assertEqual(status, 200, written)
+        run("log", case, f"note picture: {image['label']} frame {frame + 1}; traced", "--data", self.folder, "--confirm")
+        run("log", case, f"note picture: {image['label']} frame {frame}; the frame before", "--data", self.folder, "--confirm")
+        run("report", case, "-o", scratch / "one.html", "--data", self.folder)
+        traced, before = re.findall(r"<figure>.*?</figure>", (scratch / "one.html").read_text(), re.S)
+        lines = [numpy.array([[float(v) for v in point.split(",")] for point in points.split()]) for points in dict.fromkeys(re.findall(r'<polyline[^>]*points="([^"]+)"', traced))]  # each is drawn twice: a rim and the line
+        lines = [line for line in lines if len(line) > 10]
+        self.assertEqual(len(lines), 3, "the path and both edges")
+        self.assertIn("traced anew through the same points", traced)
+        self.assertNotIn("traced anew", before)
+        away = [numpy.hypot(*(line[:, None, :] - course[None, :, :]).transpose(2, 0, 1)).min(axis=1) for line in lines]
+        path = min(range(3), key=lambda i: away[i].mean())
+        self.assertLess(away[path].mean(), 2, "pixels from the true course")
+        for i in {0, 1, 2} - {path}:
+            self.assertLess(away[i].mean(), 12, "an edge is a radius away")
+        reached = numpy.hypot(*(course[1:-1, None, :] - lines[path][None, :, :]).transpose(2, 0, 1)).min(axis=1)
+        self.assertLess(numpy.quantile(reached, 0.9), 5, "the whole stretch is followed")
+        run("report", case, "-o", scratch / "one.pdf", "--data", self.folder)
+        text = subprocess.run(["pdftotext", "-layout", scratch / "one.pdf", "-"], capture_output=True, text=True, check=True).stdout
+        self.assertIn("traced anew through the same points", " ".join(text.split()))
+
     def test_a_clip_is_in_the_lesson_once_somebody_has_looked(self):
         case, image, shown, scratch = self.made()
         run("log", case, f"note clip: {shown['label']} frames 1-8; Quillfeather's septal", "--data", self.folder, "--confirm")
@@ -290,6 +331,67 @@ class Leaving(Base):
             self.assertEqual(archive.extractfile("journal.jsonl").read(), (scratch / "out" / "journal.jsonl").read_bytes())
         self.refused(run("case", "deidentify", case, "-o", scratch / "x", "--project", "../x", "--data", self.folder), 1, "no name for a project")
 
+
+    def test_what_hides_beside_the_pixels_leaves_in_no_byte(self):
+        """JPEG comments, application segments and bytes behind the picture (ITU T.81 B.2.4) in a multi-frame ultrasound; an overlay plane
+        in the unused bits of the pixels (PS3.5 8.1.2), a plane of its own, a small picture (icon) and a private sequence in an angiogram."""
+        case = self.new_case()
+        scratch = pathlib.Path(self.scratch.name)
+        run("phantom", "xa", "-o", scratch / "xa", "--seed", 8)
+        source = sorted((scratch / "xa").glob("*.dcm"))[0]
+        said = b"Quillfeather of Oxbow, 88123477"
+        data = pydicom.dcmread(source)
+        data.decompress()
+        data.PixelData, data.NumberOfFrames = data.pixel_array[:4].tobytes(), 4
+        data.save_as(scratch / "four.dcm")
+        subprocess.run(["dcmcjpeg", "+eb", scratch / "four.dcm", scratch / "jpeg.dcm"], check=True)
+        data = pydicom.dcmread(scratch / "jpeg.dcm")
+
+        def with_words(jpeg):
+            segment = (len(said) + 2).to_bytes(2, "big") + said
+            changed = jpeg[:2] + b"\xff\xe1" + segment + b"\xff\xfe" + segment + jpeg[2:] + said
+            return changed + b"\0" * (len(changed) % 2)
+        frames = [with_words(frame) for frame in pydicom.encaps.generate_pixel_data_frame(data.PixelData, 4)]
+        data.PixelData = pydicom.encaps.encapsulate(frames)
+        data["PixelData"].is_undefined_length = True
+        data.SOPClassUID = data.file_meta.MediaStorageSOPClassUID = "1.2.840.10008.5.1.4.1.1.3.1"
+        data.SOPInstanceUID = data.file_meta.MediaStorageSOPInstanceUID = "1.2.840.99999.8"
+        data.Modality = "US"
+        data.save_as(scratch / "us.dcm")
+        self.assertIn(b"\xff\xfe" + (len(said) + 2).to_bytes(2, "big") + said, (scratch / "us.dcm").read_bytes())
+        over = pydicom.dcmread(source)
+        over.decompress()
+        rows, columns = over.Rows, over.Columns
+        bits = (said * (rows * columns // 8 // len(said) + 1))[: rows * columns // 8]
+        pixels = over.pixel_array[:4].astype("uint16") << 2
+        plane = numpy.unpackbits(numpy.frombuffer(bits, "uint8"), bitorder="little").reshape(rows, columns)
+        pixels |= plane.astype("uint16") << 12
+        over.PixelData, over.NumberOfFrames, over.BitsAllocated, over.BitsStored, over.HighBit = pixels.tobytes(), 4, 16, 10, 9
+        for tag, kind, value in ((0x60000010, "US", rows), (0x60000011, "US", columns), (0x60000100, "US", 16), (0x60000102, "US", 12), (0x60000022, "LO", "Vantongeren"),
+                                 (0x60020010, "US", 16), (0x60020011, "US", 16), (0x60023000, "OW", said + b" ")):
+            over.add_new(tag, kind, value)
+        icon = pydicom.Dataset()
+        icon.Rows = icon.Columns = 16
+        icon.BitsAllocated, icon.SamplesPerPixel, icon.PixelData = 8, 1, (said * 9)[:256]
+        over.IconImageSequence = [icon]
+        inner = pydicom.Dataset()
+        inner.PatientName, inner.TextValue = "Vantongeren^A", "Oxbow"
+        over.private_block(0x0019, "OXBOW STATION", create=True).add_new(0x03, "SQ", pydicom.Sequence([inner]))
+        over.SOPInstanceUID = over.file_meta.MediaStorageSOPInstanceUID = "1.2.840.99999.9"
+        over.save_as(scratch / "over.dcm")
+        for name in ("us.dcm", "over.dcm"):
+            done = run("image", "import", case, scratch / name, "--data", self.folder)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            digest = hashlib.sha256((scratch / name).read_bytes()).hexdigest()
+            run("log", case, f"note mask: {digest[:16]} none", "--data", self.folder, "--confirm")
+        told = json.loads(run("case", "deidentify", case, "-o", scratch / "out", "--data", self.folder, "--json").stdout)
+        self.assertEqual((told["images"], told["left_out"]), (2, 0))
+        files = [(file.name, file.read_bytes()) for file in (scratch / "out").rglob("*") if file.is_file()]
+        self.hunt(files, self.PLANTED + [case])
+        left = {one.Modality: one for one in map(pydicom.dcmread, (scratch / "out" / "images").iterdir())}
+        self.assertEqual(set(left), {"US", "XA"})
+        self.assertEqual(left["US"].NumberOfFrames, 4)
+        self.assertTrue((left["XA"].pixel_array == (pixels & 0x3FF)).all(), "bits above the stored ones are gone, the others as they were")
 
     def test_a_dose_report_leaves_as_doses_alone(self):
         case = self.new_case()

@@ -232,6 +232,23 @@ TEST(Deidentify, LettersInAPictureAreFoundAndNoiseIsNot) {
   EXPECT_GE(boxes[0].top + boxes[0].height, 212);
 }
 
+// The same strokes turned by a right angle.
+TEST(Deidentify, LettersThatStandAreFoundToo) {
+  auto run = SmallRun();
+  run.rows = run.columns = 256, run.frames = 4;
+  FileBytes frames = Noise(run);
+  for (int f = 0; f < run.frames; ++f)
+    for (int y = 40; y < 144; ++y)
+      for (int x = 200; x < 212; ++x)
+        if (y % 4 < 2) frames[static_cast<std::size_t>((f * 256 + y) * 256 + x)] = 255;
+  const auto boxes = SuspectText(run, frames);
+  ASSERT_EQ(boxes.size(), 1u);
+  EXPECT_LE(boxes[0].top, 40);
+  EXPECT_LE(boxes[0].left, 200);
+  EXPECT_GE(boxes[0].top + boxes[0].height, 144);
+  EXPECT_GE(boxes[0].left + boxes[0].width, 212);
+}
+
 // --- The journal.
 const char* const kNames[] = {"Quillfeather", "Vantongeren", "Oxbow", "Zanzibar", "88123477", "1951", "tablet-7", "0151-555", "SN-4711"};
 
