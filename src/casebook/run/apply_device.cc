@@ -58,6 +58,7 @@ void InOrOut(RunState& run, const Told& told) {
   RunDevice* held = kind == DeviceKind::kSheath ? FindSheath(run, event) : Find(run, kind, event);
   if (move == "out") {
     if (held != nullptr) held->out = told.at;
+    if (held != nullptr && kind == DeviceKind::kGuide) run.damped.erase(held->side);  // with the guide
     return;
   }
   if (held != nullptr && (!tag.empty() || move == "pull")) return Describe(*held, event);  // in already: said more of

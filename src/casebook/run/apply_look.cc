@@ -36,7 +36,9 @@ void ApplyLook(RunState& run, const Told& told) {
     return;
   }
   if (event.verb == Verb::kDamped) {
-    run.damped[event.side] = told.As(WordOf(event, RunField::kState) != "cleared");
+    if (WordOf(event, RunField::kState) != "cleared") run.damped[event.side] = told.As(true);
+    else if (event.side == RunSide::kNone) run.damped.clear();  // no guide is damped any longer
+    else run.damped.erase(event.side), run.damped.erase(RunSide::kNone);
     return;
   }
   if (event.verb == Verb::kEcho) {

@@ -49,6 +49,11 @@ void Tell(RunState& run, const Told& told, std::string kind, std::string_view ov
     return;
   }
   if (open != nullptr && SaysMore(*open, told.event)) return;
+  // How it goes, and nothing of another place: "perforation leaking" is no second hole, "stuck wire lost" no second wire.
+  const std::string_view what = told.event.verb == Verb::kStuck ? WordOf(told.event, RunField::kKind) : std::string_view{};
+  const bool elsewhere = !WordOf(told.event, RunField::kClass).empty() || !WordOf(told.event, RunField::kSite).empty() ||
+                         (open != nullptr && !what.empty() && !open->cause.empty() && what != open->cause);
+  if (open != nullptr && !state.empty() && !elsewhere) return;
   // A touch on the trouble key stamps the moment; the kind said next is that trouble's.
   if (Trouble* unnamed = LastOpen(run, ""); unnamed != nullptr && unnamed->kind.empty() && !kind.empty()) {
     unnamed->kind = std::move(kind);

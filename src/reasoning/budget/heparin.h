@@ -65,7 +65,7 @@ struct HeparinForecast {
   Quantiles act_after_top_up;              // the peak after the median top-up
   double per_kg_left = 0.0;                // median amount still in the body
   std::vector<double> misfit;              // log(measured / likeliest) of each sample that was used
-  bool suspect = false;                    // a misfit above 0.3: sample, line or analyser?
+  bool suspect = false;                    // a misfit above 0.3, or two samples together that differ by more: sample, line or analyser?
   bool outside = false;                    // the patient lies beyond what the model allows: show the data only
   int used = 0, too_early = 0;             // samples; within 3 min of a bolus they are not used
 };

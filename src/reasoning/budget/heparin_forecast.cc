@@ -14,7 +14,6 @@
 namespace fairlead {
 namespace {
 
-constexpr double kSuspectLog = 0.3;
 constexpr double kBorderSds = 4.0;         // a patient beyond it is outside the model
 constexpr double kLongest_min = 24 * 60.0;
 

@@ -42,6 +42,7 @@ std::vector<ActPoint> ActPoints(const HeparinCourse& course, double now_min, Hep
     const double log_act = std::log(bound ? std::min(sample.act_s, kLinearTo_s) : sample.act_s);
     if (!readings.empty() && !bound && !readings.back().bound && sample.at_min - readings.back().at_min <= kTogether_min) {
       ActPoint& last = readings.back();
+      forecast.suspect = forecast.suspect || std::abs(log_act - last.log_act) > kSuspectLog;  // the same blood cannot be both
       last = {0.5 * (last.at_min + sample.at_min), 0.5 * (last.log_act + log_act), kResidualSd / std::numbers::sqrt2, false};
     } else {
       readings.push_back({sample.at_min, log_act, kResidualSd, bound});

@@ -15,6 +15,7 @@ namespace fairlead {
 // "heparin-1975"_source); clearance variance 0.122 (J Transl Med 2015;13:45, "heparin-2015"_source); residual of the
 // log: method 6 % and misfit.
 inline constexpr double kSlopeSd = 0.30, kRateSd = 0.35, kResidualSd = 0.08;
+inline constexpr double kSuspectLog = 0.3;
 
 struct ActPoint {
   double at_min, log_act, sd;

@@ -152,7 +152,10 @@ class Watch {
   }
   Caution* Continue(const Rule& rule, const Firing& firing, const Relevelled* change, Instant begin, Caution* open) {
     const Severity severity = change != nullptr && change->severity ? *change->severity : firing.severity;
-    if (open != nullptr && open->step >= firing.step) {
+    const bool worse = open != nullptr && (firing.step > open->step || severity > open->severity);
+    if (open != nullptr && !worse) {  // one that has become less grave goes on, as grave as it is now
+      open->severity = severity;
+      open->step = firing.step;
       open->text = firing.text;
       open->because = firing.because;
       return open;

@@ -36,8 +36,8 @@ Verdict JoiningFails(const RunMoment& m) {
   const RunAttempt* active = ActiveAttempt(m.run);
   if (active == nullptr || active->strategy != Strategy::kRetrogradeDissection) return Silent();
   std::optional<Instant> from;
-  if (active->phases.back().phase == "joining") from = Later(active->phases.back().start, kJoining_min);
   const Instant pictured = m.run.pullbacks.empty() ? active->start : std::max(active->start, m.run.pullbacks.back().at);
+  if (active->phases.back().phase == "joining") from = Later(std::max(active->phases.back().start, pictured), kJoining_min);
   int here = 0;
   const At<RunEvent>* last = nullptr;
   for (const At<RunEvent>& join : m.run.joins) {
@@ -57,21 +57,22 @@ Verdict NoCrossableCollateral(const RunMoment& m) {
   return Fires(m.from, kCaution, "Retrograde with no crossable collateral: expected success 26 % (published, not yours).");
 }
 
+// The last of the antegrade injections that could spread it: one from the other side, or one made elsewhere since, takes nothing back.
 Verdict AntegradeInjection(const RunMoment& m) {
-  if (!Running(m.run) || m.run.injections.empty()) return Silent();
-  const At<RunEvent>& injection = m.run.injections.back();
-  if (injection.value.side != RunSide::kAntegrade && WordOf(injection.value, RunField::kState) != "both") return Silent();
+  if (!Running(m.run)) return Silent();
   const RunAttempt* active = ActiveAttempt(m.run);
-  bool spreads = false;
-  if (active != nullptr && injection.at >= active->start) {
-    const bool dissects = active->strategy == Strategy::kAntegradeDissection;
-    const bool joins = active->strategy == Strategy::kRetrogradeDissection && active->phases.back().phase == "joining" && injection.at >= active->phases.back().start;
-    spreads = dissects || joins;
+  const auto spreads = [&](Instant at) {
+    if (active != nullptr && at >= active->start) {
+      if (active->strategy == Strategy::kAntegradeDissection) return true;
+      if (active->strategy == Strategy::kRetrogradeDissection && active->phases.back().phase == "joining" && at >= active->phases.back().start) return true;
+    }
+    return std::ranges::any_of(InBody(m.run, DeviceKind::kWire), [at](const RunDevice* wire) { return wire->place && wire->place->space == "extraplaque" && wire->place->at <= at; });
+  };
+  for (auto injection = m.run.injections.rbegin(); injection != m.run.injections.rend(); ++injection) {
+    if (injection->value.side != RunSide::kAntegrade && WordOf(injection->value, RunField::kState) != "both") continue;
+    if (spreads(injection->at)) return FiresUntil(injection->at, Later(injection->at, kInjection_min), kCaution, "Injection may spread the haematoma.", {injection->entry});
   }
-  for (const RunDevice* wire : InBody(m.run, DeviceKind::kWire))
-    spreads = spreads || (wire->place && wire->place->space == "extraplaque" && wire->place->at <= injection.at);
-  if (!spreads) return Silent();
-  return FiresUntil(injection.at, Later(injection.at, kInjection_min), kCaution, "Injection may spread the haematoma.", {injection.entry});
+  return Silent();
 }
 
 bool DecidedSince(const RunState& run, Instant at) {

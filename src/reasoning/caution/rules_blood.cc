@@ -42,7 +42,7 @@ Verdict NoActForLong(const RunMoment& m) {
   if (!Running(m.run) || !GearInCoronary(m.run)) return Silent();
   const At<ActReading>* act = ActOnHeparin(m.run);
   const At<HeparinDose>* first = FirstHeparin(m.run);
-  if (act == nullptr && first == nullptr) return Silent();
+  if (act == nullptr && first == nullptr) return Lacking("an ACT, or the first heparin");
   const Instant since = act != nullptr ? act->at : first->at;
   const std::string text = "No ACT for " + Whole((m.until - since).minutes()) + " min.";
   const std::string because = act != nullptr ? act->entry : first->entry;
@@ -119,19 +119,24 @@ Verdict ProtamineWithGear(const RunMoment& m) {
   return Fires(m.run.protamine.back().at, kStop, "Gear still in coronary: clot risk. Out first, or accept knowingly?", {m.run.protamine.back().entry});
 }
 
+// Any dose of the visit: a small one after it takes nothing back. What earlier doses have bound is no longer there.
 Verdict ProtamineTooMuch(const RunMoment& m) {
   if (!Running(m.run) || m.run.protamine.empty()) return Silent();
-  const At<double>& dose = m.run.protamine.back();
-  bool over = dose.value > kMostProtamine_mg;
   const auto course = CourseOf(m.run, m.patient, m.limits);
-  if (course && dose.at >= course->start) {
-    const double at_min = (dose.at - course->start).minutes();
-    const double left = AmountOf(course->course, LikeliestOf(course->course, at_min), at_min) * *m.patient.weight_kg;
-    over = over || dose.value > left / kHeparinForOneMg;
-  } else if (!over && !m.run.heparin.empty() && !m.patient.weight_kg) {
-    return Lacking("weight");
+  const At<double>* over = nullptr;
+  double bound = 0.0;  // IU
+  for (const At<double>& dose : m.run.protamine) {
+    bool much = dose.value > kMostProtamine_mg;
+    if (course && dose.at >= course->start) {
+      const double at_min = (dose.at - course->start).minutes();
+      const double left = AmountOf(course->course, LikeliestOf(course->course, at_min), at_min) * *m.patient.weight_kg;
+      much = much || dose.value > std::max(0.0, left - bound) / kHeparinForOneMg;
+    }
+    if (much) over = &dose;
+    bound += dose.value * kHeparinForOneMg;
   }
-  return over ? Fires(dose.at, kCaution, "Dose above usual maximum.", {dose.entry}) : Silent();
+  if (over != nullptr) return Fires(over->at, kCaution, "Dose above usual maximum.", {over->entry});
+  return !course && !m.run.heparin.empty() && !m.patient.weight_kg ? Lacking("weight") : Silent();
 }
 
 constexpr auto kRules = std::to_array<Rule>({

@@ -13,11 +13,12 @@ constexpr double kSheathAct_s = 180.0, kSkin_gy = 5.0, kCreatinineRatio = 2.0, k
 constexpr double kEarliest_days = 1.0, kLatest_days = 3.0;  // 24 to 72 h
 
 Verdict SheathOutHighAct(const RunMoment& m) {
-  if (m.run.closures.empty() || m.run.closures.back().value != "manual") return Silent();
+  const auto closure = std::find_if(m.run.closures.rbegin(), m.run.closures.rend(), [](const At<std::string>& each) { return each.value == "manual"; });
+  if (closure == m.run.closures.rend()) return Silent();
   const At<ActReading>* act = LastAct(m.run);
   if (act == nullptr) return Lacking("an ACT before the sheath came out");
   if (!act->value.off_scale && act->value.seconds <= kSheathAct_s) return Silent();
-  return Fires(m.run.closures.back().at, kCaution, "ACT still " + Whole(act->value.seconds) + " s.", {act->entry});
+  return Fires(closure->at, kCaution, "ACT still " + Whole(act->value.seconds) + " s.", {act->entry});
 }
 
 // The session is over, or its result is said.
@@ -41,7 +42,7 @@ Verdict RecordIncomplete(const RunMoment& m) {
 
 Verdict SkinCheck(const RunMoment& m) {
   const auto closing = Closing(m.run);
-  if (!closing || Kerma(m.run) < kSkin_gy || Due(m.run, "skin")) return Silent();
+  if (!closing || Kerma(m.run) < kSkin_gy - 1e-9 || Due(m.run, "skin")) return Silent();
   return Fires(*closing, kCaution, "Set skin check date.", {m.run.air_kerma.sums.back().entry});
 }
 

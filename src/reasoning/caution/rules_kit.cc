@@ -73,11 +73,6 @@ Verdict SnareSize(const RunMoment& m) {
   return Fires(snare.at, kInfo, "Snare size unlikely for the aorta (18-45 mm).", {snare.entry});
 }
 
-const At<BalloonUse>* LastInCollateral(const RunState& run) {
-  const auto found = std::find_if(run.balloons.rbegin(), run.balloons.rend(), [](const At<BalloonUse>& use) { return WordOf(use.value.event, RunField::kWhere) == "collateral"; });
-  return found == run.balloons.rend() ? nullptr : &*found;
-}
-
 std::string KindOfChannel(const RunState& run, std::string_view channel) {
   if (const auto found = run.channels.find(std::string(channel)); found != run.channels.end()) return found->second;
   const RunAttempt* active = run.attempts.empty() ? nullptr : &run.attempts.back();
@@ -88,21 +83,33 @@ bool EchoSince(const RunState& run, Instant at) {
   return std::ranges::any_of(run.echoes, [at](const At<Echo>& echo) { return echo.at >= at; });
 }
 
+// Balloons in channels since the last echo, the last first: a harmless one after a harmful one takes nothing back.
+std::vector<const At<BalloonUse>*> InChannels(const RunState& run) {
+  std::vector<const At<BalloonUse>*> uses;
+  for (auto use = run.balloons.rbegin(); use != run.balloons.rend(); ++use)
+    if (WordOf(use->value.event, RunField::kWhere) == "collateral" && !EchoSince(run, use->at)) uses.push_back(&*use);
+  return uses;
+}
+
 Verdict BalloonInChannel(const RunMoment& m) {
-  const At<BalloonUse>* use = LastInCollateral(m.run);
-  if (!Running(m.run) || use == nullptr || EchoSince(m.run, use->at)) return Silent();
-  const std::string kind = KindOfChannel(m.run, WordOf(use->value.event, RunField::kChannel));
-  if (kind.empty()) return Lacking("kind of the collateral channel");
-  if (kind == "septal" || kind == "graft") return Silent();
-  return Fires(use->at, kStop, "Balloon in an " + kind + " channel: rupture risk.", {use->entry});
+  if (!Running(m.run)) return Silent();
+  bool unknown = false;
+  for (const At<BalloonUse>* use : InChannels(m.run)) {
+    const std::string kind = KindOfChannel(m.run, WordOf(use->value.event, RunField::kChannel));
+    if (!kind.empty() && kind != "septal" && kind != "graft") return Fires(use->at, kStop, "Balloon in an " + kind + " channel: rupture risk.", {use->entry});
+    unknown = unknown || kind.empty();
+  }
+  return unknown ? Lacking("kind of the collateral channel") : Silent();
 }
 
 Verdict LargeForSeptal(const RunMoment& m) {
-  const At<BalloonUse>* use = LastInCollateral(m.run);
-  if (!Running(m.run) || use == nullptr || KindOfChannel(m.run, WordOf(use->value.event, RunField::kChannel)) != "septal" || EchoSince(m.run, use->at)) return Silent();
-  const double size = NumberOf(use->value.event, RunField::kDiameter).value_or(0.0), pressure = NumberOf(use->value.event, RunField::kPressure).value_or(0.0);
-  if (size <= kSeptalBalloon_mm && pressure <= kSeptalPressure_atm) return Silent();
-  return Fires(use->at, kCaution, "Large for a septal channel.", {use->entry});
+  if (!Running(m.run)) return Silent();
+  for (const At<BalloonUse>* use : InChannels(m.run)) {
+    if (KindOfChannel(m.run, WordOf(use->value.event, RunField::kChannel)) != "septal") continue;
+    const double size = NumberOf(use->value.event, RunField::kDiameter).value_or(0.0), pressure = NumberOf(use->value.event, RunField::kPressure).value_or(0.0);
+    if (size > kSeptalBalloon_mm || pressure > kSeptalPressure_atm) return Fires(use->at, kCaution, "Large for a septal channel.", {use->entry});
+  }
+  return Silent();
 }
 
 Verdict EchoAfterEpicardial(const RunMoment& m) {
@@ -113,8 +120,9 @@ Verdict EchoAfterEpicardial(const RunMoment& m) {
   if (used == m.run.channel_events.rend() || EchoSince(m.run, used->at)) return Silent();
   // It is asked when the work in the channel is over.
   std::optional<Instant> from;
-  if (Over(m.run)) from = m.run.sessions.back().end;
-  else if (Crossed(m.run)) from = m.run.distal_proven->at;
+  if (Crossed(m.run)) from = m.run.distal_proven->at;
+  else if (m.run.result) from = m.run.result->at;  // given up: still before leaving the room
+  else if (Over(m.run)) from = m.run.sessions.back().end;
   if (!from) return Silent();
   return Fires(std::max(*from, used->at), kCaution, "Epicardial channel used: echo before leaving the room?", {used->entry});
 }

@@ -13,6 +13,7 @@ using enum Severity;
 constexpr double kOldCreatinine_days = 30.0, kLowEgfr = 30.0, kGatedEgfr = 60.0;
 constexpr double kSoonContrast_min = 20.0, kSoonKerma_min = 15.0, kHolds_min = 10.0;
 constexpr double kFirst_gy = 3.0, kSubstantial_gy = 5.0, kUsualStop_gy = 7.0;  // "ncrp-168"_source, "stop-2016"_source
+constexpr double kHair_gy = 1e-9;  // a sum of examinations may end a hair under what it is
 constexpr double kLongAngle_min = 45.0, kLongAngle_gy = 2.0, kLongFluoro_min = 60.0, kNoDose_min = 20.0;
 
 // Ratio 2 is a quiet change of colour; 3 a caution where the kidney is weak; 3.7 asks to be looked at.
@@ -66,24 +67,24 @@ Verdict NoFluids(const RunMoment& m) {
 
 Verdict KermaSteps(const RunMoment& m) {
   const double kerma = Kerma(m.run);
-  if (kerma < kFirst_gy) return Silent();
+  if (kerma < kFirst_gy - kHair_gy) return Silent();
   Verdict verdict = Fires(m.from, kInfo, "Air kerma " + Tenths(kerma) + " Gy.", {m.run.air_kerma.sums.back().entry});
   verdict.firings.front().step = static_cast<int>(std::floor(kerma + 1e-9));
   return verdict;
 }
 
 Verdict KermaSubstantial(const RunMoment& m) {
-  if (Kerma(m.run) < kSubstantial_gy) return Silent();
+  if (Kerma(m.run) < kSubstantial_gy - kHair_gy) return Silent();
   return Fires(m.from, kStop, "5 Gy passed: record the reason, rotate the projection, follow-up, letter to the patient.", {m.run.air_kerma.sums.back().entry});
 }
 
 Verdict KermaUsualStop(const RunMoment& m) {
-  if (!Running(m.run) || Kerma(m.run) < kUsualStop_gy || (Crossed(m.run) && !m.run.stents.empty())) return Silent();
+  if (!Running(m.run) || Kerma(m.run) < kUsualStop_gy - kHair_gy || (Crossed(m.run) && !m.run.stents.empty())) return Silent();
   return Fires(m.from, kStop, "Usual stop zone 7-8 Gy unless near the end.", {m.run.air_kerma.sums.back().entry});
 }
 
 Verdict KermaSoon(const RunMoment& m) {
-  if (!Running(m.run) || m.run.air_kerma.sums.empty() || Kerma(m.run) >= kSubstantial_gy) return Silent();
+  if (!Running(m.run) || m.run.air_kerma.sums.empty() || Kerma(m.run) >= kSubstantial_gy - kHair_gy) return Silent();
   const At<double>& last = m.run.air_kerma.sums.back();
   const auto rate = RecentRate(m.run.air_kerma.sums, last.at);
   if (!rate) return Silent();

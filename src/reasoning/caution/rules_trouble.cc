@@ -103,7 +103,7 @@ constexpr auto kRules = std::to_array<Rule>({
     {"S-34", "a guide damped, or systolic down by 30 within 5 min", "Look at donor guide and pericardium", "P", "practice"_source, "the pressure back, or the guide cleared", kStop, false, PressureFellOrDamped},
     {"S-35", "a perforation and no echo within 10 min", "Perforation: no echo yet", "G", "tamponade-statement"_source, "an echo", kStop, false, PerforationWithoutEcho},
     {"S-36", "a class III perforation or systolic under 90, and covered stent or drain set not ticked", "Drill kit not ticked", "G", "tamponade-statement"_source, "the ticks", kStop, false, DrillKit},
-    {"S-37", "a perforation without class, site or active technique", "Perforation: details missing", "P", "practice"_source, "the details", kCaution, false, PerforationDetails},
+    {"S-37", "a perforation without class, site or active technique", "Perforation: details missing", "P", "practice"_source, "the details; a technique by its start, typed late", kCaution, false, PerforationDetails},
     {"S-38", "heparin given after a perforation that is open", "Heparin after a perforation", "P", "practice"_source, "the hole sealed", kStop, false, HeparinAfterPerforation},
     {"S-39", "tamponade and no surgeon called within 15 min", "Surgical team told?", "G", "tamponade-statement"_source, "the call", kCaution, false, SurgeonTold},
     {"S-40", "bypass surgery in the past, low pressure, and an echo that shows nothing", "Effusion may be loculated", "R", "bypass-pci-2020"_source, "pressure back", kCaution, true, LoculatedEffusion},

@@ -136,6 +136,11 @@ TEST(Heparin, SuspectsASampleThatNoPatientGives) {
   const auto odd = ForecastAct(Course({{0, 100}}, {{10, 300}, {20, 140}, {30, 290}}), 30, 250);
   ASSERT_TRUE(odd);
   EXPECT_TRUE(odd->suspect);
+  const auto together = ForecastAct(Course({{0, 100}}, {{30, 100}, {31, 380}}), 40, 250);  // one blood, a minute apart
+  const auto alike = ForecastAct(Course({{0, 100}}, {{30, 230}, {31, 250}}), 40, 250);
+  ASSERT_TRUE(together && alike);
+  EXPECT_TRUE(together->suspect);
+  EXPECT_FALSE(alike->suspect);
 }
 
 TEST(Heparin, AnUnmeasuredBaselineWidensTheForecast) {

@@ -334,6 +334,66 @@ TEST(RuleVectors, TheOnlyRouteOfAnotherChannelIsNoReasonToSpeak) {
   EXPECT_TRUE(Fires(With(lines, {"10:12 start RW c1", "10:30 switch RW c2"}), "10:31", "S-33"));
   EXPECT_TRUE(Fires(With(lines, {"10:12 start RW"}), "10:13", "S-33"));  // which one is not said
 }
+
+// --- What follows takes nothing back: a caution ends by what clears it, not by the next entry of the same kind.
+TEST(RuleVectors, AHarmlessEntryAfterAHarmfulOneTakesNothingBack) {
+  const Lines epicardial = With(kRetro, {"10:12 start RW c1 epicardial", "10:20 balloon r 1.25mm collateral c1", "10:30 switch RW c2 septal", "10:35 balloon r 1.25mm 2atm collateral c2"});
+  EXPECT_TRUE(Fires(epicardial, "10:36", "S-30"));
+  EXPECT_FALSE(Fires(With(epicardial, {"10:40 echo none"}), "10:41", "S-30"));
+  EXPECT_TRUE(Fires(With(kRetro, {"10:12 start RW c1 septal", "10:20 balloon r 2.0mm collateral c1", "10:25 balloon r 1.25mm 2atm collateral c1"}), "10:26", "S-31"));
+  EXPECT_TRUE(Fires(With(kGear, {"10:05 start ADR", "10:20 inject a guide", "10:22 inject r"}), "10:23", "S-45"));
+  EXPECT_TRUE(Fires(With(kGear, {"10:50 act 181", "11:00 closure manual femoral", "11:02 closure band radial"}), "11:03", "S-51"));
+  EXPECT_TRUE(Fires(With(kGear, {"10:01 hep 12000", "10:05 protamine 51mg", "10:20 protamine 5mg"}), "10:21", "S-13"));
+}
+
+TEST(RuleVectors, WhatAnEarlierDoseHasBoundIsNotLeftForTheNext) {  // 8,000 IU: 40 mg bind half of it
+  EXPECT_FALSE(Fires(With(kGear, {"10:01 hep 8000", "10:02 protamine 40mg"}), "10:03", "S-13"));
+  EXPECT_TRUE(Fires(With(kGear, {"10:01 hep 8000", "10:02 protamine 40mg", "10:03 protamine 40mg"}), "10:04", "S-13"));
+}
+
+TEST(RuleVectors, APictureOfTheVesselEndsTheWaitForTheJoining) {
+  const Lines joining = With(kRetro, {"10:12 start RDR", "10:20 phase joining"});
+  EXPECT_TRUE(Fires(joining, "10:51", "S-43"));
+  EXPECT_FALSE(Fires(With(joining, {"10:52 ivus a pull"}), "10:53", "S-43"));
+  EXPECT_TRUE(Fires(With(joining, {"10:52 ivus a pull"}), "11:22", "S-43"));  // half an hour after it
+}
+
+TEST(RuleVectors, AnEpicardialChannelIsAskedAboutOnceTheResultIsSaid) {
+  const Lines used = With(kRetro, {"10:12 start RW c1 epicardial", "10:20 collateral c1 catheter", "10:50 stopped limit"});
+  EXPECT_FALSE(Fires(used, "10:51", "S-32"));
+  EXPECT_TRUE(Fires(With(used, {"10:52 result failed far-cap again"}), "10:53", "S-32"));
+}
+
+TEST(RuleVectors, HowGraveFollowsWhatIsKnown) {
+  const Lines strong = With(kGear, {"09:00 fact creatinine 0.9", "10:10 contrast =300"});
+  const Cautions weak = Told(With(strong, {"10:20 fact heart_failure yes"}), "10:21");
+  ASSERT_NE(Find(weak, "S-14"), nullptr);
+  EXPECT_EQ(Find(weak, "S-14")->severity, Severity::kCaution);
+  EXPECT_EQ(Find(weak, "S-14")->begin, Clock("10:20")) << "graver: said anew";
+  const Lines retro = With(kRetro, {"10:10 act 360", "10:12 start RW", "10:12 wire r in"});
+  EXPECT_EQ(Find(Told(With(retro, {"10:58 switch AW"}), "10:59"), "S-03")->severity, Severity::kCaution);
+}
+
+TEST(RuleVectors, AGuideIsNoLongerDampedOnceItIsClearedOrOut) {
+  const Lines damped = With(kRetro, {"10:10 damped r"});
+  EXPECT_TRUE(Fires(damped, "10:11", "S-34"));
+  EXPECT_TRUE(Fires(With(damped, {"10:12 damped a cleared"}), "10:13", "S-34"));
+  EXPECT_FALSE(Fires(With(damped, {"10:12 damped cleared"}), "10:13", "S-34"));
+  EXPECT_FALSE(Fires(With(damped, {"10:12 guide r out"}), "10:13", "S-34"));
+  EXPECT_TRUE(Fires(With(damped, {"10:12 guide a out"}), "10:13", "S-34"));
+  EXPECT_FALSE(Fires(With(kRetro, {"10:10 damped", "10:12 damped r cleared"}), "10:13", "S-34"));
+}
+
+TEST(RuleVectors, ASumOfExaminationsReachesItsLimit) {
+  EXPECT_LT(0.1 + 4.1 + 0.8, 5.0) << "in binary a hair under it";
+  EXPECT_TRUE(Fires(With(kGear, {"10:10 ak 0.1", "10:20 ak 4.1 new", "10:30 ak 0.8 new"}), "10:31", "S-20"));
+}
+
+TEST(RuleVectors, GearWithoutHeparinOrActIsNotWatchedForIt) {
+  const Cautions cautions = Told(kGear, "10:20");
+  EXPECT_TRUE(std::ranges::any_of(cautions.not_watched, [](const NotWatched& each) { return std::ranges::find(each.rules, "S-03") != each.rules.end(); }));
+}
+
 TEST(RuleVectors, NoRatioInDialysis) { EXPECT_FALSE(Fires(With(kGear, {"09:00 fact dialysis yes", "10:10 contrast =400"}), "10:11", "S-14")); }
 
 }  // namespace
