@@ -2,6 +2,7 @@
 // Which way, and when to change: of a case, or of facts and a session that are supposed.
 #include <algorithm>
 #include <array>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -26,9 +27,9 @@ constexpr LadderWish kSlow{.draws = kDrawsOnScreen, .doubts = 60};  // each of t
 
 constexpr double kAgain_min = 2.0;  // while an attempt runs, the two ways on are weighed again; the timetable stands
 
-Response Answer(LadderInput input, const LadderWish& wish, std::int64_t seq, Instant now) {
+Response Answer(LadderInput input, const LadderWish& wish, std::int64_t seq, Instant now, const std::stop_token& gone) {
   const bool runs = input.session.run.attempt.has_value();
-  const auto answer = AnswerLadder(std::move(input), wish);
+  const auto answer = AnswerLadder(std::move(input), wish, gone);
   if (!answer.ok()) return Refusal(answer.error());
   return Json(LadderJson(*answer, seq, {.now = ToIso(now), .holds_until = runs ? ToIso(now + Duration::Minutes(kAgain_min)) : ""}));
 }
@@ -72,7 +73,7 @@ Response LadderPanel(App& app, Asked& asked) {
   if (!priors.ok()) return Refusal(priors.error());
   auto standing = StandingOf(*state, **lab, *priors, now);
   if (!standing.ok()) return Refusal(standing.error());
-  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(standing->session)}, named("doubts") ? kSlow : kPrompt, standing->seq, now);
+  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(standing->session)}, named("doubts") ? kSlow : kPrompt, standing->seq, now, asked.request.gone);
 }
 
 struct LadderBody {
@@ -126,7 +127,7 @@ Response SupposedLadder(App& app, Asked& asked) {
     if (!run.ok()) return Refusal(run.error());
     *session = Supposed(std::move(run->session), *session);
   }
-  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(*session)}, body->doubts ? kSlow : kPrompt, standing->seq, now);
+  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(*session)}, body->doubts ? kSlow : kPrompt, standing->seq, now, asked.request.gone);
 }
 
 Response ShowPriors(App& app, Asked&) {

@@ -13,7 +13,7 @@ namespace fairlead {
 namespace {
 
 constexpr double kNoRatioBelow = 15.0;  // mL/min/1.73 m2, as on the board; practice, no source
-constexpr std::size_t kMostChannels = 2;  // strategies stay at four: the answer stays prompt
+constexpr std::size_t kMostChannels = 6;  // with wiring and dissection from the near side the eight that are solved
 
 std::size_t GroupOfTotal(double total) { return static_cast<std::size_t>(std::clamp(total, 0.0, 3.0)); }
 
@@ -75,17 +75,37 @@ LadderStrategy Described(const Priors& priors, std::size_t prior, const std::arr
   return strategy;
 }
 
-std::vector<std::string> ChannelsOf(const Facts& facts) {
+bool NamesChannel(const std::string& strategy, const std::string& channel) { return strategy.size() > channel.size() && strategy.ends_with(" " + channel); }
+
+// Whether the run has worked in a channel, whatever was thought of it before.
+bool WorkedIn(const RunSoFar& run, const std::string& channel) {
+  return (run.attempt && NamesChannel(run.attempt->strategy, channel)) ||
+         std::ranges::any_of(run.tried, [&](const Tried& tried) { return NamesChannel(tried.strategy, channel); });
+}
+
+// The likeliest first: those that are rather usable than not, or were worked in; where there are none, the best. What a case
+// can do without a usable channel was published of cases, so that each further one of that kind is not another such chance.
+std::vector<std::string> ChannelsOf(const LadderInput& input, std::vector<std::string>& left_out) {
   std::set<std::string> names;
-  for (const auto& [key, belief] : facts) {
+  for (const auto& [key, belief] : input.facts) {
     if (!key.of.empty() && key.name == "interventional") names.insert(key.of);
   }
+  const auto usable = [&](const std::string& channel) { return Yes(input.facts, "interventional", channel).value_or(0.5); };
   std::vector<std::string> best(names.begin(), names.end());
-  std::ranges::stable_sort(best, [&](const auto& a, const auto& b) {
-    return Yes(facts, "interventional", a).value_or(0.0) > Yes(facts, "interventional", b).value_or(0.0);
-  });
-  if (best.size() > kMostChannels) best.resize(kMostChannels);
-  return best;
+  std::ranges::stable_sort(best, [&](const auto& a, const auto& b) { return usable(a) > usable(b); });
+  std::vector<std::string> kept;
+  for (const std::string& channel : best) {
+    const bool worked = WorkedIn(input.session.run, channel);
+    if (!worked && !kept.empty() && usable(channel) < 0.5) left_out.push_back("RW/RDR " + channel + ": rated as not usable");
+    else if (!worked && kept.size() >= kMostChannels) left_out.push_back(fmt::format("RW/RDR {}: more than {} channels", channel, kMostChannels));
+    else kept.push_back(channel);
+  }
+  for (std::size_t i = kept.size(); i-- > 0 && kept.size() > kMostChannels;) {  // worked in, all of them
+    if (input.session.run.attempt && NamesChannel(input.session.run.attempt->strategy, kept[i])) continue;
+    left_out.push_back(fmt::format("RW/RDR {}: more than {} channels", kept[i], kMostChannels));
+    kept.erase(kept.begin() + static_cast<std::ptrdiff_t>(i));
+  }
+  return kept;
 }
 
 void AddStrategies(const LadderInput& input, Ladder& ladder) {
@@ -103,8 +123,9 @@ void AddStrategies(const LadderInput& input, Ladder& ladder) {
       ladder.left_out.push_back("retrograde: skill is missing here");
       continue;
     }
-    auto channels = ChannelsOf(input.facts);
+    auto channels = ChannelsOf(input, ladder.left_out);
     if (channels.empty()) channels.emplace_back();
+    if (channels.size() > 1) ladder.assumptions.push_back("each channel is a way of its own: that one has failed says of the others only how hard the lesion is (assumed)");
     for (const std::string& channel : channels) {
       LadderStrategy one = base;
       if (!channel.empty()) one.id += " " + channel, one.words += ", channel " + channel;

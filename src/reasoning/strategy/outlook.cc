@@ -41,10 +41,10 @@ std::vector<Rung> Shifted(std::vector<Rung> plan, std::size_t removed) {
 }
 
 // The best plan that does not use `k` any more, after `minutes` of it without crossing.
-std::vector<Rung> BestWithout(const LadderModel& model, std::size_t k, double minutes) {
+std::vector<Rung> BestWithout(const LadderModel& model, std::size_t k, double minutes, const std::stop_token* gone) {
   LadderModel after = minutes > 0.0 ? AfterTrying(model, k, minutes) : model;
   const LadderModel rest = Without(std::move(after), k);
-  return Shifted(Solve(rest).plan, k);
+  return Shifted(Solve(rest, {.gone = gone}).plan, k);
 }
 
 std::vector<double> Each(const std::vector<PlanValue>& values, double PlanValue::* member) {
@@ -69,12 +69,12 @@ struct TwoPlans {
   std::vector<Rung> now, later;
   int more = 0;
 };
-TwoPlans TwoWaysOn(const Blocks& blocks, std::size_t current) {
+TwoPlans TwoWaysOn(const Blocks& blocks, std::size_t current, const std::stop_token* gone) {
   TwoPlans plans;
   plans.more = std::min(kMoreMinutes, blocks.most(current));
-  plans.now = BestWithout(blocks.model(), current, 0.0);
+  plans.now = BestWithout(blocks.model(), current, 0.0, gone);
   if (plans.more > 0) plans.later.push_back({current, plans.more});
-  for (const Rung& rung : BestWithout(blocks.model(), current, plans.more)) plans.later.push_back(rung);
+  for (const Rung& rung : BestWithout(blocks.model(), current, plans.more, gone)) plans.later.push_back(rung);
   return plans;
 }
 
@@ -193,17 +193,18 @@ std::vector<CurveView> CurvesOf(const Ladder& ladder) {
 
 }  // namespace
 
-Outlook Look(const Ladder& ladder, const Priors& priors, int draws) {
+Outlook Look(const Ladder& ladder, const Priors& priors, int draws, const std::stop_token* gone) {
   Outlook outlook;
   const Blocks blocks(ladder.model);
-  outlook.solution = Solve(blocks);
+  outlook.solution = Solve(blocks, {.gone = gone});
   outlook.stop_now_worth = ladder.model.objective.stop_value;
   std::vector<DrawnLadder> drawn;
-  for (int i = 0; i < draws; ++i) drawn.push_back(DrawnModel(ladder, priors, static_cast<std::uint64_t>(i)));
+  for (int i = 0; i < draws && !NobodyWaits(gone); ++i) drawn.push_back(DrawnModel(ladder, priors, static_cast<std::uint64_t>(i)));
   const std::vector<Rung>& plan = outlook.solution.plan;
   std::optional<std::size_t> first = ladder.current;
   if (!first && !plan.empty()) first = plan.front().strategy;
-  const TwoPlans two = first ? TwoWaysOn(blocks, *first) : TwoPlans{};
+  if (NobodyWaits(gone)) return outlook;
+  const TwoPlans two = first ? TwoWaysOn(blocks, *first, gone) : TwoPlans{};
   const DrawnValues values = ValuesUnder(drawn, {plan, two.now, two.later});
   const WayOn whole = Described(ladder, plan, values.by_plan[0], values.weights);
   outlook.p_cross = whole.band;
@@ -211,6 +212,7 @@ Outlook Look(const Ladder& ladder, const Priors& priors, int draws) {
   for (std::size_t k = 0; k < ladder.strategies.size(); ++k) {
     if (ladder.current != k) outlook.fits.push_back(FitOf(ladder, priors, k));
   }
+  if (NobodyWaits(gone)) return outlook;
   outlook.losses = LossesOf(blocks, plan, ladder.current, outlook.solution.value.utility);
   const bool of_first_rung = !plan.empty() && (!ladder.current || plan.front().strategy == *ladder.current);
   outlook.rungs = RungsOf(blocks, outlook.solution, of_first_rung ? FlatOf(outlook.losses) : std::nullopt);

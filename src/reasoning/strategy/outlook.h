@@ -66,7 +66,8 @@ struct Outlook {
   std::vector<CurveView> curves;
   double stop_now_worth = 0.0;     // worth of leaving now, on the scale where a crossing today is 1
 };
-Outlook Look(const Ladder& ladder, const Priors& priors, int draws = 200);
+// Once `gone` is asked to stop, what has been found so far comes back at once; nobody is to be shown it.
+Outlook Look(const Ladder& ladder, const Priors& priors, int draws = 200, const std::stop_token* gone = nullptr);
 // The minutes around the best one over which leaving loses less than kNoOdds.
 struct FlatMinutes {
   int from = 0, to = 0;
@@ -98,7 +99,7 @@ struct Doubts {
   std::vector<WhatIf> what_if;
   std::vector<WeightView> weights; // from lightest to heaviest
 };
-Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook, int draws = 60);
+Doubts Doubt(const Ladder& ladder, const Priors& priors, const Outlook& outlook, int draws = 60, const std::stop_token* gone = nullptr);
 
 std::string OrderOf(const Ladder& ladder, const std::vector<Rung>& plan);
 

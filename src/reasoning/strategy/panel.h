@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <stop_token>
 #include <string>
 #include <vector>
 
@@ -23,6 +24,7 @@ struct LadderWish {
   bool algorithms = true;
   int doubts = 0;       // draws with a solution each, behind the shares of orders
 };
-Result<LadderAnswer> AnswerLadder(LadderInput input, const LadderWish& wish = {});
+// Errors: what BuildLadder says; that nobody waits for the answer, once `gone` was asked to stop.
+Result<LadderAnswer> AnswerLadder(LadderInput input, const LadderWish& wish = {}, const std::stop_token& gone = {});
 
 }  // namespace fairlead

@@ -18,6 +18,7 @@ constexpr double kSwapped = 1e-13;  // above rounding: of two orders at most one
 
 constexpr std::int64_t kFirstLooks = 400'000;  // chosen: by then the coarse tables have failed
 constexpr int kFiner = 12;
+constexpr std::int64_t kLooksBetween = 1024;  // between two looks at whether anybody still waits: well under a millisecond
 
 constexpr int kMostMixes = 3;
 constexpr std::size_t kMostTables = 3 + kMostMixes;  // one for each budget, and the mixes
@@ -51,11 +52,11 @@ class Search {
     Consider({});
     // Most problems are proven at once by coarse tables. One that is not gets finer ones, and starts from the plan found.
     double ceiling = Pass(1, std::min(kFirstLooks, settings_.most_looks));
-    if (looks_ > std::min(kFirstLooks, settings_.most_looks) && settings_.most_looks > kFirstLooks) {
+    if (looks_ > std::min(kFirstLooks, settings_.most_looks) && settings_.most_looks > kFirstLooks && !NobodyWaits(settings_.gone)) {
       best_.looks = looks_;
       ceiling = std::min(ceiling, Pass(kFiner, settings_.most_looks - kFirstLooks));
     }
-    best_.proven = looks_ <= most_looks_;
+    best_.proven = looks_ <= most_looks_ && !NobodyWaits(settings_.gone);
     best_.looks += looks_;
     best_.gap = best_.proven ? 0.0 : std::max(0.0, ceiling - best_.value.utility);
     return best_;
@@ -189,11 +190,11 @@ class Search {
       Spending mix{};
       mix[r] = 1.0;
       add(mix);
-      if (lowest <= best_.value.utility + kBetter) return;
+      if (lowest <= best_.value.utility + kBetter || NobodyWaits(settings_.gone)) return;
     }
     if (tables_.empty()) add({});
     double lean = 0.5;
-    for (int round = 0; round < kMostMixes && tables_.size() > 1 && lowest > best_.value.utility + 1e-6; ++round) {
+    for (int round = 0; round < kMostMixes && tables_.size() > 1 && lowest > best_.value.utility + 1e-6 && !NobodyWaits(settings_.gone); ++round) {
       const auto broken = MostBroken(Evaluate(blocks_, Greedy(tables_[tightest], false)).most);
       if (!broken) break;
       Spending mix = best_mix;
@@ -248,7 +249,8 @@ class Search {
         const Node child = Child(node, k, d);
         if (!Affordable(blocks_.model(), child.taken)) break;
         if (!node.plan.empty() && BetterSwapped(node, k, d)) continue;
-        if (++looks_ > most_looks_) break;
+        if (++looks_ % kLooksBetween == 0 && NobodyWaits(settings_.gone)) looks_ = std::max(looks_, settings_.most_looks + 1);  // given up: no second pass
+        if (looks_ > most_looks_) break;
         const double ceiling = Ceiling(child);
         if (ceiling > best_.value.utility + kBetter) children.push_back({ceiling, {k, d}});
       }

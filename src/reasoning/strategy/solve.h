@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstdint>
+#include <stop_token>
 #include <vector>
 
 #include "reasoning/strategy/block.h"
@@ -13,6 +14,7 @@ namespace fairlead {
 struct SolveSettings {
   std::int64_t most_looks = 4'000'000;  // partial plans looked at before the search gives up its proof
   int divisions = 0;                    // of the grid over classes; 0: by the number of classes
+  const std::stop_token* gone = nullptr;  // once it is asked to stop the search ends as it stands, unproven
 };
 
 struct Solution {
@@ -26,5 +28,7 @@ struct Solution {
 // `model` must have passed Check.
 Solution Solve(const LadderModel& model, const SolveSettings& settings = {});
 Solution Solve(const Blocks& blocks, const SolveSettings& settings = {});
+
+inline bool NobodyWaits(const std::stop_token* gone) { return gone != nullptr && gone->stop_requested(); }
 
 }  // namespace fairlead

@@ -4,10 +4,13 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <chrono>
+#include <thread>
 
 #include "casebook/derive.h"
 #include "casebook/fact_json.h"
 #include "reasoning/strategy/outlook_text.h"
+#include "reasoning/strategy/panel.h"
 
 namespace fairlead {
 namespace {
@@ -103,6 +106,39 @@ TEST(SoFarOf, TheWayThatIsWorkedOnMayBeRatedClosedAndWhatItShowedCounts) {
   ASSERT_EQ(so_far.tried.size(), 1U);
   EXPECT_TRUE(so_far.tried[0].closed);
   EXPECT_DOUBLE_EQ(so_far.tried[0].minutes, 20);
+}
+
+TEST(BuildLadder, EachChannelThatIsRatherUsableIsAWayAndNoneIsLeftOutInSilence) {
+  const auto ladder = BuildLadder(CaseOf(R"({"length_angio_mm": 25, "egfr": 70, "channels": {"c1": {"interventional": true}, "c2": {"interventional": true},
+    "c3": {"interventional": true}, "c4": {"interventional": true}, "c5": {"interventional": true}, "c6": {"interventional": true}, "c7": {"interventional": true}, "c8": {"interventional": false}}})"));
+  ASSERT_TRUE(ladder.ok());
+  EXPECT_EQ(ladder->strategies.size(), 8u);
+  const auto said = [&](const char* text) { return std::ranges::find(ladder->left_out, text) != ladder->left_out.end(); };
+  EXPECT_TRUE(said("RW/RDR c7: more than 6 channels"));
+  EXPECT_TRUE(said("RW/RDR c8: rated as not usable"));
+}
+
+TEST(BuildLadder, AChannelThatWasWorkedInStaysWhateverWasThoughtOfIt) {
+  LadderInput input = CaseOf(R"({"length_angio_mm": 25, "egfr": 70, "channels": {"c1": {"interventional": true}, "c2": {"interventional": false}}})");
+  EXPECT_EQ(BuildLadder(input)->strategies.size(), 3u);
+  input.session.run.attempt = Attempt{"RW c2", "", 0.0, 10.0};
+  const auto ladder = BuildLadder(input);
+  ASSERT_TRUE(ladder.ok());
+  ASSERT_TRUE(ladder->current.has_value());
+  EXPECT_EQ(ladder->strategies[*ladder->current].id, "RW/RDR c2");
+}
+
+TEST(AnswerLadder, GivesUpAtOnceWhenNobodyWaits) {
+  LadderInput input = CaseOf(R"({"length_angio_mm": 25, "egfr": 70, "channels": {"c1": {"interventional": true}, "c2": {"interventional": true},
+    "c3": {"interventional": true}, "c4": {"interventional": true}, "c5": {"interventional": true}, "c6": {"interventional": true}}})");
+  std::stop_source gone;
+  EXPECT_TRUE(AnswerLadder(input, {.draws = 2}, gone.get_token()).ok());
+  // Sixty draws with a solution each take a second or more; whoever left after the first tenth of it is not worked for.
+  std::jthread leaves([&gone] { std::this_thread::sleep_for(std::chrono::milliseconds(100)); gone.request_stop(); });
+  const auto began = std::chrono::steady_clock::now();
+  const auto answer = AnswerLadder(input, {.draws = 200, .doubts = 5000}, gone.get_token());
+  EXPECT_FALSE(answer.ok());
+  EXPECT_LT(std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count(), 2.0);  // 5,000 solutions would take minutes
 }
 
 TEST(BuildLadder, EveryChannelIsClosedWithTheRetrogradeWay) {
