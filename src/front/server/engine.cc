@@ -77,7 +77,7 @@ class OneEngine : public Engine {
     options.images = settings.images;
     options.keep_missed = true;
     options.told = [this](const Appended& appended) {
-      if (wakes_ != nullptr) wakes_->Wrote(appended.case_id);
+      if (wakes_ != nullptr && !appended.said) wakes_->Wrote(appended.case_id);
       events_.Tell(appended);
       if (sender_ != nullptr) sender_->Wrote();
     };

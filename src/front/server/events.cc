@@ -21,7 +21,7 @@ std::string EventText(const Appended& appended) {
   JsonText json;
   json.Open('{').Member("case", appended.case_id).Member("seq", appended.seq);
   json.Member("recorded", ToIso(appended.recorded)).Close('}');
-  return "event: case\nid: " + appended.case_id + "." + std::to_string(appended.seq) + "\ndata: " + json.Take() + "\n\n";
+  return std::string(appended.said ? "event: said" : "event: case") + "\nid: " + appended.case_id + "." + std::to_string(appended.seq) + "\ndata: " + json.Take() + "\n\n";
 }
 
 void Events::Follow(std::set<std::string> cases, std::shared_ptr<Stream> stream, std::string first,

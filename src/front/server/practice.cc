@@ -34,6 +34,20 @@ Entry OwnEntry(std::string id, Instant at, EntryData data, const std::string& de
   return entry;
 }
 
+// When somebody last wrote, by the writer's clock: a run or a report that joins an old case opens nothing in its room, and
+// neither does a case that is brought in. None once the visit has ended.
+std::optional<Instant> WorkedOn(const State& state) {
+  for (auto index = state.run.rbegin(); index != state.run.rend(); ++index) {
+    const Verb verb = std::get<RunEvent>(state.entries[*index].data).verb;
+    if (verb == Verb::kEnd) return std::nullopt;
+    if (verb == Verb::kTimeout || verb == Verb::kAccess || verb == Verb::kStart) break;  // the present visit's beginning
+  }
+  const auto last = std::find_if(state.entries.rbegin(), state.entries.rend(), [](const Entry& entry) {
+    return !std::holds_alternative<ImageAdded>(entry.data) && !std::holds_alternative<Shown>(entry.data);
+  });
+  return last == state.entries.rend() ? std::nullopt : std::optional(last->written);
+}
+
 std::vector<std::string> HashesOf(const State& state) {
   std::vector<std::string> hashes;
   for (const EntryIndex index : ImagesInOrder(state)) {
@@ -44,6 +58,8 @@ std::vector<std::string> HashesOf(const State& state) {
 }
 
 }  // namespace
+
+Appended AppendedOf(const std::string& case_id, const Entry& entry) { return {case_id, entry.seq, entry.recorded, std::holds_alternative<Shown>(entry.data)}; }
 
 Result<std::unique_ptr<Practice>> Practice::Open(const std::filesystem::path& folder, PracticeOptions options) {
   JournalOptions journal_options;
@@ -76,11 +92,15 @@ Status Practice::CatchUp(const std::string& case_id, Held& held) {
   auto entries = journal_->Entries(case_id, held.state.seq);
   if (!entries.ok()) return entries.error();
   if (entries->empty()) return Done{};
-  if (held.state.seq == 0) {
+  const std::int64_t before = held.state.seq;
+  if (before == 0) {
     held.state = Fold(std::move(*entries));
   } else {
     for (Entry& entry : *entries) AddEntry(held.state, std::move(entry));
   }
+  for (auto entry = held.state.entries.rbegin(); entry != held.state.entries.rend() && entry->seq > before; ++entry)
+    if (!std::holds_alternative<Shown>(entry->data)) held.board_seq = std::max(held.board_seq, entry->seq);
+  held.worked = WorkedOn(held.state);
   held.json.clear(), held.visits.reset(), held.uses.reset();
   held.summary = SummaryLine(StandingFacts(held.state));
   return Done{};
@@ -126,7 +146,7 @@ Result<std::vector<Receipt>> Practice::Write(const std::string& case_id, Held& h
     if (entry + 1 == measured.base() || !StepOf(entry->entry.data).empty()) shown = KeepShown(case_id, held, (*receipts)[static_cast<std::size_t>(entry - entries.begin())].id);
   }
   for (std::size_t i = before; told_ && i < held.state.entries.size(); ++i) {
-    told_({case_id, held.state.entries[i].seq, held.state.entries[i].recorded});
+    told_(AppendedOf(case_id, held.state.entries[i]));
   }
   if (!shown.ok()) return Within("the entry is kept, what the screens said is not", shown.error());
   return receipts;
@@ -172,7 +192,9 @@ Result<std::string> Practice::CasesJson() {
     json.Open('{').Member("id", line.id).Member("title", opened == nullptr ? std::string() : opened->title);
     json.Member("room", opened == nullptr ? std::string() : opened->room);
     json.Member("invented", opened != nullptr && opened->invented).Member("summary", (*held)->summary);
-    json.Member("entries", line.entries).Member("last_at", ToIso(line.last_at)).Close('}');
+    json.Member("entries", line.entries).Member("last_at", ToIso(line.last_at)).Key("worked_at");
+    (*held)->worked ? json.Text(ToIso(*(*held)->worked)) : json.Null();
+    json.Close('}');
   }
   json.Close(']').Close('}');
   return json.Take();
@@ -233,7 +255,7 @@ Result<std::vector<Appended>> Practice::After(const std::string& case_id, std::i
   if (!held.ok()) return held.error();
   std::vector<Appended> appended;
   for (const Entry& entry : (*held)->state.entries) {
-    if (entry.seq > after) appended.push_back({case_id, entry.seq, entry.recorded});
+    if (entry.seq > after) appended.push_back(AppendedOf(case_id, entry));
   }
   return appended;
 }

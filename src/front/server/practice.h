@@ -32,7 +32,10 @@ struct Appended {
   std::string case_id;
   std::int64_t seq = 0;
   Instant recorded;
+  bool said = false;  // what the screens said at an entry: no board changes by it
 };
+
+Appended AppendedOf(const std::string& case_id, const Entry& entry);
 
 // The facts of a case as they stand, with others put in their place.
 struct StandingCase {
@@ -79,8 +82,8 @@ class Practice {
   // first one's entry. Nothing is written where it gives nothing; its error is passed on.
   using Plan = std::function<Result<std::vector<IncomingEntry>>(const State& state)>;
   Result<std::vector<Receipt>> AppendPlanned(const std::string& case_id, const Plan& plan);
-  // The last seq of a case.
-  Result<std::int64_t> SeqOf(const std::string& case_id);
+  // The last seq of a case that a board rests on: what the screens said at an entry is none.
+  Result<std::int64_t> BoardSeqOf(const std::string& case_id);
   // A copy of a case's state, now or in the past.
   Result<State> StateOf(const std::string& case_id, std::optional<CasePicture::Past> past);
   // Assessment of a case's facts (none if empty) with `patch` over them; an Unknown in the patch takes a fact away.
@@ -118,6 +121,8 @@ class Practice {
     State state;
     std::string json;       // of the case now, without its time; empty: to be made
     std::string summary;    // one line
+    std::int64_t board_seq = 0;  // of the last entry that is not what the screens said
+    std::optional<Instant> worked;  // a person wrote then, and the visit has not ended since: it is open in its room
     std::optional<CaseVisits> visits;  // as the registry takes them; absent: to be derived
     std::optional<std::vector<RecordedUse>> uses;  // of kit; absent: to be read
   };

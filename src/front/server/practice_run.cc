@@ -15,11 +15,11 @@ Result<State> Practice::StateOf(const std::string& case_id, std::optional<CasePi
   return past->known ? Fold(std::move(entries), AsItWasKnown{past->at}) : Fold(std::move(entries), AsItWas{past->at});
 }
 
-Result<std::int64_t> Practice::SeqOf(const std::string& case_id) {
+Result<std::int64_t> Practice::BoardSeqOf(const std::string& case_id) {
   const std::lock_guard lock(mutex_);
   auto held = Find(case_id);
   if (!held.ok()) return held.error();
-  return (*held)->state.seq;
+  return (*held)->board_seq;
 }
 
 Result<std::vector<Receipt>> Practice::AppendPlanned(const std::string& case_id, const Plan& plan) {

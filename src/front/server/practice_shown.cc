@@ -69,7 +69,7 @@ Status Practice::KeepShown(const std::string& case_id, Held& held, const std::st
     lock.lock();
     const std::size_t before = (*now)->state.entries.size();
     if (auto written = WriteShown(case_id, **now, entry, std::move(shown)); !written.ok()) return written;
-    for (std::size_t i = before; told_ && i < (*now)->state.entries.size(); ++i) told_({case_id, (*now)->state.entries[i].seq, (*now)->state.entries[i].recorded});
+    for (std::size_t i = before; told_ && i < (*now)->state.entries.size(); ++i) told_(AppendedOf(case_id, (*now)->state.entries[i]));
     return Done{};
   });
   return Done{};

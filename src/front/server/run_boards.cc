@@ -21,7 +21,7 @@ Result<std::shared_ptr<const std::string>> RunBoards::At(const std::string& case
   const std::lock_guard lock(board->making);
   auto lab = practice_.Lab();
   if (!lab.ok()) return lab.error();
-  const auto seq = practice_.SeqOf(case_id);
+  const auto seq = practice_.BoardSeqOf(case_id);
   if (!seq.ok()) return seq.error();
   const double age_s = (now - board->made).seconds();
   const bool stands = board->json != nullptr && board->seq == *seq && board->lab == *lab && age_s >= 0.0 && age_s <= kFresh_s &&
@@ -33,7 +33,7 @@ Result<std::shared_ptr<const std::string>> RunBoards::At(const std::string& case
   if (!panel.ok()) return panel.error();
   board->json = std::make_shared<const std::string>(std::move(panel->json));
   board->lab = *lab;
-  board->seq = state->seq;
+  board->seq = *seq;
   board->made = now;
   board->holds_until = panel->holds_until;
   return board->json;

@@ -119,7 +119,7 @@ TEST_F(ShownAfterwards, WhatACrashLeftOutIsWrittenOnceWhenTheCaseIsReadAgain) {
   EXPECT_TRUE(AllShown().empty()) << "a command that only reads writes nothing";
   for (int again = 0; again < 3; ++again) {
     Reopen(true);
-    ASSERT_TRUE(practice_->SeqOf(case_).ok());
+    ASSERT_TRUE(practice_->BoardSeqOf(case_).ok());
     practice_->Settle();
     ASSERT_EQ(AllShown().size(), 1u);
     EXPECT_EQ(AllShown().front().at_step, "start");

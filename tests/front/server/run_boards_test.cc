@@ -59,6 +59,38 @@ TEST_F(Boards, AnEntryAndNewKnowledgeCountAtOnce) {
   EXPECT_NE((*boards.At(case_, now))->find("\"limit\":99"), std::string::npos);
 }
 
+TEST_F(Boards, WhatTheySaidAtAStepMakesNoneAnew) {
+  const Instant now = Now();
+  Type("access femoral", now);
+  Type("start AW", now);
+  RunBoards boards(*practice_);
+  const auto board = *boards.At(case_, now);
+  practice_->Settle();
+  const auto appended = *practice_->After(case_, 0);
+  ASSERT_TRUE(appended.back().said) << "what the board said is kept beside the step";
+  EXPECT_EQ(*boards.At(case_, now), board) << "the same bytes, for all screens";
+}
+
+TEST_F(Boards, ACaseIsOpenInItsRoomFromWhatAPersonWroteUntilTheVisitEnds) {
+  const Instant now = Now(), then = now + Duration::Minutes(-3 * 24 * 60);
+  const auto worked = [&] {
+    const std::string json = *practice_->CasesJson();
+    const auto at = json.find("\"worked_at\":") + 12;
+    return json.substr(at, json.find_first_of(",}", at) - at);
+  };
+  for (const char* text : {"access femoral", "wire a in"}) Type(text, then);
+  const std::string before = worked();
+  EXPECT_NE(before.find(ToIso(then).substr(0, 10)), std::string::npos) << before;
+  fairlead::Run run;
+  run.hash = std::string(64, 'a'), run.frames = 1, run.rows = 4, run.columns = 4, run.modality = "XA";
+  ASSERT_TRUE(practice_->AddImage(case_, run, "test").ok());
+  EXPECT_EQ(worked(), before) << "a run that joins an old case opens nothing in its room";
+  Type("end", now);
+  EXPECT_EQ(worked(), "null");
+  Type("followup visit well 30d", now);
+  EXPECT_EQ(worked(), "null") << "what is said after the visit opens it no more";
+}
+
 TEST_F(Boards, NoneIsGivenPastTheInstantAtWhichItChangesByTimeAlone) {
   const Instant now = Now();
   for (const char* text : {"access femoral", "wire a in", "hep 8000", "act 360", "bp 120/70"}) Type(text, now);

@@ -10,6 +10,6 @@ export function Neighbours() {
   return (
     <p class="neighbour-line" role="status"><span aria-hidden="true">▲</span>{" "}
       <strong>Another case is open in {open.value?.case.room ?? "this room"}:</strong>{" "}
-      <a href={`#/case/${encodeURIComponent(first.id)}/appraise`}>{first.title}</a>{first.last_at ? `, written to at ${clock(new Date(first.last_at))}` : ""}{others.length > 1 ? `, and ${others.length - 1} more` : ""}. Is this the one you mean?</p>
+      <a href={`#/case/${encodeURIComponent(first.id)}/appraise`}>{first.title}</a>{first.worked_at ? `, written to at ${clock(new Date(first.worked_at))}` : ""}{others.length > 1 ? `, and ${others.length - 1} more` : ""}. Is this the one you mean?</p>
   );
 }

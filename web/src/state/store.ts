@@ -124,7 +124,7 @@ export const neighbours = computed(() => {
   const mine = open.value?.case;
   if (!mine || mine.room === "") return [];
   const since = Date.now() - kRecentHours * 3600e3;
-  return cases.value.filter((each) => each.id !== mine.id && each.room === mine.room && each.last_at !== null && Date.parse(each.last_at) > since);
+  return cases.value.filter((each) => each.id !== mine.id && each.room === mine.room && each.worked_at !== null && Date.parse(each.worked_at) > since);
 });
 
 export async function refreshCases(): Promise<void> {
@@ -216,7 +216,8 @@ export async function start(): Promise<void> {
       tick();
     },
     opened: () => { news.value += 1; if (open.value) void refreshCase(open.value.case.id); },
-    changed: (id, seq) => {
+    changed: (id, seq, said) => {
+      if (said && (stage.value === "run" || stage.value === "wall")) return; // the other parts read the case when they are entered
       if (id === caseId.value) news.value += 1;
       if (open.value?.case.id === id && open.value.seq < seq) void refreshCase(id);
     },

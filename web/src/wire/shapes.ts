@@ -174,7 +174,7 @@ export type Assessment = Parsed<typeof assessment>;
 // --- Cases
 const summary = object({
   id: text, title: text, room: fallback(text, ""), invented: truth, summary: fallback(text, ""),
-  entries: fallback(count, 0), last_at: maybe(text),
+  entries: fallback(count, 0), last_at: maybe(text), worked_at: maybe(text), // a person wrote then, and the visit has not ended since
 });
 export type CaseSummary = Parsed<typeof summary>;
 export const casesAnswer = object({ cases: arrayOf(summary) });

@@ -15,7 +15,7 @@ export function linkAt(lastHeard: number | null, now: number): Link {
   return now - lastHeard > kSilenceMs ? { kind: "frozen", since: lastHeard } : { kind: "live" };
 }
 
-type News = { readonly kind: "beat"; readonly now: number } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number }
+type News = { readonly kind: "beat"; readonly now: number } | { readonly kind: "opened" } | { readonly kind: "case"; readonly id: string; readonly seq: number; readonly said: boolean }
   | { readonly kind: "marks"; readonly image: string; readonly version: number };
 type Letter = News | { readonly kind: "follow"; readonly id: string };
 
@@ -35,7 +35,7 @@ export interface Stream {
 export interface StreamEars {
   heard(engineNow: number | null): void; // the engine's clock, when it said so
   opened(): void; // a stream was opened anew: something may have been missed
-  changed(caseId: string, seq: number): void;
+  changed(caseId: string, seq: number, said: boolean): void; // said: what the board said at an entry was kept; no board changes by it
   marked(image: string, version: number): void; // somebody set marks on a run
 }
 
@@ -50,7 +50,7 @@ export function openStream(ears: StreamEars): Stream {
   const take = (news: News) => {
     ears.heard(news.kind === "beat" ? news.now : null);
     if (news.kind === "opened") ears.opened();
-    if (news.kind === "case") ears.changed(news.id, news.seq);
+    if (news.kind === "case") ears.changed(news.id, news.seq, news.said);
     if (news.kind === "marks") ears.marked(news.image, news.version);
   };
   const tell = (news: News) => {
@@ -70,10 +70,12 @@ export function openStream(ears: StreamEars): Stream {
     source = new EventSource(`/api/events${query === "" ? "" : `?${query}`}`);
     source.addEventListener("open", () => tell({ kind: "opened" }));
     source.addEventListener("beat", (event) => tell({ kind: "beat", now: Date.parse(beatEvent(JSON.parse(event.data), "beat").now) }));
-    source.addEventListener("case", (event) => {
-      const news = caseEvent(JSON.parse(event.data), "event");
-      tell({ kind: "case", id: news.case, seq: news.seq });
-    });
+    for (const name of ["case", "said"]) {
+      source.addEventListener(name, (event) => {
+        const news = caseEvent(JSON.parse((event as MessageEvent<string>).data), "event");
+        tell({ kind: "case", id: news.case, seq: news.seq, said: name === "said" });
+      });
+    }
     source.addEventListener("marks", (event) => tell({ kind: "marks", ...marksEvent(JSON.parse(event.data), "event") }));
   };
   // A browser stops trying after some failures (a refused connection closes the source for good): try again here.
