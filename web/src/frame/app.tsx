@@ -11,6 +11,7 @@ import { Login } from "./login";
 import { Rail } from "./rail";
 import { Frozen } from "./frozen";
 import { Neighbours } from "./neighbours";
+import { NoticeLine } from "./notice";
 import { appraisePart, kitPart, planPart, practicePart, recordPart, runPart, wallPart } from "./parts";
 import { PastLine } from "./past-line";
 
@@ -24,21 +25,6 @@ function Stage() {
   if (now === "record") return <recordPart.Show />;
   if (now === "plan") return <planPart.Show />;
   return now === "journal" ? <Journal /> : <appraisePart.Show />;
-}
-
-function NoticeLine() {
-  const said = notice.value;
-  return (
-    <div class="notice-place" aria-live="polite">
-      {said && (
-        <div class={`notice ${said.level}`}>
-          <span aria-hidden="true">{said.level === "trouble" ? "▲" : "✓"}</span>
-          <span>{said.text}</span>
-          <button type="button" class="plain" onClick={() => { notice.value = null; }} aria-label="Close this message">×</button>
-        </div>
-      )}
-    </div>
-  );
 }
 
 export function App() {
@@ -65,7 +51,7 @@ export function App() {
       </div>
       <DrawerShell />
       {importing.value.length > 0 && <ImportTray />}
-      <NoticeLine />
+      {stage.value !== "run" && <NoticeLine />}
     </div>
   );
 }

@@ -61,8 +61,8 @@ export async function commit(line: string, meant = false): Promise<boolean> {
     return true;
   }
   if (by === "") {
-    say("trouble", "Nobody is named as the writer: type your initials at the lower left, then try again");
-    document.getElementById("writer")?.focus();
+    say("trouble", "Nobody is named as the writer: type your initials above the log, then try again");
+    document.getElementById("run-writer")?.focus();
     return false;
   }
   const text = line.trim();

@@ -24,18 +24,18 @@ export function PatiencePane({ board, answer, now }: { readonly board: Board; re
   const tried = answer.run?.tried ?? [];
   return (
     <section class="pane run-patience" aria-label="Which way now">
-      <h2>Which way now <span class="small">{answer.priors.words}{answer.now === null ? "" : ` · weighed at ${new Date(answer.now).toTimeString().slice(0, 5)}`}</span></h2>
+      <h2>Which way now <span class="small">· {answer.priors.words}{answer.now === null ? "" : ` · weighed at ${new Date(answer.now).toTimeString().slice(0, 5)}`}</span></h2>
       <div class="run-patience-parts">
         <div class="run-limits">
           <p><span class="mid figures">{answer.p_cross.words}</span> <span class="dim">({tens(answer.p_cross.low)} to {tens(answer.p_cross.high)}) to finish today within the limits</span></p>
           <ul class="small">{answer.fits.map((fit) => <li key={fit.id}>{upper(fit.text)}</li>)}</ul>
           {tried.length > 0 && <p class="small dim">Tried: {tried.map((each) => `${each.strategy} ${Math.round(each.minutes)} min${each.closed ? ", closed" : ""}`).join("; ")}</p>}
           {answer.left_out.length > 0 && <p class="small dim">Left out: {answer.left_out.join("; ")}</p>}
-          <p class="closed-keys"><span class="small dim">rate as closed</span>
-            {answer.strategies.map((each) => <button type="button" class="quiet" key={each.id} aria-label={`Rate ${each.id} as closed`} onClick={() => begin(`decide closed ${wordsOf(each.id)}`)}>{each.id}</button>)}</p>
         </div>
         {answer.run === null ? <p class="dim">No attempt runs.</p> : <Flat answer={answer} now={since} />}
         {answer.run !== null && answer.patience !== null && <PatienceStrip patience={answer.patience} />}
+        <p class="closed-keys"><span class="small dim">rate as closed</span>
+          {answer.strategies.map((each) => <button type="button" class="quiet" key={each.id} aria-label={`Rate ${each.id} as closed`} onClick={() => begin(`decide closed ${wordsOf(each.id)}`)}>{each.id}</button>)}</p>
       </div>
     </section>
   );

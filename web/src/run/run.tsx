@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The Run stage: the board above, the log bar below.
 import { useEffect } from "preact/hooks";
+import { NoticeLine } from "../frame/notice";
 import { caseId, past } from "../state/store";
 import { Cautions } from "./cautions";
 import { Drills } from "./drills";
@@ -14,6 +15,7 @@ import { Replay } from "./replay";
 import { Timeline } from "./timeline";
 import { AttemptPane, BodyPane } from "./top";
 import { WhyNot } from "./why-not";
+import { WriterLine } from "./writer-line";
 import { WorkingViewPane } from "../views/working-view";
 
 export function Run() {
@@ -29,15 +31,15 @@ export function Run() {
         ) : (
           <div class="run-two">
             <div class="run-main">
-              <AttemptPane board={shown} now={now.value} /><Gauges board={shown} now={now.value} />
-              <PatiencePane board={shown} answer={ways.value} now={now.value} /><Lacking board={shown} /><WorkingViewPane /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline />
+              <AttemptPane board={shown} now={now.value} /><PatiencePane board={shown} answer={ways.value} now={now.value} />
+              <Gauges board={shown} now={now.value} /><Lacking board={shown} /><WorkingViewPane /><GateKeys board={shown} /><WhyNot board={shown} /><Timeline />
             </div>
             <div class="run-side"><BodyPane board={shown} /><Cautions board={shown} now={now.value} /></div>
           </div>
         )}
       </div>
       <Drills board={shown} now={now.value} />
-      <div class="run-foot"><Replay />{past.value === null && <LogBar />}</div>
+      <div class="run-foot"><NoticeLine /><WriterLine /><Replay />{past.value === null && <LogBar />}</div>
     </div>
   );
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The skin beside the budgets of a run, and under the view map of Plan: nothing where nothing is known.
-import { drawer } from "../state/store";
+import { board } from "../run/live";
+import { drawer, stage } from "../state/store";
 import { figure } from "../words/number";
 import { useViewsOf } from "../views/ask";
 import { Leave } from "../views/leave";
@@ -11,11 +12,14 @@ export function SkinTile() {
   const skin = useSkin();
   const answer = useViewsOf(skin?.peak ? "tile" : "");
   if (!skin?.peak) return null;
+  // The gauge beside it counts what is typed; these come from the runs' own headers or a dose report.
+  const typed = board.value?.gauges.some((gauge) => gauge.id === "kerma" && gauge.used !== null) ?? true;
   const most = skin.views.filter((view) => view.at_peak_gy > 0).slice(0, 3);
   return (
     <section class="pane gauge skin-tile" aria-label="Skin">
       <h2>Skin</h2>
       <PeakWords peak={skin.peak} />
+      {stage.value === "run" && !skin.peak.from_totals && !typed && <p class="small warn">From {skin.events === 1 ? "one run or event" : `${skin.events} runs or events`} that {skin.events === 1 ? "says its" : "say their"} own dose ({figure(skin.air_kerma_gy, 1)} Gy). Nobody has typed an air kerma, so its gauge counts none.</p>}
       {answer && !skin.peak.from_totals && <Leave answer={answer} />}
       <SkinMap skin={skin} />
       {skin.peak.from_totals

@@ -104,6 +104,44 @@ test("which way now: the limits first, then the minutes that make no odds, then 
   await pane.getByRole("button", { name: "Rate AW as closed", exact: true }).waitFor();
 });
 
+async function nobodyWrites() {
+  await page.setViewportSize({ width: 1024, height: 768 });
+  await page.evaluate(() => localStorage.removeItem("fairlead-writer"));
+  await page.reload();
+  await page.getByLabel("Who writes here?").waitFor();
+}
+
+test("on a tablet the limits, the minutes and both bars stand on the first screen, above the budgets", async () => {
+  await nobodyWrites();
+  const pane = page.getByRole("region", { name: "Which way now" });
+  await page.getByLabel("Who writes here?").fill("AB");
+  await page.getByRole("button", { name: "It is me", exact: true }).click();
+  await becomes(() => page.getByLabel("Who writes here?").count(), 0, "asked no longer");
+  await pane.getByRole("region", { name: "Patience" }).waitFor();
+  const places = await page.evaluate(() => ({
+    bars: [...document.querySelectorAll(".run-patience .patience-track")].map((each) => each.getBoundingClientRect().bottom),
+    foot: document.querySelector(".run-foot > .log, .run-foot > .rehearsal").getBoundingClientRect().top,
+    pane: document.querySelector(".run-patience").getBoundingClientRect().bottom, gauges: document.querySelector(".gauges").getBoundingClientRect().top,
+  }));
+  assert.equal(places.bars.length, 2);
+  for (const bottom of places.bars) assert.ok(bottom <= places.foot, JSON.stringify(places));
+  assert.ok(places.gauges >= places.pane, "above the budgets");
+  await page.setViewportSize({ width: 1920, height: 1080 });
+});
+
+test("what the page has to say covers no key of the log", async () => {
+  await nobodyWrites();
+  await type("bp 126");
+  await page.locator(".notice.trouble").waitFor();
+  const [said, log] = [await page.locator(".notice.trouble").boundingBox(), await page.locator(".run-foot > .log").boundingBox()];
+  assert.ok(said.y + said.height <= log.y + 1, JSON.stringify([said, log]));
+  await page.getByRole("button", { name: "Close this message", exact: true }).click();
+  await page.getByLabel("Log: what happened").fill("");
+  await page.getByLabel("Written by").fill("AB");
+  await becomes(() => page.getByLabel("Who writes here?").count(), 0, "named at the rail: not asked here");
+  await page.setViewportSize({ width: 1920, height: 1080 });
+});
+
 test("it keeps the rules of accessibility, and its targets 44 px, in both themes", async () => {
   for (const [theme, width, height] of [["dark", 1920, 1080], ["light", 1024, 768]]) {
     await page.setViewportSize({ width, height });
