@@ -131,7 +131,8 @@ export async function refreshCases(): Promise<void> {
   try {
     cases.value = (await engine.readCases()).cases;
   } catch (error) {
-    say("trouble", sentence(error));
+    const away = error instanceof engine.EngineError && error.status === 0;
+    if (!(away && remembered.value !== null)) say("trouble", sentence(error)); // in a known case the board and the queue say it
   }
 }
 
