@@ -168,9 +168,10 @@ void RacePaths(const Picture& picture, int rounds) {
   // From the ostium along the vessel, 490 pixels, as a cursor goes; `near` is where no vessel is, so that nearly all is searched.
   const double per = picture.columns / 512.0;
   const Pixel ostium = SnapToRidge(v, {180.0 * per, 162.0 * per}), along = SnapToRidge(v, {350.0 * per, 335.0 * per});
-  Taken whole, live, stop, cost, trace, turns;
+  Taken whole, live, stop, cost, trace, vessel, turns;
   const CostMap map = CostOf(v);
   const TraceRequest request{.through = {{static_cast<double>(from.column), static_cast<double>(from.row)}, {static_cast<double>(near.column), static_cast<double>(near.row)}}, .pixel = {}, .brush = {}, .healthy = {}};
+  const TraceRequest on_vessel{.through = {{180.0 * per, 162.0 * per}, {62.0 * per, 225.0 * per}, {190.0 * per, 365.0 * per}}, .pixel = {}, .brush = {}, .healthy = {}};
   for (int round = 0; round < rounds; ++round) {
     Time(whole, [&] { CheapestPaths(map, from); });
     Time(live, [&] { CheapestPaths(map, ostium, along); });
@@ -178,6 +179,7 @@ void RacePaths(const Picture& picture, int rounds) {
     Time(cost, [&] { CostOf(v); });
     if (round < 5) Time(turns, [&] { (void)CheapestTurns(map, from); });
     Time(trace, [&] { (void)TraceVessel(picture, v, request); });
+    if (round < 5) Time(vessel, [&] { (void)TraceVessel(picture, v, on_vessel); });
   }
   std::printf("paths, %d x %d; along the vessel %zu pixels\n", picture.columns, picture.rows, WalkToRoot(CheapestPaths(map, ostium, along), along).size());
   Row("cheapest paths to every pixel", whole);
@@ -186,6 +188,7 @@ void RacePaths(const Picture& picture, int rounds) {
   Row("the tree that prices corners, 256 pixels about", turns);
   Row("cost of every pixel", cost);
   Row("a whole trace with edges, vesselness at hand", trace);
+  Row("the same along the vessel, three clicks", vessel);
 }
 
 // A hundred frames one after the other in a thread of its own, as the page has them worked out while the reader looks; and

@@ -40,18 +40,15 @@ BlurredChord::BlurredChord() {
   }
 }
 
-double BlurredChord::operator()(double t, double radius) const {
-  const double r = std::clamp(radius, kLeastRadius, kMostRadius);
-  const double place = std::abs(t) / (r + kTail) * (kPlaces - 1);
-  if (place >= kPlaces - 1) return 0.0;
-  const double row = std::clamp(std::log(r / kLeastRadius) / LogStep(kRadii), 0.0, kRadii - 1.001);
-  const int r0 = static_cast<int>(row), p0 = static_cast<int>(place);
-  const double fr = row - r0, fp = place - p0;
-  const float* a = table_.data() + static_cast<std::size_t>(r0) * kPlaces + static_cast<std::size_t>(p0);
-  const float* b = a + kPlaces;
-  const double low = (1.0 - fp) * static_cast<double>(a[0]) + fp * static_cast<double>(a[1]);
-  const double high = (1.0 - fp) * static_cast<double>(b[0]) + fp * static_cast<double>(b[1]);
-  return r * ((1.0 - fr) * low + fr * high);
+ChordOfRadius BlurredChord::Of(double radius) const {
+  ChordOfRadius of;
+  of.radius_ = std::clamp(radius, kLeastRadius, kMostRadius);
+  of.reach_ = of.radius_ + kTail;
+  const double row = std::clamp(std::log(of.radius_ / kLeastRadius) / LogStep(kRadii), 0.0, kRadii - 1.001);
+  const int r0 = static_cast<int>(row);
+  of.share_ = row - r0;
+  of.row_ = table_.data() + static_cast<std::size_t>(r0) * kPlaces;
+  return of;
 }
 
 }  // namespace fairlead

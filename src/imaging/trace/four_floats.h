@@ -18,20 +18,18 @@ inline FourFloats LesserOf(FourFloats a, FourFloats b) { return _mm_min_ps(a, b)
 inline unsigned BitsBelow(FourFloats a, FourFloats b) { return static_cast<unsigned>(_mm_movemask_ps(_mm_cmplt_ps(a, b))); }
 #else
 using FourFloats = float __attribute__((vector_size(16)));
-inline FourFloats LoadFour(const float* from) { return FourFloats{from[0], from[1], from[2], from[3]}; }
-inline void StoreFour(float* to, FourFloats v) {
-  for (int i = 0; i < 4; ++i) to[i] = v[i];
+inline FourFloats LoadFour(const float* from) {
+  FourFloats v;
+  __builtin_memcpy(&v, from, sizeof v);
+  return v;
 }
+inline void StoreFour(float* to, FourFloats v) { __builtin_memcpy(to, &v, sizeof v); }
 inline FourFloats SetFour(float x) { return FourFloats{x, x, x, x}; }
-inline FourFloats LesserOf(FourFloats a, FourFloats b) {
-  FourFloats least = b;
-  for (int i = 0; i < 4; ++i) least[i] = a[i] < b[i] ? a[i] : b[i];
-  return least;
-}
+inline FourFloats LesserOf(FourFloats a, FourFloats b) { return a < b ? a : b; }
 inline unsigned BitsBelow(FourFloats a, FourFloats b) {
-  unsigned bits = 0;
-  for (int i = 0; i < 4; ++i) bits |= a[i] < b[i] ? 1U << i : 0U;
-  return bits;
+  using Bits = int __attribute__((vector_size(16)));
+  const Bits bits = (a < b) & Bits{1, 2, 4, 8};
+  return static_cast<unsigned>(bits[0] | bits[1] | bits[2] | bits[3]);
 }
 #endif
 

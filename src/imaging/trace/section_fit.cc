@@ -51,7 +51,12 @@ struct Model {
   Used used;
   double blur, origin;  // places are counted from `origin`, so that background and slope stay apart
 
-  double Chord1(double t, double radius) const { return blur * Chord()(t / blur, radius / blur); }
+  struct LumenOf {
+    double blur;
+    ChordOfRadius chord;
+    double operator()(double t) const { return blur * chord(t / blur); }
+  };
+  LumenOf Lumen(double radius) const { return {blur, Chord().Of(radius / blur)}; }
 
   // Residuals and, if asked, their derivatives by the parameters.
   Eigen::VectorXd LeftOver(const Params& p, Slopes* slope) const {
@@ -61,12 +66,15 @@ struct Model {
       const double place = PlaceOf(line, used.first + i);
       rest[i] = static_cast<double>(line.values[static_cast<std::size_t>(used.first + i)]) - p[0] - p[1] * (place - origin);
       if (slope != nullptr) (*slope)(i, 0) = 1.0, (*slope)(i, 1) = place - origin;
-      for (Eigen::Index k = kGround; k < p.size(); k += 3) {
-        const double t = place - p[k], radius = p[k + 1], chord = Chord1(t, radius);
+    }
+    for (Eigen::Index k = kGround; k < p.size(); k += 3) {
+      const LumenOf lumen = Lumen(p[k + 1]), wider = Lumen(p[k + 1] + kSmall), narrower = Lumen(p[k + 1] - kSmall);
+      for (int i = 0; i < used.count; ++i) {
+        const double t = PlaceOf(line, used.first + i) - p[k], chord = lumen(t);
         rest[i] -= p[k + 2] * chord;
         if (slope == nullptr) continue;
-        (*slope)(i, k) = p[k + 2] * (Chord1(t - kSmall, radius) - Chord1(t + kSmall, radius)) / (2 * kSmall);
-        (*slope)(i, k + 1) = p[k + 2] * (Chord1(t, radius + kSmall) - Chord1(t, radius - kSmall)) / (2 * kSmall);
+        (*slope)(i, k) = p[k + 2] * (lumen(t - kSmall) - lumen(t + kSmall)) / (2 * kSmall);
+        (*slope)(i, k + 1) = p[k + 2] * (wider(t) - narrower(t)) / (2 * kSmall);
         (*slope)(i, k + 2) = chord;
       }
     }
@@ -74,20 +82,37 @@ struct Model {
   }
 };
 
-// Background, slope and the darknesses by least squares, middles and radii held.
-Params SolveGreys(const Model& model, std::span<const OtherShadow> lumens) {
-  const auto n = static_cast<Eigen::Index>(lumens.size());
-  Eigen::MatrixXd columns(model.used.count, kGround + n);
+Eigen::VectorXd ValuesOf(const Model& model) {
   Eigen::VectorXd values(model.used.count);
-  for (int i = 0; i < model.used.count; ++i) {
-    const double place = PlaceOf(model.line, model.used.first + i);
-    values[i] = static_cast<double>(model.line.values[static_cast<std::size_t>(model.used.first + i)]);
-    columns(i, 0) = 1.0, columns(i, 1) = place - model.origin;
-    for (Eigen::Index k = 0; k < n; ++k) columns(i, kGround + k) = model.Chord1(place - lumens[static_cast<std::size_t>(k)].middle, lumens[static_cast<std::size_t>(k)].radius);
-  }
+  for (int i = 0; i < model.used.count; ++i) values[i] = static_cast<double>(model.line.values[static_cast<std::size_t>(model.used.first + i)]);
+  return values;
+}
+
+// One, the distance from the origin, and what each of so many lumens of darkness 1 would show, filled in by PutLumen.
+Eigen::MatrixXd ColumnsFor(const Model& model, Eigen::Index lumens) {
+  Eigen::MatrixXd columns(model.used.count, kGround + lumens);
+  for (int i = 0; i < model.used.count; ++i) columns(i, 0) = 1.0, columns(i, 1) = PlaceOf(model.line, model.used.first + i) - model.origin;
+  return columns;
+}
+
+void PutLumen(const Model& model, const OtherShadow& lumen, Eigen::Index which, Eigen::MatrixXd& columns) {
+  const Model::LumenOf of = model.Lumen(lumen.radius);
+  for (int i = 0; i < model.used.count; ++i) columns(i, kGround + which) = of(PlaceOf(model.line, model.used.first + i) - lumen.middle);
+}
+
+// Background, slope and the darknesses by least squares.
+Eigen::VectorXd SolveGreys(const Eigen::MatrixXd& columns, const Eigen::VectorXd& values) {
   Eigen::MatrixXd normal = columns.transpose() * columns;
   normal.diagonal().array() += 1e-9;
-  const Eigen::VectorXd greys = normal.ldlt().solve(columns.transpose() * values);
+  return normal.ldlt().solve(columns.transpose() * values);
+}
+
+// The same as parameters, middles and radii held.
+Params SolveGreys(const Model& model, std::span<const OtherShadow> lumens) {
+  const auto n = static_cast<Eigen::Index>(lumens.size());
+  Eigen::MatrixXd columns = ColumnsFor(model, n);
+  for (Eigen::Index k = 0; k < n; ++k) PutLumen(model, lumens[static_cast<std::size_t>(k)], k, columns);
+  const Eigen::VectorXd greys = SolveGreys(columns, ValuesOf(model));
   Params p(kGround + 3 * n);
   p.head(kGround) = greys.head(kGround);
   for (Eigen::Index k = 0; k < n; ++k) {
@@ -95,6 +120,13 @@ Params SolveGreys(const Model& model, std::span<const OtherShadow> lumens) {
     p[kGround + 3 * k + 2] = greys[kGround + k];
   }
   return p;
+}
+
+// What so many greys leave over.
+double SquaresLeft(const Eigen::MatrixXd& columns, const Eigen::VectorXd& values, const Eigen::VectorXd& greys) {
+  Eigen::VectorXd rest = values - greys[0] * columns.col(0);
+  for (Eigen::Index k = 1; k < columns.cols(); ++k) rest -= greys[k] * columns.col(k);
+  return rest.squaredNorm();
 }
 
 // Robust sd of the residuals: 1.4826 times their median size.
@@ -198,23 +230,23 @@ SectionFit SectionFitter::Refined(const Line& line, double middle, double radius
 std::optional<OtherShadow> SectionFitter::OtherBeside(const Line& line, const SectionFit& fit, double beyond) const {
   const Model model{line, WindowOf(line, fit.middle, fit.radius + beyond), blur_, fit.middle};
   if (model.used.count < 16) return std::nullopt;
-  const auto left = [&](std::span<const OtherShadow> lumens, double* darkness) {
-    const Params p = SolveGreys(model, lumens);
-    if (darkness != nullptr) *darkness = p[p.size() - 1];
-    return model.LeftOver(p, nullptr).squaredNorm();
-  };
-  const OtherShadow own{fit.middle, fit.radius};
-  const double alone = left({&own, 1}, nullptr);
+  const Eigen::VectorXd values = ValuesOf(model);
+  Eigen::MatrixXd own = ColumnsFor(model, 1);
+  PutLumen(model, {fit.middle, fit.radius}, 0, own);
+  const double alone = SquaresLeft(own, values, SolveGreys(own, values));
+  Eigen::MatrixXd both(model.used.count, kGround + 2);
+  both.leftCols(kGround + 1) = own;
   double least = alone;
   std::optional<OtherShadow> best;
   const double first = PlaceOf(line, model.used.first), last = PlaceOf(line, model.used.first + model.used.count - 1);
   for (const double radius : kOtherRadii) {
     for (double middle = first; middle <= last; middle += kOtherStep) {
       if (std::abs(middle - fit.middle) < 0.5 * fit.radius) continue;  // that is ours
-      const std::array<OtherShadow, 2> both{own, OtherShadow{middle, radius}};
-      double darkness = 0.0;
-      const double rest = left(both, &darkness);
-      if (rest < least && darkness > 0.0) least = rest, best = both[1];
+      const OtherShadow other{middle, radius};
+      PutLumen(model, other, 1, both);
+      const Eigen::VectorXd greys = SolveGreys(both, values);
+      const double rest = SquaresLeft(both, values, greys);
+      if (rest < least && greys[kGround + 1] > 0.0) least = rest, best = other;
     }
   }
   // About a third of the samples are independent; three parameters more must earn their keep (Bayesian information).
