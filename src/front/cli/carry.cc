@@ -96,12 +96,15 @@ int ExportDeidentified(const Arguments& arguments) {
     json.Open('{').Member("case", leaving->contents.chain.case_id).Member("entries", leaving->contents.chain.entries.size()).Member("images", packed->images);
     json.Member("left_out", leaving->images_left_out).Member("bytes", packed->bytes).Member("deidentified", true).Key("taken_out").Open('[');
     for (const std::string& word : leaving->taken_out) json.Text(word);
+    json.Close(']').Key("stayed").Open('[');
+    for (const std::string& word : leaving->stayed) json.Text(word);
     Print(json.Close(']').Close('}').Take());
     return 0;
   }
   Print(fmt::format("written: {}, {} entries, {} images, {} left out; removed.txt lists what is gone", arguments.out.string(), leaving->contents.chain.entries.size(), packed->images, leaving->images_left_out));
   if (!leaving->taken_out.empty()) Print("taken out of kept words as possible names; give with --keep-word each that is none: " + TakenOutWords(leaving->taken_out));
-  Print("look through it before it leaves: a name that is an ordinary word written small (baker) is found only where it is given with --mask");
+  if (!leaving->stayed.empty()) Print("stayed as ordinary words, and are names as well; give with --mask each that is one here: " + TakenOutWords(leaving->stayed));
+  Print("look through it before it leaves: a name that is an ordinary word written small (baker) is taken out only where it is given with --mask");
   return 0;
 }
 

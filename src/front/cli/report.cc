@@ -139,7 +139,8 @@ int WriteLesson(const Arguments& arguments) {
   if (shown > 0) Print(fmt::format("{} clip{}, {:.1f} MB", shown, shown == 1 ? "" : "s", static_cast<double>(html.size()) / 1e6));
   for (const std::string& each : clips.left_out) Print("left out: " + each);
   if (!lesson.taken_out.empty()) Print("taken out as possible names; give with --keep-word each that is none: " + TakenOutWords(lesson.taken_out));
-  Print("written: " + arguments.report.out.string() + "; read every word of it before you show it: a name that is an ordinary word written small (baker) is not found");
+  if (!lesson.stayed.empty()) Print("stayed as ordinary words, and are names as well; give with --mask each that is one here: " + TakenOutWords(lesson.stayed));
+  Print("written: " + arguments.report.out.string() + "; read every word of it before you show it: a name that is an ordinary word written small (baker) is not taken out");
   return 0;
 }
 

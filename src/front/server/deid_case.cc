@@ -186,7 +186,7 @@ Result<DeidCase> DeidentifyCase(const std::vector<Entry>& entries, ImageStore& i
     if (auto taken = pictures.Take(all[i], looked == masks.end() ? nullptr : &looked->second, i + 1, leaving, stand_ins); !taken.ok()) return taken.error();
   }
   const DeidJournal journal = DeidentifyJournal(entries, stand_ins, {settings.keep_teaching, settings.mask, settings.keep_words}, project);
-  leaving.taken_out = journal.taken_out;
+  leaving.taken_out = journal.taken_out, leaving.stayed = journal.stayed;
   std::string& list = leaving.contents.removed = "What was removed, by DICOM PS3.15 Annex E (Basic Profile with 113101, 113103, 113105, 113107, 113108) for pictures, and in the journal\n\njournal:\n";
   for (const auto& [what, count] : journal.removed) list += fmt::format("  {}: {}\n", what, count);
   list += "  every id of case and entries, every hash: replaced; every time: moved by a secret whole number of days\n  what the lab knows (shelf, limits, priors): not part of it\n\n" + pictures.list();

@@ -25,6 +25,7 @@ struct DeidCase {
   ParcelContents contents;                 // its images are files that live as long as `files`
   std::vector<TemporaryFile> files;
   std::size_t images_left_out = 0;         // nobody has looked at them, or they cannot be rewritten
+  std::vector<std::string> stayed{};       // ordinary words in kept notes that are names as well, and leave
   std::vector<std::string> taken_out;      // possible names in kept notes: for whoever makes it, in none of its files
 };
 

@@ -58,6 +58,7 @@ class Journalist {
     journal_.case_id = NewId(first, "case " + (entries.empty() ? std::string() : entries.front().case_id));
     for (const Entry& entry : entries) Add(entry);
     journal_.taken_out.assign(taken_out_.begin(), taken_out_.end());
+    journal_.stayed.assign(stayed_.begin(), stayed_.end());
     if (!taken_out_.empty()) journal_.removed["possible name in kept words, each word once"] = taken_out_.size();
     return std::move(journal_);
   }
@@ -75,6 +76,7 @@ class Journalist {
   }
   std::string Cleaned(std::string_view text) {
     for (std::string& name : NamesTakenOut(text, lesson_)) taken_out_.insert(std::move(name));
+    for (std::string& name : NamesThatMayStay(text, lesson_)) stayed_.insert(std::move(name));
     return Unrecognised(text, lesson_);
   }
   void Removed(const char* what) { ++journal_.removed[what]; }
@@ -242,7 +244,7 @@ class Journalist {
   DeidJournal journal_;
   std::map<std::string, Now> now_;
   std::map<std::string, std::size_t> channels_;
-  std::set<std::string> taken_out_;
+  std::set<std::string> taken_out_, stayed_;
 };
 
 std::optional<MaskBox> BoxOf(std::string_view text) {

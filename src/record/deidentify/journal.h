@@ -22,6 +22,7 @@ struct DeidJournal {
   std::string case_id;
   std::vector<DeidEntry> entries;
   std::map<std::string, std::size_t> removed;  // "remark of a run entry" -> how often
+  std::vector<std::string> stayed{};           // ordinary words in what was kept that are names as well
   std::vector<std::string> taken_out;          // possible names in what was kept, as they were written: never to leave with it
 };
 

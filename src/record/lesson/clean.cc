@@ -186,6 +186,21 @@ std::vector<std::string> NamesTakenOut(std::string_view text, const LessonSettin
   return {names.begin(), names.end()};
 }
 
+std::vector<std::string> NamesThatMayStay(std::string_view text, const LessonSettings& settings) {
+  std::set<std::string> names;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t size = WordFrom(text, at);
+    const std::string_view word = text.substr(at, size);
+    if (IsWordAndName(text, at, size) && !IsOneOf(settings.keep, word) && !IsOneOf(settings.mask, word)) {
+      std::string small;
+      for (const char c : word) small += Small(c);
+      names.insert(std::move(small));
+    }
+    at += std::max<std::size_t>(size, 1);
+  }
+  return {names.begin(), names.end()};
+}
+
 std::vector<std::string> NamesIn(const State& state) {
   static constexpr std::string_view kRoles[] = {"op", "operator", "recorder", "nurse", "fellow", "page", "demo", "command line", "engine", "fairlead", "lab"};
   std::set<std::string> names;

@@ -17,6 +17,9 @@ std::string Unrecognised(std::string_view text, const LessonSettings& settings);
 // The words of `text` that Unrecognised takes out as possible names, each once, as they were written.
 std::vector<std::string> NamesTakenOut(std::string_view text, const LessonSettings& settings);
 
+// Ordinary words that stay, and are names as well ("baker"), each once, in small letters: for whoever makes the page, to be given as masks.
+std::vector<std::string> NamesThatMayStay(std::string_view text, const LessonSettings& settings);
+
 // Who wrote entries, and what rooms and devices are called: masked without being asked. Roles and single letters are not.
 std::vector<std::string> NamesIn(const State& state);
 

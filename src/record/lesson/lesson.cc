@@ -255,6 +255,7 @@ Lesson MakeLesson(const State& state, const LessonSettings& settings) {
   const auto gather = [&words](std::string& text) { words += text + "\n"; };
   ForEachFreeText(lesson, gather);
   for (std::string& name : TitledNames(words)) all.mask.push_back(std::move(name));
+  lesson.stayed = NamesThatMayStay(words, all);
   words.clear();
   ForEachText(lesson, gather);
   lesson.taken_out = NamesTakenOut(words, all);

@@ -49,6 +49,7 @@ struct Lesson {
   std::vector<LessonLine> outcome;
   std::vector<std::string> lessons, speaker;  // of the whole case
   std::vector<LessonClip> clips, clips_end;   // on the first page; on the last
+  std::vector<std::string> stayed{};          // ordinary words of the free text that are names as well: for whoever makes it
   std::vector<std::string> taken_out;         // possible names that are not shown: for whoever makes the lesson, never in it
 };
 

@@ -125,4 +125,16 @@ bool MayBeName(std::string_view text, std::size_t at, std::size_t size) {
   return false;
 }
 
+bool IsWordAndName(std::string_view text, std::size_t at, std::size_t size) {
+  if (size == 0 || MayBeName(text, at, size)) return false;
+  const std::string_view word = text.substr(at, size);
+  for (std::size_t from = 0; from < word.size();) {
+    const std::size_t end = std::min(word.find_first_of("-'_/", from), word.size());
+    const std::string small = Lowered(word.substr(from, end - from));
+    if (small.size() > 2 && IsAlsoName(small) && !OfTrade(small)) return true;
+    from = end + 1;
+  }
+  return false;
+}
+
 }  // namespace fairlead

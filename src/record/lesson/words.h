@@ -17,6 +17,9 @@ std::size_t WordFrom(std::string_view text, std::size_t at);
 // and numbers with a unit ("285s", "7F"). Yes: all else, so also a misspelt word. A name that is an ordinary word written small passes.
 bool MayBeName(std::string_view text, std::size_t at, std::size_t size);
 
+// Whether a word that passes above is a name as well: "baker" written small.
+bool IsWordAndName(std::string_view text, std::size_t at, std::size_t size);
+
 // Equal but for the case of letters A to Z.
 bool SameWord(std::string_view a, std::string_view b);
 

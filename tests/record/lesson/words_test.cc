@@ -32,6 +32,16 @@ TEST(PossibleName, OrdinaryWordsOfALabStayAsTheyAre) {
     EXPECT_EQ(Cleaned(text), text);
 }
 
+// What stays and is a name as well is told to whoever makes the page; a trade word, a word kept or masked already is not.
+TEST(PossibleName, AnOrdinaryWordThatIsANameIsToldWhereItStays) {
+  EXPECT_EQ(NamesThatMayStay("baker crossed, then king held the tip; baker's wire was stiff and the wood was wet", {}), (std::vector<std::string>{"baker", "baker's", "king", "wood"}));
+  LessonSettings told;
+  told.mask = {"Baker"}, told.keep = {"king"};
+  EXPECT_EQ(NamesThatMayStay("baker crossed, then king held the tip", told), std::vector<std::string>{});
+  EXPECT_EQ(NamesThatMayStay("the wire crossed the proximal cap; then we stopped", {}), std::vector<std::string>{});
+  EXPECT_EQ(NamesThatMayStay("Baker crossed", {}), std::vector<std::string>{}) << "with a capital it is taken out";
+}
+
 TEST(PossibleName, ANameNobodyGaveIsTakenOutHoweverItIsWritten) {
   for (const char* name : {"Quillfeather", "quillfeather", "QUILLFEATHER", "O'Vantongeren", "Żółkiewska-Ngan", "mu\xCC\x88llerova", "Мирославец", "Oxbowsson", "Q.", "ZQX", "Sønderstrøm"}) {
     const std::string text = std::string("the wire of ") + name + " crossed, and " + name + " said so";
