@@ -48,7 +48,7 @@ void BlurLine(const float* in, float* out, int count, std::span<const float> wei
 Exposure::Exposure(const RunPlan& plan, std::span<const float> empty, std::vector<float> inside)
     : rows_(plan.view.rows),
       columns_(plan.view.columns),
-      level_(NoiseOf(plan.grade)),
+      level_(LevelOf(plan)),
       inside_(std::move(inside)),
       scatter_(empty.size()),
       picture_(empty.size()),

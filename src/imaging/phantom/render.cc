@@ -33,7 +33,7 @@ struct Injecting {
 class Frames {
  public:
   Frames(const Scene& scene, const RunPlan& plan)
-      : scene_(scene), plan_(plan), project_(plan.view), level_(NoiseOf(plan.grade)), canvas_(plan.view.rows, plan.view.columns) {
+      : scene_(scene), plan_(plan), project_(plan.view), level_(LevelOf(plan)), canvas_(plan.view.rows, plan.view.columns) {
     for (const Injection& injection : plan.injections) injecting_.push_back({injection, ArrivalsFrom(scene, injection.ostium)});
   }
 
@@ -177,20 +177,22 @@ NoiseLevel NoiseOf(Grade grade) {
   // Quanta a pixel of 0.3 mm at 0.1 to 0.2 uGy a frame (30 000 per mm2 and uGy, beam quality RQA5, from memory) times a
   // detective efficiency of 0.7; scatter behind a grid 0.3 to 1.0, from memory; contrast and blur chosen.
   switch (grade) {
-    case Grade::kClean: return {1200.0, 2.0, 0.20, 0.42, 0.75};
-    case Grade::kTypical: return {300.0, 3.0, 0.40, 0.40, 0.95};
-    case Grade::kPoor: return {90.0, 4.0, 0.85, 0.32, 1.35};
+    case Grade::kClean: return {1200.0, 2.0, 0.20, 0.42, 0.75, 0.3};
+    case Grade::kTypical: return {300.0, 3.0, 0.40, 0.40, 0.95, 1.0};
+    case Grade::kPoor: return {90.0, 4.0, 0.85, 0.32, 1.35, 1.4};
   }
   return {};
 }
 
+NoiseLevel LevelOf(const RunPlan& plan) { return plan.level.value_or(NoiseOf(plan.grade)); }
+
 double StoredValueOf(double quanta, const RunPlan& plan) {
-  const double dark = kDarkest * NoiseOf(plan.grade).quanta, top = (1 << plan.bits_stored) - 1;
+  const double dark = kDarkest * LevelOf(plan).quanta, top = (1 << plan.bits_stored) - 1;
   return std::clamp(top * LogOf(quanta / dark) / LogOf(kBrightest / kDarkest), 0.0, top);
 }
 
 double QuantaOf(double stored, const RunPlan& plan) {
-  const double dark = kDarkest * NoiseOf(plan.grade).quanta, top = (1 << plan.bits_stored) - 1;
+  const double dark = kDarkest * LevelOf(plan).quanta, top = (1 << plan.bits_stored) - 1;
   return dark * ExpOf(stored / top * LogOf(kBrightest / kDarkest));
 }
 
@@ -201,8 +203,7 @@ Result<PhantomRun> RenderRun(const Scene& scene, const RunPlan& plan, bool noise
   run.left = columns / 50, run.right = columns - 1 - columns / 50, run.top = rows / 100, run.bottom = rows - 1 - rows / 100;
   SeededRandom random(plan.seed * 7919 + 3);
   Canvas still(rows, columns);
-  const double busy = plan.grade == Grade::kClean ? 0.3 : plan.grade == Grade::kTypical ? 1.0 : 1.4;
-  DrawStillChest(scene, plan.view, busy, random, still);
+  DrawStillChest(scene, plan.view, LevelOf(plan).busy, random, still);
 
   const std::size_t size = static_cast<std::size_t>(rows) * static_cast<std::size_t>(columns);
   std::vector<float> whole(still.sums().begin(), still.sums().end());

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -22,6 +23,15 @@ enum class Grade {
 std::string_view GradeName(Grade grade);                 // "clean", "typical", "poor"
 Result<Grade> ParseGrade(std::string_view name);
 
+struct NoiseLevel {
+  double quanta = 0.0;       // mean quanta a pixel where nothing but the chest's mean thickness is in the beam
+  double electronic = 0.0;   // standard deviation in quanta
+  double scatter = 0.0;      // share of the primary beam's mean
+  double contrast = 0.0;     // attenuation of undiluted contrast medium, 1/mm
+  double blur = 0.0;         // standard deviation, pixels
+  double busy = 0.0;         // how strong the small shadows of the chest are
+};
+
 // One catheter's injection.
 struct Injection {
   Injected ostium = Injected::kLeft;
@@ -36,19 +46,14 @@ struct RunPlan {
   int bits_stored = 8;       // 8 or 12
   Grade grade = Grade::kTypical;
   std::uint64_t seed = 0;    // of the noise
+  std::optional<NoiseLevel> level;  // instead of the grade's
 };
 
 // A view as a usual C-arm gives it: source to isocentre 765 mm, source to detector 1100 mm, 512 x 512, 0.3125 mm.
 View UsualView(Angle primary, Angle secondary);
 
-struct NoiseLevel {
-  double quanta = 0.0;       // mean quanta a pixel where nothing but the chest's mean thickness is in the beam
-  double electronic = 0.0;   // standard deviation in quanta
-  double scatter = 0.0;      // share of the primary beam's mean
-  double contrast = 0.0;     // attenuation of undiluted contrast medium, 1/mm
-  double blur = 0.0;         // standard deviation, pixels
-};
 NoiseLevel NoiseOf(Grade grade);
+NoiseLevel LevelOf(const RunPlan& plan);  // its own, or the grade's
 
 struct PhantomRun {
   std::vector<std::uint16_t> pixels;   // rows x columns x frames
