@@ -17,6 +17,8 @@ constexpr double kStep = 0.5;  // mm between samples for bends
 // Of what the draws of a hidden course spread beyond the first order, the share that is stated: an artery follows the
 // heart and wanders less freely than the draws. Calibrated on invented hearts (docs/methods-pair.md).
 constexpr double kHiddenShare = 0.55;
+// Of what the draws of a marked course are longer than the likeliest one. Calibrated likewise.
+constexpr double kOfWindings = 0.35;
 
 // Normal draws that are the same every time: splitmix64 and Box-Muller.
 class Draws {
@@ -240,6 +242,11 @@ CourseNumbers NumbersOf(const CoursePart& part, const CourseSpread& spread, Leng
                beyond = share * share * std::max(0.0, drawn.length.sd() * drawn.length.sd() - first_order * first_order);
   if (beyond > 0.0) {
     numbers.length.parts.push_back({"wandering of the course (sampled)", Length::Millimetres(std::sqrt(beyond))});
+    numbers.length.sd = RootSumOfSquares(numbers.length.parts);
+  }
+  // Clicks off the course make windings that are not there, or hide some: by as much as the drawn ones differ from the likeliest.
+  if (const double wound = kOfWindings * std::abs(length - shape.length); shown != CourseKnown::kHidden && wound > 0.0) {
+    numbers.length.parts.push_back({"windings that clicks make or hide (sampled)", Length::Millimetres(wound)});
     numbers.length.sd = RootSumOfSquares(numbers.length.parts);
   }
   numbers.arm = Length::Millimetres(arm_mm);
