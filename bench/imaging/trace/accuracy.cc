@@ -46,6 +46,9 @@ void Tell(std::uint64_t seed, const TrialResult& result) {
   std::printf("    %4llu %-10s off %.2f to %.2f mm, length %+.1f of %.1f mm; alone %3.0f rms %.3f stated/true %.2f, all %3.0f rms %.3f stated/true %.2f\n",
               static_cast<unsigned long long>(seed), result.vessel.c_str(), Centile(off, 0.5), Centile(off, 1.0), result.length_error_mm, result.true_length_mm,
               alone.n, alone.rms(), alone.ratio(), all.n, all.rms(), all.ratio());
+  if (!result.least) return;
+  std::printf("         least diameter off by %+.3f mm, stated %.3f; stenosis off by %+.1f points, stated %.1f\n", result.least->error_mm, result.least->stated_mm, result.stenosis_error_pct,
+              result.stenosis_stated_pct);
 }
 
 // Where the centreline is farther off than its goal.
@@ -127,11 +130,11 @@ class Table {
   double kept_ = 0.0;
 };
 
-void OfGrade(Grade grade, int runs, std::uint64_t first, bool each) {
+void OfGrade(Grade grade, int runs, std::uint64_t first, bool each, bool other) {
   Table plain(grade), answered(grade);
   int done = 0, two = 0, three = 0, four = 0;
   for (std::uint64_t seed = first; done < runs && seed < first + 3 * static_cast<std::uint64_t>(runs); ++seed) {
-    const auto trial = RunTrials({grade, seed, seed % 2 == 1, 1.0}, 1);
+    const auto trial = RunTrials({grade, seed, seed % 2 == 1, 1.0, other}, 1);
     if (!trial) continue;
     ++done;
     const int clicks = trial->clicks_first + trial->clicks_given;
@@ -154,7 +157,8 @@ int main(int argc, char** argv) {
   const std::string wanted = argc > 3 ? argv[3] : "";
   for (const auto grade : {fairlead::Grade::kClean, fairlead::Grade::kTypical, fairlead::Grade::kPoor}) {
     const bool usual = wanted.empty() && grade != fairlead::Grade::kPoor;
-    if (usual || wanted == "all" || wanted == fairlead::GradeName(grade)) fairlead::OfGrade(grade, runs, first, argc > 4);
+    if (usual || wanted == "all" || wanted == fairlead::GradeName(grade)) fairlead::OfGrade(grade, runs, first, argc > 4, false);
   }
+  if (wanted == "other") fairlead::OfGrade(fairlead::Grade::kTypical, runs, first, argc > 4, true);
   return 0;
 }

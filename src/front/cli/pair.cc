@@ -99,10 +99,16 @@ int MeasureTwoRuns(const Arguments& arguments) {
   if (!seen.ok()) return Fail(Within(where, seen.error()));
   const auto found = MeasurePair(*seen);
   if (!found.ok()) return Fail(Within(where, found.error()));
-  if (arguments.json)
+  if (arguments.json) {
     Print(PairJson(*found, *seen));
-  else
-    PrintFound(*found);
+    return 0;
+  }
+  PrintFound(*found);
+  // What is wrong with a file's geometry is wrong with the lengths.
+  for (std::size_t i = 0; i < 2; ++i) {
+    for (const RunRemark& remark : runs[i]->remarks)
+      if (remark.level == RemarkLevel::kWarning) Print(std::string("warning: run ") + (i == 0 ? "A: " : "B: ") + remark.text);
+  }
   return 0;
 }
 

@@ -110,7 +110,7 @@ void PrintTrace(const VesselTrace& trace, int frame) {
   if (trace.pixel) {
     rows.push_back({"size of a pixel", fmt::format("{:.4f} ± {:.4f} mm ({})", trace.pixel->per_pixel.millimetres(), trace.pixel->sd.millimetres(), trace.pixel->method)});
   } else {
-    rows.push_back({"size of a pixel", "not known: lengths are in pixels"});
+    rows.push_back({"size of a pixel", "not known: lengths are in pixels; give --catheter twice, or --pixel"});
   }
   if (trace.length) rows.push_back({"length in the picture", Shown("mm", trace.length->reading.value.millimetres(), trace.length->reading.sd->millimetres())});
   else rows.push_back({"length in the picture", Shown("pixels", trace.length_px, trace.length_sd_px)});
@@ -152,8 +152,13 @@ int TraceRun(const Arguments& arguments) {
   const std::string path = arguments.files.front().string();
   const auto opened = OpenFrame(path, arguments.trace.frame);
   if (!opened.ok()) return Fail(opened.error());
-  const auto trace = TraceAsked(arguments.trace, *opened);
+  auto trace = TraceAsked(arguments.trace, *opened);
   if (!trace.ok()) return Fail(trace.error().fault == Fault::kUsage ? trace.error() : Within(path, trace.error()));
+  // Geometry that the file states wrongly decides the scale, unless the reader gave it.
+  for (const RunRemark& remark : opened->run.remarks) {
+    const bool scale_given = !arguments.trace.catheter.empty() || arguments.trace.pixel_mm > 0.0;
+    if (remark.level == RemarkLevel::kWarning && !scale_given) trace->warnings.push_back(remark.text);
+  }
   if (arguments.json) Print(TraceJson(*trace, opened->run.hash, opened->frame));
   else PrintTrace(*trace, opened->frame);
   return 0;

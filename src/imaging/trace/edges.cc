@@ -72,7 +72,7 @@ void Judge(Edges& edges, std::span<const SectionFit> fits, std::span<const Secti
   for (std::size_t i = 0; i < fits.size(); ++i) {
     CrossSection& section = edges.sections[i];
     const double noise = std::sqrt(fits[i].misfit);
-    section.signs = {fits[i].misfit / std::max(1e-12, usual), fits[i].trusted, fits[i].others, depth > 0.0 ? depths[i] / depth : 1.0};
+    section.signs = {fits[i].misfit / std::max(1e-12, usual), fits[i].trusted, depth > 0.0 ? std::sqrt(usual) / depth : 1.0};
     const bool own = std::abs(fits[i].middle - chain[i].middle) <= kSameMiddle && std::abs(fits[i].radius - chain[i].radius) <= std::max(kSameRadius, kSameShare * chain[i].radius);
     if (!(fits[i].darkness > 0.0) || depths[i] < std::max(0.12 * depth, 0.75 * noise)) section.kind = SectionKind::kNotSeen;
     else if (fits[i].misfit > 9.0 * usual || fits[i].trusted < 0.6 || std::abs(section.middle) > 4.5 || section.radius_sd > 0.5 * section.radius || !own) {

@@ -23,8 +23,7 @@ enum class SectionKind {
 struct SectionSigns {
   double misfit = 1.0;   // what the fit leaves over, against the vessel's median
   double trusted = 1.0;  // share of the samples that the fit did not put aside
-  int others = 0;        // shadows fitted beside it
-  double depth = 1.0;    // darkness of the middle, against the vessel's median
+  double noise = 0.0;    // what the fits leave over along the vessel, as a share of its depth
 };
 
 struct CrossSection {

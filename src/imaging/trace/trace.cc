@@ -8,32 +8,29 @@
 #include <cstddef>
 #include <numbers>
 
+#include "imaging/trace/doubt.h"
 #include "imaging/trace/turning_path.h"
+#include "imaging/trace/warnings.h"
 
 namespace fairlead {
 namespace {
 
 // A click by hand along the vessel, per click: practice, no source (as for the ruler).
 constexpr double kClickSdPx = 1.0;
-// How sure a trace is, fitted to what phantom traces were off by (docs/methods-trace.md, "Standard deviation"). A
-// diameter's variance: a small one always; the fit's own; of the diameter's square, always, and where the section shows signs of another
-// shadow; of how far its middle lies off the course; of what it is wider than the vessel round about.
-constexpr double kOfFit = 5.0, kOfMiddle = 14.0, kOfExcess = 0.9;
-constexpr double kOfAny = 0.0003, kOfDiameter = 0.0003, kOfDistrust = 0.2, kOfMisfit = 0.0018, kOfDepth = 0.0013;
-constexpr double kTrusted = 0.97, kDeep = 1.1;  // from here on a sign counts
-// Where a vessel counts as wider than round about.
-constexpr std::size_t kAbout = 50;     // pixels on each side, about 10 mm
-constexpr double kUsualShare = 0.35;   // of the diameters there
-constexpr double kTaper = 1.1;
 // A length's variance: of the clicks'; of its own square; of the squares of what another shadow hides and of what is not
 // seen of it; of its own square again while one more click is asked for and not given.
 constexpr double kOfClicks = 1.0, kOfLength = 0.00004, kOfInterpolated = 0.002, kOfNotSeen = 0.01, kOfAsked = 0.0009;
 constexpr double kOneLook = 100.0;     // pixels over which the errors of neighbouring diameters stay alike
 constexpr double kDoubted = 0.2;         // of a diameter: chosen on phantoms of seeds 3001 to 3060
-// A trace of which more than this share is not measured may follow no vessel: chosen.
-constexpr double kMostUnmeasured = 0.33;
+constexpr double kNothingMeasured = 0.9; // of the length: chosen
+constexpr int kLeastSide = 16;           // pixels: a vessel and its background
 
 std::optional<Error> Check(const Picture& picture, const TraceRequest& request) {
+  if (picture.rows < kLeastSide || picture.columns < kLeastSide) {
+    return Error{fmt::format("a picture of {} x {} pixels is too small to trace a vessel in", picture.columns, picture.rows), "picture", "choose a frame of at least 16 x 16 pixels"};
+  }
+  const auto [least, most] = std::minmax_element(picture.values.begin(), picture.values.end());
+  if (*least == *most) return Error{"every pixel of this frame has the same grey, so no vessel can be seen", "frame", "choose a frame with contrast"};
   if (request.through.size() < 2 || request.through.size() > 40) {
     return Error{"a trace goes through 2 to 40 points", "through", "click the start and the end of the vessel, and between them where it needs help"};
   }
@@ -66,24 +63,13 @@ double ExpectedRadius(const Vesselness& vesselness, std::span<const Pixel> path)
   return static_cast<double>(*upper) * kRadiusOfScale;
 }
 
-// `beside`: of its middle, from the course.
-double DiameterSd(const CrossSection& s, double wide, double beside) {
-  const double fit = 2.0 * s.radius_sd;
-  if (s.kind == SectionKind::kByHand) return std::hypot(fit, std::sqrt(kOfDiameter) * wide);
-  const double signs = kOfDistrust * std::max(0.0, kTrusted - s.signs.trusted) +
-                       kOfMisfit * std::clamp(std::log(std::max(1.0, s.signs.misfit)), 0.0, 1.0) + kOfDepth * std::clamp(s.signs.depth - kDeep, 0.0, 1.0);
-  return std::sqrt(kOfAny + kOfFit * fit * fit + kOfMiddle * beside * beside + (kOfDiameter + signs) * wide * wide);
-}
-
-void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoint> centre) {
+void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoint> centre, std::span<const PlaceSigns> signs) {
   double along = 0.0;
   for (std::size_t i = 0; i < edges.sections.size(); ++i) {
     const CrossSection& s = edges.sections[i];
     const auto at = [&s](double across) { return PixelPoint{s.on_course.x + across * s.normal.x, s.on_course.y + across * s.normal.y}; };
     if (i > 0) along += std::hypot(centre[i].x - centre[i - 1].x, centre[i].y - centre[i - 1].y);
-    const double beside = s.middle - ((centre[i].x - s.on_course.x) * s.normal.x + (centre[i].y - s.on_course.y) * s.normal.y);
-    const double wide = std::max(0.0, s.right - s.left);
-    trace.points.push_back({centre[i], at(s.left), at(s.right), along, wide, DiameterSd(s, wide, beside), s.kind});
+    trace.points.push_back({centre[i], at(s.left), at(s.right), along, signs[i].wide, DiameterSd(signs[i]), s.kind});
     const double step = i > 0 ? along - trace.points[i - 1].along_px : 0.0;
     if (s.kind == SectionKind::kNotSeen) trace.not_seen_px += step;
     if (s.kind == SectionKind::kInterpolated) trace.interpolated_px += step;
@@ -95,28 +81,11 @@ void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoin
 
 bool Counts(const TracedPoint& point) { return point.kind == SectionKind::kMeasured || point.kind == SectionKind::kByHand; }
 
-// Two shadows on each other look like one wide vessel, and no section can tell by itself. Where the vessel is wider than
-// it is round about, the excess is doubted: it joins the sd. A narrowing is never doubted this way, nor an edge by hand.
-void DoubtExcess(VesselTrace& trace) {
-  std::vector<double> near;
-  for (std::size_t i = 0; i < trace.points.size(); ++i) {
-    const std::size_t first = i > kAbout ? i - kAbout : 0, last = std::min(trace.points.size(), i + kAbout + 1);
-    near.clear();
-    for (std::size_t k = first; k < last; ++k) {
-      if (Counts(trace.points[k])) near.push_back(trace.points[k].diameter_px);
-    }
-    if (near.size() < 5 || trace.points[i].kind == SectionKind::kByHand) continue;
-    const auto usual = near.begin() + static_cast<std::ptrdiff_t>(kUsualShare * static_cast<double>(near.size()));
-    std::nth_element(near.begin(), usual, near.end());
-    const double excess = trace.points[i].diameter_px - kTaper * *usual;
-    if (excess > 0.0) trace.points[i].sd_px = std::hypot(trace.points[i].sd_px, std::sqrt(kOfExcess) * excess);
-  }
-}
-
 void SetLengthSd(VesselTrace& trace) {
   const double own = kOfLength + (trace.ask ? kOfAsked : 0.0);
   trace.length_sd_px = std::sqrt(kOfClicks * 2.0 * kClickSdPx * kClickSdPx + own * trace.length_px * trace.length_px +
-                                 kOfInterpolated * trace.interpolated_px * trace.interpolated_px + kOfNotSeen * trace.not_seen_px * trace.not_seen_px);
+                                 kOfInterpolated * trace.interpolated_px * trace.interpolated_px + kOfNotSeen * trace.not_seen_px * trace.not_seen_px +
+                                 trace.runs_back_px * trace.runs_back_px);
 }
 
 // Where no edge was measured, or its diameter is known to no better than a fifth.
@@ -169,20 +138,6 @@ void SetNarrowing(VesselTrace& trace, std::span<const HealthyStretch> healthy) {
   else trace.warnings.push_back("No narrowing is given: " + Sentence(narrowing.error()) + ".");
 }
 
-void SetWarnings(VesselTrace& trace) {
-  const auto share = [&trace](double px) { return trace.length_px > 0.0 ? px / trace.length_px : 0.0; };
-  if (share(trace.not_seen_px) > 0.02) {
-    trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace no contrast stands out; not seen is not absent.", std::max(1.0, 100.0 * share(trace.not_seen_px))));
-  }
-  if (share(trace.interpolated_px) > 0.02) {
-    trace.warnings.push_back(fmt::format("Over {:.0f} % of the trace another shadow crosses; the edges there are the likeliest, not measured.", std::max(1.0, 100.0 * share(trace.interpolated_px))));
-  }
-  if (trace.blur_assumed) trace.warnings.emplace_back("The vessel is too thin to show how blurred the picture is; a usual blur is assumed.");
-  const auto thin = std::count_if(trace.points.begin(), trace.points.end(), [&](const TracedPoint& p) { return Counts(p) && p.diameter_px < 2.5 * trace.blur_px; });
-  if (thin > 0) trace.warnings.emplace_back("Part of the vessel is thinner than 2.5 times the picture's blur: its size there cannot be told from edges.");
-  trace.warnings.emplace_back("One view: a lumen that is not round has another width from another side.");
-}
-
 }  // namespace
 
 Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vesselness, const TraceRequest& request) {
@@ -204,19 +159,21 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   const Course centre = MiddleOf(edges);
   DrawEdges(edges, request.brush);
   trace.pixel = request.pixel;
-  SetPoints(trace, edges, centre);
-  DoubtExcess(trace);
+  SetPoints(trace, edges, centre, SignsOf(edges, centre, vesselness));
   trace.ask = SecondRoute(cost, stops, path, edges.usual_radius);
   if (!trace.ask) trace.ask = SharpCorner(path, stops);
   if (!trace.ask) trace.ask = DoubtedStretch(InDoubt(trace), centre, request.through);
+  if (trace.ask) trace.ask->at = {std::clamp(trace.ask->at.x, 0.0, picture.columns - 1.0), std::clamp(trace.ask->at.y, 0.0, picture.rows - 1.0)};
+  trace.runs_back_px = RunsBackPx(path, edges.usual_radius);
   SetLengthSd(trace);
   const bool followed = trace.not_seen_px + trace.interpolated_px <= kMostUnmeasured * trace.length_px;
   if (trace.pixel) {
     SetLength(trace);
     if (followed) SetMean(trace), SetNarrowing(trace, request.healthy);
   }
-  if (!followed) trace.warnings.emplace_back("Over a third of this trace no edge was measured: it may follow no vessel. No diameter and no narrowing are given; choose a frame with contrast.");
-  SetWarnings(trace);
+  AddWarnings(trace, picture, followed);
+  // Where next to nothing was measured, one more click would not help.
+  if (trace.not_seen_px + trace.interpolated_px > kNothingMeasured * trace.length_px) trace.ask.reset();
   return trace;
 }
 

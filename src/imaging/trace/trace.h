@@ -18,7 +18,7 @@
 namespace fairlead {
 
 // Named in every measurement: a change of the method changes the number.
-inline constexpr const char* kTraceMethod = "trace 4";
+inline constexpr const char* kTraceMethod = "trace 5";
 
 struct TraceRequest {
   std::vector<PixelPoint> through;         // 2 to 40 clicks along the vessel, inside the picture
@@ -44,6 +44,7 @@ struct VesselTrace {
   double shared_sd_px = 0.0;               // part of every diameter's sd: one blur for all
   double not_seen_px = 0.0;                // of the length: no contrast stands out
   double interpolated_px = 0.0;            // of the length: another shadow lies there
+  double runs_back_px = 0.0;               // of the length: it runs back over itself
   std::optional<PixelSize> pixel;
   std::optional<MeasuredLength> length;    // with `pixel`
   std::optional<Narrowing> narrowing;      // with `pixel`; none where too little is seen
@@ -52,7 +53,7 @@ struct VesselTrace {
   std::vector<std::string> warnings;
 };
 
-// Errors: fewer than 2 or more than 40 clicks, a click without a place or outside the picture, clicks that lie on each
+// Errors: a picture smaller than 16 x 16 or of one grey, fewer than 2 or more than 40 clicks, a click without a place or outside the picture, clicks that lie on each
 // other, a pixel size that is none.
 Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vesselness, const TraceRequest& request);
 

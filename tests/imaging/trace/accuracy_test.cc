@@ -25,7 +25,7 @@ double Middle(std::vector<double>& v) {
 
 Runs Traced(Grade grade) {
   Runs runs;
-  for (std::uint64_t seed = 1; seed <= 6; ++seed) {
+  for (std::uint64_t seed = 5001; seed <= 5008; ++seed) {  // none of those that anything was chosen or reported on
     const auto result = RunTrial({grade, seed, false, 1.0});
     if (!result) continue;
     runs.off.insert(runs.off.end(), result->off_course_mm.begin(), result->off_course_mm.end());

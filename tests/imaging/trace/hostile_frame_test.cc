@@ -2,8 +2,10 @@
 // Frames and clicks that no vessel made: one sentence, or a trace that does not look sure. Never a crash or a NaN.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <random>
+#include <string>
 
 #include "imaging/trace/trace.h"
 #include "tests/imaging/trace/drawn.h"
@@ -65,6 +67,58 @@ TEST(HostileFrame, ClicksOffTheVesselBackwardsOrAtTheRimAreRefusedOrFinite) {
   ExpectFiniteOrRefused(picture, {AxisAt(tube, 50.0), AxisAt(tube, -50.0), AxisAt(tube, 50.0)}, "there and back");
   ExpectFiniteOrRefused(picture, {AxisAt(tube, -50.0), AxisAt(tube, 50.0), AxisAt(tube, 0.0)}, "out of order");
   ExpectFiniteOrRefused(picture, std::vector<PixelPoint>(40, AxisAt(tube, 0.0)), "forty times the same");
+}
+
+Result<VesselTrace> TracedOn(const Picture& picture, std::vector<PixelPoint> clicks) {
+  TraceRequest request;
+  request.through = std::move(clicks);
+  return TraceVessel(picture, VesselnessOf(picture), request);
+}
+
+TEST(HostileFrame, TooSmallOrOfOneGreyIsRefusedBySayingSo) {
+  const auto one = TracedOn(Filled(1, 1, 5.0f), {{0, 0}, {0, 0}});
+  ASSERT_FALSE(one.ok());
+  EXPECT_EQ(Sentence(one.error()), "a picture of 1 x 1 pixels is too small to trace a vessel in (picture): choose a frame of at least 16 x 16 pixels");
+  const auto alike = TracedOn(Filled(96, 96, -255.0f), {{10, 10}, {80, 85}});
+  ASSERT_FALSE(alike.ok());
+  EXPECT_EQ(Sentence(alike.error()), "every pixel of this frame has the same grey, so no vessel can be seen (frame): choose a frame with contrast");
+}
+
+TEST(HostileFrame, OfNoiseSaysInOneSentenceThatNothingWasMeasuredAndAsksForNoClick) {
+  std::mt19937 random(3);
+  Picture noise = Filled(200, 200, 0.0f);
+  for (float& v : noise.values) v = static_cast<float>(random() % 256);
+  const auto trace = TracedOn(noise, {{20, 30}, {170, 140}});
+  ASSERT_TRUE(trace.ok());
+  ASSERT_EQ(trace->warnings.size(), 1u);
+  EXPECT_NE(trace->warnings[0].find("it may follow no vessel"), std::string::npos) << trace->warnings[0];
+  EXPECT_NE(trace->warnings[0].find("choose a frame with contrast"), std::string::npos);
+  EXPECT_FALSE(trace->ask.has_value());
+}
+
+// Expected: the second half lies on the first, by construction of the clicks.
+TEST(HostileFrame, ClicksThatLeadBackAreNamedAndTheLengthIsLessSure) {
+  const Tube tube{.radius = 5.0, .angle_deg = 20.0, .noise = 3.0};
+  const Picture picture = Drawn(tube);
+  const auto forth = TracedOn(picture, {AxisAt(tube, -50.0), AxisAt(tube, 50.0)});
+  const auto back = TracedOn(picture, {AxisAt(tube, -50.0), AxisAt(tube, 50.0), AxisAt(tube, 0.0)});
+  ASSERT_TRUE(forth.ok() && back.ok());
+  EXPECT_EQ(forth->runs_back_px, 0.0);
+  EXPECT_NEAR(back->runs_back_px, 50.0, 20.0);
+  EXPECT_GT(back->length_sd_px, 2.0 * forth->length_sd_px);
+  ASSERT_FALSE(back->warnings.empty());
+  EXPECT_NE(back->warnings[0].find("in order along the vessel?"), std::string::npos) << back->warnings[0];
+}
+
+TEST(HostileFrame, WithItsGreysCutOffInTheVesselSaysSo) {
+  Picture cut = Drawn({.radius = 6.0, .angle_deg = 20.0, .darkness = 30.0});
+  const float most = *std::max_element(cut.values.begin(), cut.values.end()), least = *std::min_element(cut.values.begin(), cut.values.end());
+  for (float& v : cut.values) v = std::min(v, 0.7f * most + 0.3f * least);
+  const Tube tube{.radius = 6.0, .angle_deg = 20.0, .darkness = 30.0};
+  const auto trace = TracedOn(cut, {AxisAt(tube, -50.0), AxisAt(tube, 50.0)});
+  ASSERT_TRUE(trace.ok());
+  ASSERT_FALSE(trace->warnings.empty());
+  EXPECT_NE(trace->warnings[0].find("its greys are cut off"), std::string::npos) << trace->warnings[0];
 }
 
 }  // namespace

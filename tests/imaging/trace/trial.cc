@@ -8,6 +8,7 @@
 
 #include "imaging/phantom/random.h"
 #include "imaging/phantom/scene.h"
+#include "tests/imaging/trace/other_runs.h"
 
 namespace fairlead {
 namespace {
@@ -83,7 +84,8 @@ std::optional<Setup> SetUp(const TrialOrder& order) {
   SeededRandom random(order.seed * 1000003 + static_cast<std::uint64_t>(order.grade) * 77 + (order.narrowed ? 5 : 0));
   for (int attempt = 0; attempt < 40; ++attempt) {
     Setup s;
-    auto scene = MakeScene(kScenes[random.Next() % kScenes.size()], random.Next() % 100000);
+    const std::uint64_t tree = random.Next() % 100000;  // drawn first, so that a seed's run stays the same with every compiler
+    auto scene = MakeScene(order.other ? OtherSceneName(random) : kScenes[random.Next() % kScenes.size()], tree);
     if (!scene.ok()) return std::nullopt;
     s.scene = std::move(*scene);
     const double primary = random.Within(-45.0, 55.0);
@@ -93,6 +95,7 @@ std::optional<Setup> SetUp(const TrialOrder& order) {
     s.plan.frame_time = Duration::Milliseconds(random.Within(850.0, 1000.0));
     s.plan.grade = order.grade;
     s.plan.seed = random.Next() % 1000000;
+    if (order.other) MakeOther(s.scene, s.plan, random);
     std::vector<std::size_t> arteries;
     for (std::size_t v = 0; v < s.scene.vessels.size(); ++v) {
       const Vessel& vessel = s.scene.vessels[v];
@@ -102,6 +105,7 @@ std::optional<Setup> SetUp(const TrialOrder& order) {
     if (arteries.empty()) continue;
     s.vessel = arteries[random.Next() % arteries.size()];
     if (!ChooseStretch(s, random)) continue;
+    if (order.other && !FilledBetween(s.scene, s.vessel, s.first, s.last)) continue;
     if (order.narrowed) {
       const std::size_t middle = s.first + (s.last - s.first) * 2 / 5 + random.Next() % std::max<std::size_t>(1, (s.last - s.first) / 5);
       s.healthy_least_mm = 2.0 * s.scene.vessels[s.vessel].nodes[middle].radius;
@@ -194,7 +198,12 @@ std::optional<TrialPicture> Render(const Setup& s) {
   TrialPicture picture;
   picture.rows = s.plan.view.rows, picture.columns = s.plan.view.columns;
   const std::size_t size = static_cast<std::size_t>(picture.rows) * static_cast<std::size_t>(picture.columns);
-  for (std::size_t i = 0; i < size; ++i) picture.bytes.push_back(static_cast<std::uint8_t>(run->pixels[size * static_cast<std::size_t>(s.plan.frames - 1) + i]));
+  picture.bytes_per_value = s.plan.bits_stored > 8 ? 2 : 1;
+  for (std::size_t i = 0; i < size; ++i) {
+    const std::uint16_t value = run->pixels[size * static_cast<std::size_t>(s.plan.frames - 1) + i];
+    picture.bytes.push_back(static_cast<std::uint8_t>(value & 0xff));
+    if (picture.bytes_per_value == 2) picture.bytes.push_back(static_cast<std::uint8_t>(value >> 8));
+  }
   picture.inside = {run->left + 2, run->right - 2, run->top + 2, run->bottom - 2};
   return picture;
 }

@@ -17,6 +17,7 @@ struct TrialOrder {
   std::uint64_t seed = 1;
   bool narrowed = false;       // a narrowing is made in the vessel
   double click_sd_px = 1.0;    // how badly the reader clicks
+  bool other = false;          // other parameters than any grade's (other_runs.h)
 };
 
 struct SampleError {
@@ -48,9 +49,9 @@ struct AskedTrial {
 };
 
 struct TrialPicture {
-  GreyFrame frame() const { return {bytes, rows, columns, 1}; }
+  GreyFrame frame() const { return {bytes, rows, columns, bytes_per_value}; }
   std::vector<std::uint8_t> bytes;
-  int rows = 0, columns = 0;
+  int rows = 0, columns = 0, bytes_per_value = 1;
   InsideShutter inside;
   std::vector<PixelPoint> clicks;
 };
