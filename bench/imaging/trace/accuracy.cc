@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// How accurate the trace is, on phantom runs whose truth is the generator's: accuracy RUNS [first seed] [grade|all] [each]
+// How accurate the trace is, on phantom runs whose truth is the generator's: accuracy RUNS [first seed] [grade|all|other] [each]
 // Each run is measured twice: with the reader's clicks alone, and with one more where the trace asks for it. Grades: clean,
-// typical, poor; without one, clean and typical. With `each`, one line a run.
+// typical, poor; without one, clean and typical; other: runs of no grade (tests/imaging/trace/other_runs.h). With `each`, lines for
+// every run.
 // docs/methods-trace.md quotes what this prints.
 #include <algorithm>
 #include <cmath>
@@ -131,6 +132,7 @@ class Table {
 };
 
 void OfGrade(Grade grade, int runs, std::uint64_t first, bool each, bool other) {
+  if (other) std::printf("runs of no grade, held against the goals of a typical one\n");
   Table plain(grade), answered(grade);
   int done = 0, two = 0, three = 0, four = 0;
   for (std::uint64_t seed = first; done < runs && seed < first + 3 * static_cast<std::uint64_t>(runs); ++seed) {
