@@ -2,6 +2,8 @@
 // The first row: the attempt and its phase, and what is in the body.
 import { openGate } from "./gates";
 import { NearestLack } from "./lacking";
+import { usedText, usedUnit } from "./gauges";
+import { figure } from "../words/number";
 import { age, hours, minutesBetween, type Board, type Device, type Lane } from "./board";
 
 // What the first list leaves open stays in sight.
@@ -11,6 +13,16 @@ function OpenBefore({ board }: { readonly board: Board }) {
   if (left.length === 0 || board.ended !== null) return null;
   const names = left.slice(0, 3).map((item) => item.id.replaceAll("-", " ")).join(", ");
   return <p class="small warn open-before"><button type="button" class="quiet" onClick={() => { openGate.value = "before"; requestAnimationFrame(() => document.querySelector(".gates")?.scrollIntoView({ block: "start" })); }}>▲ Before: {left.length} open ({names}{left.length > 3 ? ", …" : ""})</button></p>;
+}
+
+// On a tablet the gauges lie below the first screen: what they count stands here in a line, by the same figures.
+function InALine({ board, now }: { readonly board: Board; readonly now: number }) {
+  const totals = board.gauges.filter((gauge) => (gauge.id === "contrast" || gauge.id === "kerma") && gauge.used !== null)
+    .map((gauge) => `${gauge.id === "kerma" ? "" : "contrast "}${usedText(gauge, now)} ${usedUnit(gauge, now)}`);
+  const { clotting } = board;
+  const act = clotting === null || clotting.act === null || clotting.at === null ? [] : [`ACT ${clotting.offScale ? "above " : ""}${figure(clotting.act, 0)}, ${age(clotting.at, now)}`];
+  const said = [...totals, ...act];
+  return said.length === 0 ? null : <p class="small figures in-a-line">{said.join(" · ")}</p>;
 }
 
 export function AttemptPane({ board, now }: { readonly board: Board; readonly now: number }) {
@@ -24,6 +36,7 @@ export function AttemptPane({ board, now }: { readonly board: Board; readonly no
       <p class="dim figures">{begun}{attempt === null || phase === null ? "" : ` · attempt ${minutesBetween(attempt.since, now)} min`}</p>
       <OpenBefore board={board} />
       {board.ended === null && <NearestLack />}
+      {board.ended === null && <InALine board={board} now={now} />}
     </section>
   );
 }

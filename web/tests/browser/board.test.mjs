@@ -65,7 +65,7 @@ test("the board shows what the engine folded from the journal", async () => {
   await page.getByRole("region", { name: "Attempt" }).getByText(/tracking, 1[123] min/).waitFor();
   const body = page.getByRole("region", { name: "In the body" });
   await body.getByText(/▲.*outside plaque|▲.*extraplaque/).first().waitFor();
-  await page.getByText(`${found.totals.contrast_ml.value} mL`, { exact: false }).first().waitFor();
+  await page.getByRole("region", { name: "Contrast", exact: true }).getByText(`${found.totals.contrast_ml.value} mL`, { exact: false }).first().waitFor();
   const cautions = page.getByRole("region", { name: "Applies now" });
   assert.equal(await cautions.locator("li.caution").count(), found.cautions.length);
   assert.ok(found.cautions.length > 0 && found.not_watched.length > 0);
