@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 #include "imaging/trace/four_floats.h"
 
@@ -147,12 +148,10 @@ PathTree CheapestPaths(const CostMap& cost, Pixel root, std::optional<Pixel> unt
       }
     }
   }
-  PathTree tree{cost.rows, cost.columns, root, {}};
-  tree.towards_root.reserve(static_cast<std::size_t>(cost.rows) * static_cast<std::size_t>(cost.columns));
-  for (int row = 0; row < cost.rows; ++row) {
-    const auto first = back.begin() + (row + 1) * width + 1;
-    tree.towards_root.insert(tree.towards_root.end(), first, first + cost.columns);
-  }
+  // The border is left out in place.
+  for (int row = 0; row < cost.rows; ++row) std::copy_n(back.begin() + (row + 1) * width + 1, cost.columns, back.begin() + row * cost.columns);
+  back.resize(static_cast<std::size_t>(cost.rows) * static_cast<std::size_t>(cost.columns));
+  PathTree tree{cost.rows, cost.columns, root, std::move(back)};
   return tree;
 }
 
