@@ -50,10 +50,10 @@ constexpr std::string_view kSchema = R"json({
   "question": {"enum": ["wire", "success", "channel", "harm", "kidney"]}}}}}},
 "Cases": {"type": "object", "required": ["cases"], "additionalProperties": false, "properties": {"cases":
   {"type": "array", "items": {"type": "object", "required": ["id", "title", "room", "invented", "summary", "entries",
-  "last_at"], "additionalProperties": false, "properties": {"id": {"$ref": "#/$defs/ulid"},
+  "last_at", "worked_at"], "additionalProperties": false, "properties": {"id": {"$ref": "#/$defs/ulid"},
   "title": {"type": "string"}, "room": {"type": "string"}, "invented": {"type": "boolean"},
   "summary": {"type": "string"}, "entries": {"type": "integer", "minimum": 0},
-  "last_at": {"$ref": "#/$defs/time"}}}}}},
+  "last_at": {"$ref": "#/$defs/time"}, "worked_at": {"anyOf": [{"$ref": "#/$defs/time"}, {"type": "null"}]}}}}}},
 "NewCase": {"type": "object", "required": ["id"], "additionalProperties": false,
   "properties": {"id": {"$ref": "#/$defs/ulid"}}},
 "Entries": {"type": "object", "required": ["entries"], "additionalProperties": false, "properties": {"entries":
