@@ -58,10 +58,37 @@ struct Calls {
   }
 };
 
+// All three spaces: what is told at 0.8 and above, and how often each is true at each chance that is stated for it.
+struct SpaceCalls {
+  std::array<std::array<int, 5>, 3> told{};     // true space: told lumen, plaque, inside only, outside, unknown
+  std::array<std::array<int, 5>, 3> stated{}, held{};
+  void Add(const SpaceChances& chances, SpaceTruth truth) {
+    const std::array<double, 3> each{chances.lumen, chances.plaque, chances.outside};
+    const auto t = static_cast<std::size_t>(truth);
+    const std::size_t call = each[0] >= 0.8 ? 0 : each[1] >= 0.8 ? 1 : each[0] + each[1] >= 0.8 ? 2 : each[2] >= 0.8 ? 3 : 4;
+    ++told[t][call];
+    for (std::size_t k = 0; k < 3; ++k) {
+      const auto bin = static_cast<std::size_t>(std::clamp(each[k] * 5.0, 0.0, 4.0));
+      ++stated[k][bin], held[k][bin] += k == t;
+    }
+  }
+  void Print() const {
+    const std::array<const char*, 3> names{"true lumen", "in plaque", "outside"};
+    for (std::size_t t = 0; t < 3; ++t) {
+      std::printf("  truly %-10s told: lumen %d, plaque %d, inside only %d, outside %d, unknown %d;  its share at a stated chance of", names[t], told[t][0], told[t][1], told[t][2], told[t][3], told[t][4]);
+      for (std::size_t bin = 0; bin < 5; ++bin) {
+        if (stated[t][bin] > 0) std::printf("  %.1f-%.1f: %.2f (%d)", 0.2 * static_cast<double>(bin), 0.2 * static_cast<double>(bin + 1), 1.0 * held[t][bin] / stated[t][bin], stated[t][bin]);
+      }
+      std::printf("\n");
+    }
+  }
+};
+
 struct Tally {
   std::vector<double> lumen, eem, channel, riding, second;
   Spread lumen_area, eem_area, channel_area, lumen_mm2, eem_mm2, tissue;
-  Calls catheter, wire;
+  Calls catheter, wire, wire_beside;
+  SpaceCalls spaces;
   int frames_there = 0, frames_seen = 0, claimed = 0, frames_without = 0;
 };
 
@@ -102,9 +129,10 @@ void AddSpaces(const InventedPullback& made, const PullbackReading& reading, Tal
   for (const SpaceRange& range : reading.ranges) {
     const SectionTruth& first = made.truth[static_cast<std::size_t>(range.first)];
     const SectionTruth& last = made.truth[static_cast<std::size_t>(range.last)];
-    if (first.inside != last.inside) continue;  // the catheter changes its space within the range
-    tally.catheter.Add(range.catheter_inside, first.inside);
-    if (range.wire_inside && first.far_wire) tally.wire.Add(*range.wire_inside, first.far_wire->in_plaque);
+    if (first.space != last.space) continue;  // the catheter changes its space within the range
+    tally.catheter.Add(range.catheter.inside(), first.inside);
+    tally.spaces.Add(range.catheter, first.space);
+    if (range.wire && first.far_wire) (first.inside ? tally.wire : tally.wire_beside).Add(range.wire->inside(), first.far_wire->in_plaque);
   }
 }
 
@@ -128,7 +156,9 @@ void Print(Grade grade, int pullbacks, const Tally& t) {
   std::printf("  second wire seen              in %d of %d frames with one; claimed in %d of %d frames without\n", t.frames_seen, t.frames_there, t.claimed, t.frames_without);
   Row("tissue between", t.tissue, "mm", true);
   t.catheter.Print("catheter inside, 10 frames");
+  t.spaces.Print();
   t.wire.Print("second wire inside");
+  t.wire_beside.Print("the same, from beside");
 }
 
 // Pullbacks with a stent of their own: 60 frames at 2 mm/s, a stent along their middle half.
@@ -174,7 +204,7 @@ void PrintStents(const StentTally& t) {
 }
 
 PullbackOrder OddOrder(PullbackOrder order, int number) {
-  switch (number / 6 % 4) {  // six scenes follow each other
+  switch (number / static_cast<int>(PullbackScenes().size()) % 4) {  // the scenes follow each other
     case 0: order.backwards = true; break;
     case 1: order.saturated = true; break;
     case 2: order.pixel = Length::Millimetres(0.015), order.speed_mm_s = 0.5, order.size = 512; break;

@@ -205,7 +205,7 @@ class Line {
     CLI::App* pullback = Add(*phantom, "ivus", "a synthetic ultrasound pullback, with truth.json beside it", "phantom ivus");
     pullback->add_option("-o,--out", arguments_.out, "folder to write to")->required()->type_name("DIR");
     pullback->add_option("--seed", arguments_.seed, "of the random numbers")->capture_default_str();
-    pullback->add_option("--scene", arguments_.scene, "open, plaque, plaque-far-outside, outside, outside-far-outside, reentry")->type_name("NAME");
+    pullback->add_option("--scene", arguments_.scene, "open, plaque, plaque-far-outside, outside, outside-far-outside, reentry, lumen, entry")->type_name("NAME");
     pullback->add_option("--grade", arguments_.grade, "clean, typical or poor")->capture_default_str();
     pullback->add_option("--frames", arguments_.ivus.frames, "number of frames")->check(CLI::Range(1, 4000))->capture_default_str();
     pullback->add_option("--size", arguments_.ivus.size, "rows and columns; the picture is 10 mm wide")->check(CLI::Range(64, 1024))->capture_default_str();

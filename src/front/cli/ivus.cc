@@ -98,6 +98,15 @@ void PrintStent(const StentReading& stent) {
   if (stent.expansion.empty()) Print("  no reference beside the stent is in this pullback: its expansion is not known");
 }
 
+std::string_view BranchWords(const LumenSigns& signs) {
+  if (signs.branch_opens > signs.branch_beyond) return ", a branch opens into the channel";
+  return signs.branch_beyond > 0 ? ", a branch is seen beyond tissue" : "";
+}
+
+void PrintChances(std::string_view what, const SpaceChances& chances) {
+  Print(fmt::format("{}: true lumen {:.2f}, plaque {:.2f}, outside plaque {:.2f}", what, chances.lumen, chances.plaque, chances.outside));
+}
+
 void PrintReading(const PullbackReading& reading, const PullbackScale& scale, int frame) {
   Print(fmt::format("pixel {:.4f} x {:.4f} mm ({}); pullback {} ({})", scale.row_mm, scale.column_mm, scale.pixel_from,
                     scale.speed_mm_s ? fmt::format("{:g} mm/s", *scale.speed_mm_s) : "without speed", scale.speed_from));
@@ -105,8 +114,10 @@ void PrintReading(const PullbackReading& reading, const PullbackScale& scale, in
   Print(reading.wires.second.frames.empty() ? "no second wire was found" : fmt::format("thinnest tissue at frame {}", frame));
   for (const SpaceRange& range : reading.ranges) {
     if (frame < range.first || frame > range.last) continue;
-    Print(fmt::format("frames {} to {}: media round the catheter in {:.0f} % of what is seen; chance that the catheter lies inside {:.2f}", range.first,
-                      range.last, 100.0 * range.media_share, range.catheter_inside));
+    Print(fmt::format("frames {} to {}: media round the catheter in {:.0f} % of what is seen, edge of an intima {:+.0f} grey levels{}", range.first, range.last,
+                      100.0 * range.media_share, range.signs.lining, BranchWords(range.signs)));
+    PrintChances("  catheter", range.catheter);
+    if (range.wire) PrintChances("  second wire", *range.wire);
   }
   if (reading.stent) PrintStent(*reading.stent);
   for (const std::string& remark : reading.remarks) Print("note: " + remark);

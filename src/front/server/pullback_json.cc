@@ -106,12 +106,16 @@ void WriteSection(JsonText& json, const PullbackReading& reading, std::size_t f,
   json.Close('}');
 }
 
-// "unknown" below the odds from which anything is derived.
-std::string_view SideWord(std::optional<double> inside) {
-  if (!inside) return "unknown";
+SpaceOdds OddsOf(const SpaceChances& chances) {
   SpaceOdds odds;
-  odds.plaque = *inside, odds.outside = 1.0 - *inside;
-  switch (SideOf(odds)) {
+  odds.lumen = chances.lumen, odds.plaque = chances.plaque, odds.outside = chances.outside;
+  return odds;
+}
+
+// "unknown" below the odds from which anything is derived.
+std::string_view SideWord(const std::optional<SpaceChances>& chances) {
+  if (!chances) return "unknown";
+  switch (SideOf(OddsOf(*chances))) {
     case Side::kInside: return "inside";
     case Side::kOutside: return "outside";
     case Side::kUnknown: break;
@@ -119,16 +123,36 @@ std::string_view SideWord(std::optional<double> inside) {
   return "unknown";
 }
 
+// "inside": one of the two, but not which.
+std::string_view SpaceWord(const std::optional<SpaceChances>& chances) {
+  if (!chances) return "unknown";
+  if (chances->lumen >= kSureEnough) return "lumen";
+  return chances->plaque >= kSureEnough ? "plaque" : SideWord(chances);
+}
+
+void WriteChances(JsonText& json, std::string_view name, const std::optional<SpaceChances>& chances) {
+  json.Key(name);
+  if (!chances) {
+    json.Null();
+    return;
+  }
+  json.Open('{').Member("lumen", Rounded(chances->lumen, 1e3)).Member("plaque", Rounded(chances->plaque, 1e3)).Member("outside", Rounded(chances->outside, 1e3)).Close('}');
+}
+
 void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
   json.Key("ranges").Open('[');
   for (const SpaceRange& range : ranges) {
     json.Open('{').Member("first", range.first).Member("last", range.last).Member("media_share", Rounded(range.media_share, 1e3));
-    json.Member("seen_share", Rounded(range.seen_share, 1e3)).Member("catheter_inside", Rounded(range.catheter_inside, 1e3)).Key("wire_inside");
-    range.wire_inside ? json.Number(Rounded(*range.wire_inside, 1e3)) : json.Null();
+    json.Member("seen_share", Rounded(range.seen_share, 1e3)).Member("lining", Rounded(range.signs.lining, 10)).Member("lining_sectors", range.signs.sectors);
+    json.Member("branch_opens", range.signs.branch_opens).Member("branch_beyond", range.signs.branch_beyond).Key("media_between");
+    range.beside ? json.Number(Rounded(range.beside->contrast, 10)) : json.Null();
+    WriteChances(json, "catheter", range.catheter);
+    WriteChances(json, "wire", range.wire);
     // Where too little of the ring is seen nothing is told, as in JoiningAt.
     const bool enough = range.seen_share >= kSeenEnough;
-    json.Member("catheter_side", SideWord(enough ? std::optional(range.catheter_inside) : std::nullopt));
-    json.Member("wire_side", SideWord(enough ? range.wire_inside : std::nullopt)).Close('}');
+    const auto catheter = enough ? std::optional(range.catheter) : std::nullopt, wire = enough ? range.wire : std::nullopt;
+    json.Member("catheter_side", SideWord(catheter)).Member("catheter_space", SpaceWord(catheter));
+    json.Member("wire_side", SideWord(wire)).Member("wire_space", SpaceWord(wire)).Close('}');
   }
   json.Close(']');
 }
@@ -204,12 +228,8 @@ JoiningQuestion JoiningAt(const PullbackReading& reading, int frame, std::option
   JoiningQuestion question;
   const SpaceRange* range = RangeOf(reading, frame);
   if (range != nullptr && range->seen_share >= kSeenEnough) {
-    question.near_wire.lumen = question.near_wire.plaque = 0.5 * range->catheter_inside;
-    question.near_wire.outside = 1.0 - range->catheter_inside;
-    if (range->wire_inside) {
-      question.far_wire.plaque = *range->wire_inside;
-      question.far_wire.outside = 1.0 - *range->wire_inside;
-    }
+    question.near_wire = OddsOf(range->catheter);
+    if (range->wire) question.far_wire = OddsOf(*range->wire);
   }
   if (marks.near_wire) question.near_wire = *marks.near_wire;
   if (marks.far_wire) question.far_wire = *marks.far_wire;

@@ -21,6 +21,12 @@ constexpr int kMostRays = 64;  // frames of one request: a megabyte
 
 Response NoImage(const Error& error) { return Refusal(error.fault == Fault::kOutside ? 503 : 404, error); }
 
+// A request that was given up is no fault of its asker: not 400, and no word of what was stopped.
+Response RefusalOf(const Asked& asked, const Error& error) {
+  if (asked.request.gone.stop_requested()) return Refusal(Error{"nobody waits for the answer", "", "ask again", Fault::kOutside});
+  return Refusal(error);
+}
+
 // Tells the watch that a reading has begun, and that it has ended, however it ends.
 class Watched {
  public:
@@ -53,7 +59,7 @@ Response Read(App& app, Asked& asked) {
     frames = std::move(*all);
   }
   auto answer = AnswerPullback(*ask, run, frames.bytes, asked.request.gone, watched.share(), study);
-  if (!answer.ok()) return Refusal(answer.error());
+  if (!answer.ok()) return RefusalOf(asked, answer.error());
   if (fresh) app.pullbacks->KeepStudy(key, study);
   const auto before = app.pullbacks->Find(run.hash);
   const auto kept = std::make_shared<const PullbackAnswer>(std::move(*answer));
@@ -74,7 +80,7 @@ Response ReadNear(App& app, Asked& asked) {
   auto frames = app.practice.images().Frames(run.hash, span.first, span.last);
   if (!frames.ok()) return NoImage(frames.error());
   auto answer = PullbackNearJson(*ask, run, frames->bytes, span, asked.request.gone);
-  return answer.ok() ? Json(std::move(*answer)) : Refusal(answer.error());
+  return answer.ok() ? Json(std::move(*answer)) : RefusalOf(asked, answer.error());
 }
 
 Response MarksAnswer(const KeptMarks& marks) {
@@ -170,7 +176,7 @@ Response ShowRays(App& app, Asked& asked) {
   PullbackScale scale;
   if (run.ultrasound) scale.row_mm = run.ultrasound->spacing.row.millimetres(), scale.column_mm = run.ultrasound->spacing.column.millimetres();
   auto rays = RaysForCuts(StackOf(run, frames->bytes, &scale), first, last, asked.request.gone);
-  if (!rays.ok()) return Refusal(rays.error());
+  if (!rays.ok()) return RefusalOf(asked, rays.error());
   const auto kept = std::make_shared<const CutRays>(std::move(*rays));
   Response response;
   response.type = "application/octet-stream";

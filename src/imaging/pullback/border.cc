@@ -9,12 +9,16 @@
 #include "imaging/pullback/border_cost.h"
 #include "imaging/pullback/border_level.h"
 #include "imaging/pullback/border_rays.h"
+#include "imaging/pullback/carry_over.h"
 #include "imaging/pullback/circle_path.h"
+#include "imaging/pullback/branch_ray.h"
 
 namespace fairlead {
 namespace {
 
 constexpr double kWallAtLeast = 0.25;           // mm from lumen to the media's outer edge
+constexpr float kBare = 4.0f, kLined = 14.0f;   // grey levels up to which a wall is bare, from which it is lined; chosen
+constexpr float kBareOut = 0.018f;              // mm; measured on invented pullbacks of seeds 3001 to 3004
 constexpr float kStiff = 0.15f;                 // price of one sample's step between rays
 
 class Finder {
@@ -22,6 +26,7 @@ class Finder {
   explicit Finder(const Polar& polar) : polar_(polar), last_(polar.frames - 1) {
     out_.step_mm = polar.step_mm;
     out_.frames.resize(static_cast<std::size_t>(polar.frames));
+    walless_.resize(out_.frames.size());
     out_.too_bright = FramesTooBright(polar);
     const CatheterRing ring = FindCatheterRing(polar, out_.too_bright);
     out_.catheter_mm = ring.edge * polar.step_mm;
@@ -31,7 +36,7 @@ class Finder {
   }
   // Over frames `from` to `last` only, with what was learnt from all of them.
   Finder(const Polar& polar, const Borders& found, const std::vector<BorderPoint>& corrections, int from, int last)
-      : polar_(polar), corrections_(corrections), out_(found), from_(from), last_(last) {
+      : polar_(polar), corrections_(corrections), out_(found), found_(&found), walless_(found.frames.size()), from_(from), last_(last) {
     Begin(static_cast<int>(std::lround(out_.blind_mm / polar_.step_mm)));
   }
 
@@ -52,6 +57,7 @@ class Finder {
     out_.spill_mm = SpillOf(polar_, out_);
     Unspill();
     out_.blank = BlankFrames(polar_, out_.blind_mm);
+    CarryOver(walless_, out_);
     HideBlank();
     return std::move(out_);
   }
@@ -63,6 +69,7 @@ class Finder {
       if (!Sweep(sweep, stop, {})) return Error{"stopped", "", "", Fault::kInput};
     }
     Unspill();
+    StayCarried();
     HideBlank();
     return std::move(out_);
   }
@@ -133,14 +140,17 @@ class Finder {
     }
     CostsFromPoints(polar_, corrections_, frame, s);
     path.Find(s.eem, polar_.depth, kStiff, result.eem);
-    if (sweep_ + 1 == kSweeps) result.eem_clear = ClearMedia(polar_, s.mean, rule_.media, result.eem, corrections_, frame);
+    const bool last_sweep = sweep_ + 1 == kSweeps;
+    if (last_sweep) {
+      result.ways = BranchRaysOf(polar_, rule_, s.sum_mean, result.eem), result.eem_clear = ClearMedia(polar_, s.mean, rule_.media, result.eem, corrections_, frame);
+    }
     for (int ray = 0; ray < kAngles; ++ray) {  // the lumen ends before the media
       const int last = static_cast<int>(result.eem[static_cast<std::size_t>(ray)]) - wall;
       for (int i = std::max(rule_.first + 2, last); i < polar_.depth; ++i) s.lumen[SampleAt(ray, i, polar_.depth)] = kNever;
     }
     path.Find(s.lumen, polar_.depth, kStiff, result.lumen);
-    for (float& r : result.lumen) r *= static_cast<float>(polar_.step_mm);
-    for (float& r : result.eem) r *= static_cast<float>(polar_.step_mm);
+    if (last_sweep) result.lining = LiningBehind(polar_, s.sum_mean, result.lumen), walless_[static_cast<std::size_t>(frame)] = WallessShare(polar_, rule_, s.sum_mean, result.lumen);
+    for (auto* border : {&result.lumen, &result.eem}) std::ranges::for_each(*border, [&](float& r) { r *= static_cast<float>(polar_.step_mm); });
   }
 
   void Blind(bool blind, float* cost) const {
@@ -192,11 +202,13 @@ class Finder {
     }
   }
 
+  // Bright spills over dark; where no bright edge lines the wall the step is found a little too far out.
   void Unspill() {
     for (int f = from_; f <= last_; ++f) {
       BorderFrame& frame = out_.frames[static_cast<std::size_t>(f)];
       for (std::size_t k = 0; k < kAngles; ++k) {
-        frame.lumen[k] = std::min(frame.lumen[k] + static_cast<float>(out_.spill_mm), std::max(frame.lumen[k], frame.eem[k] - static_cast<float>(kMediaBand)));
+        const float bare = 1.0f - std::clamp((frame.lining[k] - kBare) / (kLined - kBare), 0.0f, 1.0f);
+        frame.lumen[k] = std::min(frame.lumen[k] + static_cast<float>(out_.spill_mm) - kBareOut * bare, std::max(frame.lumen[k], frame.eem[k] - static_cast<float>(kMediaBand)));
       }
     }
   }
@@ -211,6 +223,13 @@ class Finder {
     return seen > 0.0 ? clear / seen : 0.0;
   }
 
+  // Unless a person has set a point near, a frame that was carried over stays as it was.
+  void StayCarried() {
+    for (int f = from_; f <= last_; ++f) {
+      if (out_.carried[static_cast<std::size_t>(f)] && std::ranges::none_of(corrections_, [&](const BorderPoint& point) { return std::abs(point.frame - f) <= kPinned; })) out_.frames[static_cast<std::size_t>(f)] = found_->frames[static_cast<std::size_t>(f)];
+    }
+  }
+
   void HideBlank() {
     for (int f = from_; f <= last_; ++f) {
       if (!out_.blank[static_cast<std::size_t>(f)]) continue;
@@ -221,10 +240,11 @@ class Finder {
   const Polar& polar_;
   std::vector<BorderPoint> corrections_;
   Borders out_;
+  const Borders* found_ = nullptr;
+  std::vector<double> walless_;                 // share of rays, one a frame
   std::vector<BorderFrame> before_;
   CostRule rule_;
-  int sweep_ = 0;
-  int from_ = 0, last_ = 0;                     // frames that are gone through
+  int sweep_ = 0, from_ = 0, last_ = 0;         // frames that are gone through
 };
 
 }  // namespace

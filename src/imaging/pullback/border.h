@@ -24,10 +24,15 @@ struct BorderPoint {
   bool media = false;                            // of the media's outer edge; else of the lumen
 };
 
+// Blood beyond the media on a ray, and blood (a branch opens into the channel) or tissue on the way there.
+enum class BranchRay : std::uint8_t { kNone, kOpen, kBeyond };
+
 struct BorderFrame {
   std::array<float, kAngles> lumen{}, eem{};     // mm from the catheter's axis
   std::array<std::uint8_t, kAngles> lumen_seen{}, eem_seen{};  // 0: shadow, ring-down or the picture's edge; interpolated
   std::array<std::uint8_t, kAngles> eem_clear{};  // 1: a dark band stands out there, or a person set the border; rays that are not seen too
+  std::array<float, kAngles> lining{};                         // grey levels by which the wall's edge is brighter than what lies behind it
+  std::array<BranchRay, kAngles> ways{};
   friend bool operator==(const BorderFrame&, const BorderFrame&) = default;
 };
 
@@ -54,6 +59,7 @@ struct Borders {
   std::vector<BorderFrame> frames;
   double clear_share = 1.0;                      // of all rays that are seen: those on which the media stands out; without anybody's points
   std::vector<bool> too_bright;                  // one a frame: white all over; its borders are those of the frames beside it
+  std::vector<bool> carried;                     // one a frame: no wall stands out; its borders lie between those of the nearest frames that show one, not seen
   std::vector<bool> blank;                       // one a frame: there is nothing to see; no ray of it counts as seen
 };
 

@@ -17,6 +17,10 @@ constexpr double kDarkerThanBlood = 20.0;        // grey levels: shadow and not 
 constexpr int kWireWidth = 2;                    // rays on each side that its echo spreads over
 constexpr float kClearBand = 14.0f;              // grey levels by which the band is darker than both sides; chosen
 constexpr int kTogether = 4;                     // rays on each side that say together whether it is
+constexpr double kEdgeWide = 0.06, kEdgeTo = 0.2, kBehindFrom = 0.22, kBehindTo = 0.42;  // mm behind the step; chosen
+constexpr double kWallWide = 0.4;                // mm on both sides of a border that are compared
+constexpr int kWallTogether = 8;                 // rays on each side
+constexpr double kWallStep = 0.35;               // of the step from blood to plaque; chosen
 constexpr float kContrast = 20.0f;               // grey levels that count 1
 
 // A running sum along each ray, of a picture softened over neighbouring rays (1 2 1).
@@ -76,6 +80,51 @@ void CostsFromPicture(const Polar& polar, const CostRule& rule, BorderCosts& cos
       costs.eem[SampleAt(ray, i, depth)] = -std::clamp((outer - band) / kContrast, -1.0f, 2.0f) - std::clamp(std::min(inner - band, tissue) / kContrast, -1.0f, 2.0f);
     }
   }
+}
+
+std::array<float, kAngles> LiningBehind(const Polar& polar, const std::vector<float>& sum_mean, const std::array<float, kAngles>& lumen) {
+  constexpr int kPlaces = 8;
+  const auto samples = [&](double mm) { return static_cast<int>(std::lround(mm / polar.step_mm)); };
+  const int wide = std::max(1, samples(kEdgeWide)), last = samples(kEdgeTo), behind = std::max(last, samples(kBehindFrom)), end = std::max(behind + 1, samples(kBehindTo));
+  std::array<std::array<float, kPlaces + 1>, kAngles> each{};  // the edge at places behind the step, then what lies behind it
+  for (int ray = 0; ray < kAngles; ++ray) {
+    const float* sum = &sum_mean[static_cast<std::size_t>(ray) * static_cast<std::size_t>(polar.depth + 1)];
+    const int at = std::clamp(static_cast<int>(std::lround(lumen[static_cast<std::size_t>(ray)])), 0, polar.depth - end);
+    auto& mine = each[static_cast<std::size_t>(ray)];
+    for (int place = 0; place < kPlaces; ++place) {
+      const int from = at + (last - wide) * place / (kPlaces - 1);
+      mine[static_cast<std::size_t>(place)] = (sum[from + wide] - sum[from]) / static_cast<float>(wide);
+    }
+    mine[kPlaces] = (sum[at + end] - sum[at + behind]) / static_cast<float>(end - behind);
+  }
+  std::array<float, kAngles> lining{};
+  for (int ray = 0; ray < kAngles; ++ray) {
+    std::array<float, kPlaces + 1> together{};
+    for (int offset = -kTogether; offset <= kTogether; ++offset) {
+      for (std::size_t i = 0; i <= kPlaces; ++i) together[i] += each[static_cast<std::size_t>((ray + offset + kAngles) % kAngles)][i];
+    }
+    lining[static_cast<std::size_t>(ray)] = (*std::max_element(together.begin(), together.end() - 1) - together[kPlaces]) / (2 * kTogether + 1);
+  }
+  return lining;
+}
+
+double WallessShare(const Polar& polar, const CostRule& rule, const std::vector<float>& sum_mean, const std::array<float, kAngles>& lumen) {
+  const int gap = static_cast<int>(std::lround(0.03 / polar.step_mm)), wide = static_cast<int>(std::lround(kWallWide / polar.step_mm));
+  std::array<double, kAngles> step{};
+  for (int ray = 0; ray < kAngles; ++ray) {
+    const float* sum = &sum_mean[static_cast<std::size_t>(ray) * static_cast<std::size_t>(polar.depth + 1)];
+    const int at = std::clamp(static_cast<int>(std::lround(lumen[static_cast<std::size_t>(ray)])), 0, polar.depth - wide);
+    const int from = std::max(rule.first, at - wide), to = at - gap;
+    const double before = to - from >= 2 ? static_cast<double>(sum[to] - sum[from]) / (to - from) : rule.levels.blood;
+    step[static_cast<std::size_t>(ray)] = static_cast<double>(sum[at + wide] - sum[at + gap]) / (wide - gap) - before;
+  }
+  int without = 0;
+  for (int ray = 0; ray < kAngles; ++ray) {
+    double together = 0.0;
+    for (int offset = -kWallTogether; offset <= kWallTogether; ++offset) together += step[static_cast<std::size_t>((ray + offset + kAngles) % kAngles)];
+    without += together < kWallStep * (rule.levels.plaque - rule.levels.blood) * (2 * kWallTogether + 1) ? 1 : 0;
+  }
+  return static_cast<double>(without) / kAngles;
 }
 
 void CostsFromPoints(const Polar& polar, const std::vector<BorderPoint>& points, int frame, BorderCosts& costs) {

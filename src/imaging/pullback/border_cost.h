@@ -33,6 +33,14 @@ struct CostRule {
 // on both sides.
 void CostsFromPicture(const Polar& polar, const CostRule& rule, BorderCosts& costs);
 
+// Grey levels by which the brightest 0.06 mm of the wall's first 0.2 mm are brighter than what lies behind it, over nine rays
+// together: an intima's edge. `sum_mean` as CostsFromPicture leaves it, `lumen` in samples, before it is widened.
+std::array<float, kAngles> LiningBehind(const Polar& polar, const std::vector<float>& sum_mean, const std::array<float, kAngles>& lumen);
+
+// Share of the rays on which no wall stands out behind `lumen` (samples): over 45 degrees together what lies behind it is hardly
+// brighter than what lies before it. Such a border follows ring-down or speckle.
+double WallessShare(const Polar& polar, const CostRule& rule, const std::vector<float>& sum_mean, const std::array<float, kAngles>& lumen);
+
 // Corrections hold in their frame and fade over `kPinned` frames and about 25 degrees.
 void CostsFromPoints(const Polar& polar, const std::vector<BorderPoint>& points, int frame, BorderCosts& costs);
 

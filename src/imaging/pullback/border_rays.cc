@@ -10,7 +10,7 @@ namespace fairlead {
 namespace {
 
 constexpr int kWhite = 250;                      // grey levels from which a sample says nothing
-constexpr double kMuchWhite = 0.03;              // of the samples within kLookedAt, beyond what is usual; chosen
+constexpr double kMuchWhite = 0.02;              // of the samples within kLookedAt, beyond what is usual; chosen
 constexpr double kLookedAt = 3.0;                // mm from the catheter's axis
 
 double WhiteShare(const Polar& polar, int frame) {

@@ -31,6 +31,13 @@ std::string WireJson(const WireTruth& wire) { return "{\"angle_deg\": " + Num(wi
 
 std::string SectionJson(const SectionTruth& section) {
   std::string out = "{\"z_mm\": " + Num(section.z_mm) + ", \"catheter\": \"" + (section.inside ? "inside" : "outside") + "\"";
+  out += ", \"catheter_space\": \"" + std::string(SpaceTruthName(section.space)) + "\", \"branch\": ";
+  if (section.branch) {
+    out += "{\"from_deg\": " + Num(section.branch->from_deg) + ", \"to_deg\": " + Num(section.branch->to_deg) + ", \"opens_here\": " +
+           (section.space == SpaceTruth::kLumen ? "true}" : "false}");
+  } else {
+    out += "null";
+  }
   out += ", \"lumen_area_mm2\": " + Num(AreaInside(section.lumen));
   out += ", \"eem_area_mm2\": " + (section.inside ? Num(AreaInside(section.eem)) : std::string("null"));
   out += ", \"vessel_min_mm\": " + Num(section.vessel_min_mm) + ", \"vessel_max_mm\": " + Num(section.vessel_max_mm);
@@ -69,6 +76,10 @@ Status WriteFile(const std::filesystem::path& path, const char* bytes, std::size
 }
 
 }  // namespace
+
+std::string_view SpaceTruthName(SpaceTruth space) {
+  return space == SpaceTruth::kLumen ? "lumen" : space == SpaceTruth::kPlaque ? "plaque" : "outside";
+}
 
 Result<InventedPullback> InventPullback(const PullbackOrder& order) {
   if (auto good = CheckOrder(order); !good.ok()) return good.error();

@@ -23,7 +23,8 @@ namespace fairlead {
 
 inline constexpr int kRays = 256;               // of the generator and of the truth
 
-// "open": lumen with plaque round it. "plaque": a narrow channel in plaque, far wire in plaque too.
+// "open": true lumen with plaque round it. "plaque": a narrow channel in plaque, far wire in plaque too. "lumen": a true
+// lumen no wider than such a channel. "entry": first in that lumen, then in plaque; far wire in plaque in both.
 // "plaque-far-outside": the same, far wire beyond the media. "outside": the catheter lies beside the vessel, far wire in
 // the vessel's plaque. "outside-far-outside": both beyond the media. "reentry": first inside, then outside.
 std::span<const std::string_view> PullbackScenes();
@@ -48,6 +49,11 @@ struct WireTruth {
   bool in_plaque = false;                       // of the far wire: inside the vessel's media
 };
 
+// The near wire's space. A true lumen is lined all round, but for a share that its vessel has; a channel in plaque is lined
+// in patches only.
+enum class SpaceTruth { kLumen, kPlaque, kOutside };
+std::string_view SpaceTruthName(SpaceTruth space);  // "lumen", "plaque", "outside"
+
 struct ArcTruth {
   double from_deg = 0.0, to_deg = 0.0;          // to may exceed 360
 };
@@ -55,9 +61,12 @@ struct ArcTruth {
 struct SectionTruth {
   double z_mm = 0.0;                            // along the vessel, motion included
   bool inside = true;                           // the catheter lies inside the plaque's media
+  SpaceTruth space = SpaceTruth::kPlaque;       // of the catheter; kOutside where it is not inside
   std::array<float, kRays> lumen{};             // border of the lumen, or of the channel that holds the catheter, mm
   std::array<float, kRays> eem{};               // outer edge of the media, mm; 0 where the catheter lies outside
+  std::array<float, kRays> lining{};            // 0 to 1: how much of an intima's bright edge the channel's border has
   std::vector<ArcTruth> calcium;
+  std::optional<ArcTruth> branch;               // its mouth; it opens into the catheter's space where that is the true lumen
   WireTruth guidewire;                          // on which the catheter rides
   std::optional<WireTruth> far_wire;
   double vessel_min_mm = 0.0, vessel_max_mm = 0.0;  // diameters from media to media

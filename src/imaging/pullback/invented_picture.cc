@@ -92,7 +92,7 @@ void InventedPicture::FillRay(int ray, const SectionTruth& section, const RayCro
     if (r < kCatheterRadius) a = 0.0f;
     else if (r < lumen) a = blood, moves = true;
     else if (section.inside) {
-      if (r < lumen + kIntimaEdge) a = 1.2f;
+      if (r < lumen + kIntimaEdge) a = plaque + (1.2f - plaque) * section.lining[k];
       else if (r < eem - kMediaThickness) a = plaque;
       else if (r < eem) a = media;
     } else if (leave > 0.0 && r > enter && r < leave) {
@@ -115,6 +115,24 @@ void InventedPicture::AddCalcium(const InventedVessel& vessel, const SectionTrut
       const int first = static_cast<int>(from / step_);
       for (int i = first; i < std::min(depth_, first + 8); ++i) amplitude_[At(wrapped, i, depth_)] = 4.5f;
       if (first + 8 < depth_) opaque_[At(wrapped, first + 8, depth_)] = 1;
+    }
+  }
+}
+
+// A branch is blood from where it opens: into the true lumen, else out of the media, with plaque between it and the channel.
+void InventedPicture::AddBranch(const SectionTruth& section) {
+  if (!section.branch) return;
+  const auto blood = static_cast<float>(AmplitudeOf(level_.blood));
+  const int first = RayNear(section.branch->from_deg), last = RayNear(section.branch->to_deg);
+  for (int ray = first - 1; ray <= last + 1; ++ray) {
+    const int wrapped = Wrapped(ray);
+    const auto k = static_cast<std::size_t>(wrapped);
+    const bool wall = ray < first || ray > last, here = section.space == SpaceTruth::kLumen;
+    const double from = static_cast<double>(here && !wall ? section.lumen[k] : section.eem[k]) - (here || wall ? 0.0 : kMediaThickness);
+    for (int i = static_cast<int>(from / step_); i < depth_; ++i) {
+      const std::size_t at = At(wrapped, i, depth_);
+      amplitude_[at] = wall ? 1.2f : blood;
+      moving_[at] = wall ? 0 : 1, opaque_[at] = 0;
     }
   }
 }
@@ -168,6 +186,7 @@ void InventedPicture::FillTissue(const InventedVessel& vessel, const SectionTrut
   if (!section.inside) crossings = CrossingsAt(vessel, section.z_mm);
   for (int ray = 0; ray < kRays; ++ray) FillRay(ray, section, crossings[static_cast<std::size_t>(ray)]);
   AddCalcium(vessel, section);
+  AddBranch(section);
   AddWire(section.guidewire, 12.0);
   if (section.far_wire) AddWire(*section.far_wire, 14.0);
   AddStent(section);

@@ -31,6 +31,7 @@ class InventedPicture {
   void FillTissue(const InventedVessel& vessel, const SectionTruth& section);
   void FillRay(int ray, const SectionTruth& section, const RayCrossing& crossing);
   void AddCalcium(const InventedVessel& vessel, const SectionTruth& section);
+  void AddBranch(const SectionTruth& section);
   void AddWire(const WireTruth& wire, double decibels);
   void AddStent(const SectionTruth& section);
   void Shade();

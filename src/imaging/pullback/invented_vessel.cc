@@ -11,7 +11,7 @@
 namespace fairlead {
 namespace {
 
-constexpr std::array<std::string_view, 6> kScenes{"open", "plaque", "plaque-far-outside", "outside", "outside-far-outside", "reentry"};
+constexpr std::array<std::string_view, 8> kScenes{"open", "plaque", "plaque-far-outside", "outside", "outside-far-outside", "reentry", "lumen", "entry"};
 
 SineCosine Turned(double degrees) { return SineCosineOf(Angle::Degrees(degrees)); }
 
@@ -87,6 +87,25 @@ void FillInside(const InventedVessel& vessel, double z, const Ellipse& ring, Sec
   }
 }
 
+// Of the intima's bright edge: patches that turn slowly along the vessel. All of a ring but little in a true lumen.
+void FillLining(const InventedVessel& vessel, double z, SectionTruth& section) {
+  const double bare = section.space == SpaceTruth::kLumen ? vessel.lumen_bare : vessel.plaque_bare;
+  const double two = 90.0 * vessel.patch_two.At(z), three = 90.0 * vessel.patch_three.At(z), five = 90.0 * vessel.patch_five.At(z);
+  for (int i = 0; i < kRays; ++i) {
+    const double degrees = 360.0 * i / kRays;
+    const double patch = Turned(2.0 * degrees + two).sine + 0.7 * Turned(3.0 * degrees + three).sine + 0.5 * Turned(5.0 * degrees + five).sine;
+    section.lining[static_cast<std::size_t>(i)] = static_cast<float>(std::clamp((patch - bare) / 0.4, 0.0, 1.0));
+  }
+}
+
+void FillBranch(const InventedVessel& vessel, double z, SectionTruth& section) {
+  const double off = (z - vessel.branch_at) / vessel.branch_half;
+  if (off * off >= 1.0) return;
+  const auto ray = static_cast<std::size_t>(static_cast<int>(vessel.branch_deg / 360.0 * kRays) % kRays);
+  const double half = vessel.branch_radius * std::sqrt(1.0 - off * off) / static_cast<double>(section.eem[ray]) * 180.0 / std::numbers::pi;
+  section.branch = ArcTruth{vessel.branch_deg - half, vessel.branch_deg + half};
+}
+
 void FillOutside(const InventedVessel& vessel, double z, SectionTruth& section) {
   for (int i = 0; i < kRays; ++i) {
     const double degrees = 360.0 * i / kRays;
@@ -143,6 +162,8 @@ Result<InventedVessel> MakeVessel(const PullbackOrder& order) {
   const double length = order.frames * order.speed_mm_s * order.frame_time.seconds();
   if (order.scene.starts_with("outside")) vessel.outside_from = -1e9;
   if (order.scene == "reentry") vessel.outside_from = 0.5 * length;
+  if (order.scene == "open" || order.scene == "lumen") vessel.lumen_to = 1e9;
+  if (order.scene == "entry") vessel.lumen_to = 0.5 * length;
   vessel.far = order.scene == "open" ? 0 : order.scene.ends_with("far-outside") ? 2 : 1;
   vessel.radius = random.Within(1.6, 2.2);
   vessel.flatness = random.Within(0.03, 0.12);
@@ -152,6 +173,13 @@ Result<InventedVessel> MakeVessel(const PullbackOrder& order) {
   vessel.lumen_size = MakeWave(random, 0.2), vessel.ripple = MakeWave(random, 1.0);
   vessel.lumen_x = MakeWave(random, 0.12), vessel.lumen_y = MakeWave(random, 0.12);
   vessel.far_angle = MakeWave(random, 60.0), vessel.far_depth = MakeWave(random, 0.25);
+  SeededRandom lining(order.seed * 6007 + 41);  // numbers of its own, as the stent's
+  vessel.lumen_bare = lining.Within(-2.2, -0.7), vessel.plaque_bare = lining.Within(0.2, 1.8);
+  vessel.patch_two = MakeWave(lining, 2.0), vessel.patch_three = MakeWave(lining, 2.0), vessel.patch_five = MakeWave(lining, 2.0);
+  const bool branches = lining.Within(0.0, 1.0) < 0.6 && !order.stent;
+  const double at = lining.Within(0.15, 0.85) * length;
+  vessel.branch_half = lining.Within(0.35, 0.8), vessel.branch_radius = lining.Within(0.4, 0.8), vessel.branch_deg = lining.Within(0.0, 360.0);
+  if (branches) vessel.branch_at = at;
   if (order.stent) {  // numbers of its own, so that a vessel without one stays as it is
     SeededRandom own(order.seed * 4211 + 29);
     vessel.stent_from = 0.25 * length, vessel.stent_to = 0.75 * length;
@@ -184,12 +212,13 @@ SectionTruth SectionAt(const InventedVessel& vessel, double z, double guidewire_
   SectionTruth section;
   section.z_mm = z;
   section.inside = z < vessel.outside_from;
+  section.space = !section.inside ? SpaceTruth::kOutside : z < vessel.lumen_to ? SpaceTruth::kLumen : SpaceTruth::kPlaque;
   const Ellipse ring = RingAt(vessel, z);
   section.vessel_min_mm = 2.0 * ring.b, section.vessel_max_mm = 2.0 * ring.a;
   const auto crossings = CrossingsAt(vessel, z);
   if (section.inside) FillInside(vessel, z, ring, section);
   else FillOutside(vessel, z, section);
-  if (section.inside) FillStent(vessel, z, section);
+  if (section.inside) FillStent(vessel, z, section), FillLining(vessel, z, section), FillBranch(vessel, z, section);
   for (const CalciumPlate& plate : vessel.calcium) {
     if (section.inside && z >= plate.from_z && z <= plate.to_z) section.calcium.push_back({plate.middle_deg - plate.half_deg, plate.middle_deg + plate.half_deg});
   }

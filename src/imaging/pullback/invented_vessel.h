@@ -28,6 +28,11 @@ struct CalciumPlate {
 struct InventedVessel {
   bool narrow = false;                          // a channel in plaque instead of an open lumen
   double outside_from = 1e9;                    // mm along the vessel from which the catheter lies outside
+  double lumen_to = -1e9;                       // mm along the vessel up to which the catheter lies in the true lumen
+  double lumen_bare = -9.0, plaque_bare = 1.0;  // of the patches below: where they are less, the border has no lining
+  Wave patch_two, patch_three, patch_five;      // quarter turns of what has two, three and five patches in a ring
+  double branch_at = 1e9, branch_half = 0.5;    // mm along the vessel: the middle of a branch's mouth, half its length
+  double branch_deg = 0.0, branch_radius = 0.5; // where it leaves; mm
   int far = 0;                                  // far wire: 0 none, 1 in plaque, 2 outside
   double radius = 1.8, flatness = 0.08;         // of the media's ring
   Wave size, shift_x, shift_y, turn, lumen_size, lumen_x, lumen_y, ripple, crescent, far_angle, far_depth;

@@ -40,6 +40,11 @@ void Remark(const PullbackQuestion& question, PullbackReading& reading) {
     reading.remarks.push_back(std::to_string(bright) + " of " + std::to_string(reading.borders.too_bright.size()) +
                               " frames are far too bright: their borders are those of the frames beside them, and no wire is looked for in them.");
   }
+  const auto carried = std::ranges::count(reading.borders.carried, true);
+  if (carried > 0) {
+    reading.remarks.push_back("In " + std::to_string(carried) + " of " + std::to_string(reading.borders.carried.size()) +
+                              " frames no wall stands out: the lines there lie between those of the nearest frames that show one. They are not seen and need the reader's eye.");
+  }
   const auto& last = reading.sections;
   const auto hidden = std::ranges::count_if(last, [](const PullbackSection& s) { return !s.eem.has_value(); });
   if (hidden > blank) {

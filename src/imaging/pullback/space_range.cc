@@ -22,6 +22,10 @@ constexpr double kBareLeast = 0.45, kBareEnough = 0.65;  // share that is bare: 
 constexpr double kRingLeast = 0.5, kRingEnough = 0.9;    // share that is seen, the same
 constexpr int kLeastFrames = 3;             // in which the second wire is seen
 constexpr double kLeastSeen = 0.5;          // with less of the ring seen nothing is said
+constexpr double kSureSide = 0.8;           // of the catheter's side, so that the second wire's is told
+constexpr double kStays = 0.94;             // chance that the next ten frames lie in the same space; chosen
+constexpr double kNeighbour = 0.35;         // chosen
+constexpr double kLeast = 0.01;             // no space is ever ruled out
 
 double Mean(std::span<const std::uint8_t> grey, double from, double to, double step) {
   const int first = std::clamp(static_cast<int>(std::lround(from / step)), 0, static_cast<int>(grey.size()) - 2);
@@ -97,7 +101,17 @@ std::optional<double> WireInside(const std::vector<TissueReading>& tissue, const
   return 0.02 + 0.96 * NormalCdf(-0.05, beyond, spread);
 }
 
-double CatheterInside(const SpaceRange& range) {
+// Within the channel's border, by more than what the border may be off.
+bool InChannel(const std::vector<TissueReading>& tissue, const SpaceRange& range) {
+  int within = 0, seen = 0;
+  for (int frame = range.first; frame <= range.last; ++frame) {
+    const TissueReading& one = tissue[static_cast<std::size_t>(frame)];
+    if (one.seen) ++seen, within += one.thickness_mm <= 0.0;
+  }
+  return 2 * within > seen;
+}
+
+double RingInside(const SpaceRange& range) {
   const double inside = 0.02 + 0.96 / (1.0 + std::exp(-kSlope * (range.media_share - kMiddle)));
   if (inside >= 0.5) return inside;
   const double ring = std::clamp((range.seen_share - kRingLeast) / (kRingEnough - kRingLeast), 0.0, 1.0);
@@ -105,22 +119,88 @@ double CatheterInside(const SpaceRange& range) {
   return 0.5 + weight * (inside - 0.5);
 }
 
+using Triple = std::array<double, 3>;  // true lumen, plaque, outside
+
+Triple Normal(Triple one) {
+  const double sum = one[0] + one[1] + one[2];
+  for (double& each : one) each /= sum;
+  return one;
+}
+
+// Likelihoods of what is seen in a range. The ring tells inside from outside, the signs the true lumen from both others.
+Triple Likelihood(const SpaceRange& range) {
+  const double inside = range.ring_inside / 0.5, outside = (1.0 - range.ring_inside) / 0.5;
+  return {inside * std::exp(LumenEvidence(range.signs)), inside, outside};
+}
+
+// One step along the pullback: most often the space stays.
+Triple Step(const Triple& from) {
+  Triple to{};
+  for (std::size_t a = 0; a < 3; ++a) {
+    for (std::size_t b = 0; b < 3; ++b) to[b] += from[a] * (a == b ? kStays : 0.5 * (1.0 - kStays));
+  }
+  return to;
+}
+
+// Neighbouring ranges share speckle, patches and shadows: of the logarithm of what they say a third counts.
+void WithNeighbours(const std::vector<bool>& told, std::vector<SpaceRange>& ranges) {
+  std::vector<Triple> seen(ranges.size(), Triple{1.0, 1.0, 1.0});
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    if (told[i]) seen[i] = Likelihood(ranges[i]);
+  }
+  const auto pass = [&](bool backwards) {
+    std::vector<Triple> says(ranges.size(), Triple{1.0, 1.0, 1.0});
+    for (std::size_t n = 1; n < ranges.size(); ++n) {
+      const std::size_t i = backwards ? ranges.size() - 1 - n : n, from = backwards ? i + 1 : i - 1;
+      Triple now = says[from];
+      for (std::size_t k = 0; k < 3; ++k) now[k] *= std::pow(seen[from][k], kNeighbour);
+      says[i] = Step(Normal(now));
+    }
+    return says;
+  };
+  const auto before = pass(false), after = pass(true);
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    if (!told[i]) continue;
+    const SpaceChances prior;
+    const Triple chance = Normal({prior.lumen * seen[i][0] * before[i][0] * after[i][0], prior.plaque * seen[i][1] * before[i][1] * after[i][1],
+                                  prior.outside * seen[i][2] * before[i][2] * after[i][2]});
+    for (std::size_t k = 0; k < 3; ++k) (k == 0 ? ranges[i].catheter.lumen : k == 1 ? ranges[i].catheter.plaque : ranges[i].catheter.outside) = kLeast + (1.0 - 3.0 * kLeast) * chance[k];
+  }
+}
+
+// A wire in the vessel that stands in tissue is in plaque; one within the channel is where the catheter is.
+SpaceChances WireFrom(const SpaceChances& catheter, double inside, bool in_channel) {
+  SpaceChances wire;
+  const double lumen = in_channel ? catheter.lumen / catheter.inside() : 0.0;
+  wire.lumen = inside * lumen, wire.plaque = inside * (1.0 - lumen), wire.outside = 1.0 - inside;
+  return wire;
+}
+
 }  // namespace
 
 std::vector<SpaceRange> SpacesAlong(const Polar& polar, const Borders& borders, const Wires& wires) {
   const auto tissue = TissueBetween(borders, wires);
   std::vector<SpaceRange> ranges;
+  std::vector<bool> told;
+  const bool catheter = CatheterSeen(borders);
   for (int first = 0; first < polar.frames; first += kRange) {
     SpaceRange range;
     range.first = first;
     range.last = std::min(first + kRange, polar.frames) - 1;
     MeasureRing(polar, borders, range);
-    if (range.seen_share >= kLeastSeen && CatheterSeen(borders)) range.catheter_inside = CatheterInside(range);
-    if (range.catheter_inside >= 0.8) {
-      const auto wire = WireInside(tissue, range);
-      if (wire) range.wire_inside = *wire * range.catheter_inside + 0.5 * (1.0 - range.catheter_inside);
-    }
+    told.push_back(range.seen_share >= kLeastSeen && catheter);
+    if (told.back()) range.ring_inside = RingInside(range), range.signs = LumenSignsIn(borders, wires, range.first, range.last);
     ranges.push_back(range);
+  }
+  WithNeighbours(told, ranges);
+  for (SpaceRange& range : ranges) {
+    if (range.catheter.inside() >= kSureSide) {
+      const auto wire = WireInside(tissue, range);
+      if (wire) range.wire = WireFrom(range.catheter, *wire * range.catheter.inside() + 0.5 * range.catheter.outside, InChannel(tissue, range));
+    } else if (range.catheter.outside >= kSureSide) {
+      range.beside = MediaBetweenIn(polar, borders, wires, range.first, range.last);
+      if (range.beside) range.wire = WireFrom(range.catheter, InsideFromBeside(*range.beside) * range.catheter.outside + 0.5 * range.catheter.inside(), false);
+    }
   }
   return ranges;
 }

@@ -23,7 +23,7 @@ struct CaseText {
 const CaseText& TextOf(WireCase which) {
   static const CaseText kTexts[] = {
       {WireCase::kBothInPlaque, "both wires in plaque",
-       "Both wires lie inside the media: no wall stands between them, only plaque.",
+       "Both wires lie inside the media: no wall stands between them, at most plaque.",
        "a large balloon, which tears the far wire's path outside the plaque",
        {"far wire advanced along the near wire, stepping down in stiffness",
         "small balloon on the near wire, then the far wire aimed into its track",
@@ -62,6 +62,33 @@ const CaseText& TextOf(WireCase which) {
     if (text.which == which) return text;
   }
   return kTexts[5];
+}
+
+// What is known of each wire, in the title: the rule counts the true lumen and plaque alike, the reader does not.
+std::string_view ShortSpace(const SpaceOdds& odds) {
+  if (SideOf(odds) == Side::kOutside) return "outside";
+  if (odds.lumen >= kSureEnough - 1e-9) return "in the true lumen";
+  return odds.plaque >= kSureEnough - 1e-9 ? "in plaque" : "inside the media";
+}
+
+std::string TitleOf(WireCase which, const JoiningQuestion& question) {
+  if (which == WireCase::kUnknown || which == WireCase::kNoSharedSection || which == WireCase::kBothOutside) return std::string(CaseTitle(which));
+  const std::string_view near_wire = ShortSpace(question.near_wire), far_wire = ShortSpace(question.far_wire);
+  return near_wire == far_wire ? fmt::format("both wires {}", near_wire) : fmt::format("near wire {}, far wire {}", near_wire, far_wire);
+}
+
+// The manoeuvres are written for a wire in plaque; where one lies in the true lumen, or may, that is said.
+void AddLumen(const JoiningQuestion& question, WireCase which, std::vector<std::string>& cautions) {
+  if (which == WireCase::kUnknown || which == WireCase::kNoSharedSection) return;
+  const auto lumen = [](const SpaceOdds& odds) { return odds.lumen >= kSureEnough - 1e-9; };
+  const auto either = [&](const SpaceOdds& odds) { return SideOf(odds) == Side::kInside && !lumen(odds) && odds.plaque < kSureEnough - 1e-9; };
+  if (lumen(question.near_wire) && lumen(question.far_wire)) {
+    cautions.emplace_back("Both wires lie in the true lumen: no tissue has to be opened between them there. The rule counts the true lumen with plaque.");
+  } else if (lumen(question.near_wire) || lumen(question.far_wire)) {
+    cautions.emplace_back("One wire lies in the true lumen, which the rule counts with plaque, inside the media: a balloon there can close it.");
+  } else if (either(question.near_wire) || either(question.far_wire)) {
+    cautions.emplace_back("A wire lies inside the media, but the true lumen is not told from plaque; the rule counts both alike.");
+  }
 }
 
 WireCase CaseOf(const JoiningQuestion& question) {
@@ -153,7 +180,7 @@ Result<JoiningAnswer> HowToJoin(const JoiningQuestion& question) {
   const CaseText& text = TextOf(answer.which);
   answer.near_space = SpaceText(question.near_wire);
   answer.far_space = SpaceText(question.far_wire);
-  answer.title = text.title;
+  answer.title = TitleOf(answer.which, question);
   answer.meaning = text.meaning;
   answer.manoeuvres = text.manoeuvres;
   answer.avoid = text.avoid;
@@ -162,6 +189,7 @@ Result<JoiningAnswer> HowToJoin(const JoiningQuestion& question) {
   }
   if (question.vessel) answer.balloon = SizesFor(answer.which, *question.vessel);
   else answer.cautions.emplace_back("The vessel's size from media to media was not given: no balloon size is derived.");
+  AddLumen(question, answer.which, answer.cautions);
   AddGeometry(question, answer.cautions);
   AddLimits(question, answer.cautions);
   answer.look_first = LookFirst();

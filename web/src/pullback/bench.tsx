@@ -8,11 +8,12 @@ import { chance, countOf, figure, numberIn, reading as readingWords } from "../w
 import * as desk from "./desk";
 import { useFitBeside } from "./fit-beside";
 import { Follows } from "./follows";
+import { kSpaceWords } from "./told";
 import { WillNotMeet } from "./two-wires";
 import { AlongVessel } from "./along-vessel";
 import * as kept from "./kept";
 import { factOf, offers, type Offer } from "./offers";
-import type { Arc, Range, Value } from "./shapes";
+import type { Arc, Chances, Range, Told, Value } from "./shapes";
 
 const kTypedShare = 0.04; // the catheter's own size error, ivus-size-2003: what the engine adds to every length
 
@@ -100,18 +101,30 @@ function Here() {
   );
 }
 
-const kSpaceWords: Readonly<Record<string, string>> = { inside: "inside the media", outside: "outside the media", unknown: "unknown" };
+// What the odds rest on, beside them.
+function signWords(range: Range): string {
+  const list = [`media round the catheter in ${figure(100 * range.media_share, 0)} % of what is seen`];
+  if (range.catheter_side !== "outside" && range.lining_sectors > 0) list.push(range.lining >= 11.8 ? "the wall's edge is bright, as an intima's" : "the wall has no bright edge of its own");
+  if (range.branch_opens >= 3 && range.branch_opens >= range.branch_beyond) list.push("a branch opens into the channel");
+  else if (range.branch_beyond >= 3 && range.catheter_side === "inside") list.push("a branch begins beyond tissue");
+  return list.join("; ");
+}
+function besideWords(range: Range): string {
+  if (range.media_between === null) return "";
+  return range.media_between >= 6.5 ? "a media line lies between catheter and wire" : "no media line is seen between catheter and wire";
+}
 
-function Odds({ words, inside, side, range }: { readonly words: string; readonly inside: number | null; readonly side: string; readonly range: Range }) {
+function Odds({ words, odds, told, why }: { readonly words: string; readonly odds: Chances | null; readonly told: Told; readonly why: string }) {
+  const parts = odds === null ? [] : [["lumen", odds.lumen], ["plaque", odds.plaque], ["outside", odds.outside]] as const;
+  const figures = parts.map(([space, share]) => `${kSpaceWords[space]} ${chance(share)}`).join(", ");
   return (
     <div class="space-odds">
       <span>{words}</span>
-      <b>{kSpaceWords[side] ?? side}</b>
-      <div class="odds-bar" role="img" aria-label={inside === null ? `${words}: no odds` : `${words}: inside ${chance(inside)}`}>
-        {inside !== null && <span class="in" style={{ width: `${100 * inside}%` }} />}
-        <span class="line low" /><span class="line high" />
+      <b>{kSpaceWords[told]}</b>
+      <div class="odds-bar three" role="img" aria-label={odds === null ? `${words}: no odds` : `${words}: ${figures}`}>
+        {parts.map(([space, share]) => <span key={space} class={`part ${space}`} style={{ width: `${100 * share}%` }} />)}
       </div>
-      <span class="dim small">{inside === null ? "not worked out here" : `inside ${chance(inside)}; media round the catheter in ${figure(100 * range.media_share, 0)} % of what is seen`}</span>
+      <span class="dim small">{odds === null ? "not worked out here" : `${figures}${why === "" ? "" : `; ${why}`}`}</span>
     </div>
   );
 }
@@ -142,8 +155,8 @@ function Spaces() {
   return (
     <section aria-label="Spaces" class="spaces">
       <h3>Spaces, frames {range.first + 1} to {range.last + 1}</h3>
-      <Odds words="Catheter" inside={range.catheter_inside} side={range.catheter_side} range={range} />
-      <Odds words="Second wire" inside={range.wire_inside} side={range.wire_side} range={range} />
+      <Odds words="Catheter" odds={range.catheter} told={range.catheter_space} why={signWords(range)} />
+      <Odds words="Second wire" odds={range.wire} told={range.wire_space} why={besideWords(range)} />
       <p class="dim small">Nobody has published a tested way to tell these spaces; the odds were checked on invented pullbacks, which are easier than patients. Below 8 in 10 a space is unknown. Your mark wins.</p>
       <Mark words="Near wire" fact="near_wire_space_ivus" now={near} />
       <Mark words="Far wire" fact="far_wire_space_ivus" now={far} />
@@ -245,7 +258,7 @@ function TwoWires({ asked }: { readonly asked: boolean }) {
 
 export function PullbackBench() {
   // With a second wire in the pullback the question at the table is why the two will not meet: its answer stands first.
-  const askedOfTwo = desk.farMark.value !== null || (desk.reading.value?.ranges.some((each) => each.wire_inside !== null) ?? false);
+  const askedOfTwo = desk.farMark.value !== null || (desk.reading.value?.ranges.some((each) => each.wire !== null) ?? false);
   return (
     <section class="bench pullback-bench" aria-label="Pullback, read" aria-busy={desk.busy.value} tabIndex={0}>
       <h2 class="unseen">Pullback</h2>

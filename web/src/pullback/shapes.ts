@@ -17,8 +17,13 @@ export const section = object({
 export type Section = Parsed<typeof section>;
 const space = oneOf("inside", "outside", "unknown");
 export type Space = Parsed<typeof space>;
+const told = oneOf("lumen", "plaque", "inside", "outside", "unknown");
+export type Told = Parsed<typeof told>;
+const chances = object({ lumen: number, plaque: number, outside: number });
+export type Chances = Parsed<typeof chances>;
 const range = object({
-  first: count, last: count, media_share: number, seen_share: number, catheter_inside: number, wire_inside: maybe(number), catheter_side: space, wire_side: space,
+  first: count, last: count, media_share: number, seen_share: number, lining: number, lining_sectors: count, branch_opens: count, branch_beyond: count, media_between: maybe(number),
+  catheter: chances, wire: maybe(chances), catheter_side: space, wire_side: space, catheter_space: told, wire_space: told,
 });
 export type Range = Parsed<typeof range>;
 const odds = object({ lumen: number, plaque: number, outside: number, unknown: number });

@@ -2,12 +2,13 @@
 // Why will the two wires not meet? Read cold: where both are, how far apart, which balloon, will it fit. A picture first,
 // then four lines; odds, marks, the rule's words and the form for the fit follow below.
 import { fitSign, fitWords } from "../kit/words";
-import { chance, figure, reading as readingWords } from "../words/number";
+import { figure, reading as readingWords } from "../words/number";
 import { frameAt, markedSpace } from "./along";
 import * as desk from "./desk";
 import * as fit from "./fit-beside";
 import { laneFill, lanePath, laneScale, lanesOf } from "./lanes";
-import type { Range, Space } from "./shapes";
+import type { Chances, Range, Told } from "./shapes";
+import { kSpaceWords, toldChance } from "./told";
 
 const kWidth = 400;
 const kHeight = 92;
@@ -43,17 +44,12 @@ function Strip() {
   );
 }
 
-const kSpaceWords: Readonly<Record<Space, string>> = { inside: "inside the media", outside: "outside the media", unknown: "unknown" };
-const kMarkWords: Readonly<Record<string, string>> = { lumen: "true lumen", plaque: "within plaque", outside: "outside the media" };
-
-// Odds are of the side that is told; below 8 in 10 nothing is.
-function Side({ words, mark, side, inside }: { readonly words: string; readonly mark: string | null; readonly side: Space; readonly inside: number | null }) {
-  const odds = inside === null ? "no odds here" : side === "outside" ? chance(1 - inside) : side === "inside" ? chance(inside) : `inside ${chance(inside)}: too little to go by`;
-  return <span>{words} <b>{mark === null ? kSpaceWords[side] : kMarkWords[mark] ?? mark}</b> <span class="dim">({mark === null ? odds : "your mark"})</span></span>;
+function Side({ words, mark, told, odds }: { readonly words: string; readonly mark: string | null; readonly told: Told; readonly odds: Chances | null }) {
+  return <span>{words} <b>{kSpaceWords[(mark ?? told) as Told] ?? mark}</b> <span class="dim">({mark !== null ? "your mark" : odds === null ? "no odds here" : toldChance(told, odds)})</span></span>;
 }
 
 function Where({ range }: { readonly range: Range }) {
-  return <dd><Side words="Catheter" mark={desk.nearMark.value} side={range.catheter_side} inside={range.catheter_inside} />; <Side words="second wire" mark={desk.farMark.value} side={range.wire_side} inside={range.wire_inside} /></dd>;
+  return <dd><Side words="Catheter" mark={desk.nearMark.value} told={range.catheter_space} odds={range.catheter} />; <Side words="second wire" mark={desk.farMark.value} told={range.wire_space} odds={range.wire} /></dd>;
 }
 
 function Apart() {

@@ -7,6 +7,7 @@ import { rescaled, together } from "../../src/pullback/laid";
 import { factOf, offers } from "../../src/pullback/offers";
 import { axisOf, cutOf, distanceAt, holds, nearness, outline, pieces, pulled, toImage, toPolar, turnBetween, within, type Round } from "../../src/pullback/round";
 import { indexAt, nearestOn, stripPath } from "../../src/pullback/strip";
+import { toldChance } from "../../src/pullback/told";
 import { joiningAnswer, pullback, type Arc, type Section } from "../../src/pullback/shapes";
 
 const round: Round = { x: 100, y: 80, column_mm: 0.02, row_mm: 0.02 };
@@ -50,11 +51,22 @@ describe("round the catheter", () => {
   });
 });
 
+describe("odds of three spaces", () => {
+  it("say what is told and how likely that is; what is not told says how likely inside would be", () => {
+    const odds = { lumen: 0.5, plaque: 0.4, outside: 0.1 };
+    expect(toldChance("lumen", { lumen: 0.92, plaque: 0.05, outside: 0.03 })).toBe("9 in 10");
+    expect(toldChance("inside", odds)).toContain("true lumen or plaque");
+    expect(toldChance("unknown", { lumen: 0.3, plaque: 0.3, outside: 0.4 })).toContain("too little to go by");
+    expect(toldChance("outside", { lumen: 0.01, plaque: 0.04, outside: 0.96 })).toBe("over 9 in 10");
+  });
+});
+
 describe("both wires lengthwise", () => {
   const wire = { angle_deg: 90, distance_mm: 1.5, margin: 1, seen: true };
+  const signs = { media_share: 1, seen_share: 1, lining: 0, lining_sectors: 16, branch_opens: 0, branch_beyond: 0, media_between: null, catheter: { lumen: 0.02, plaque: 0.93, outside: 0.05 } };
   const ranges = [
-    { first: 0, last: 1, media_share: 1, seen_share: 1, catheter_inside: 0.95, wire_inside: 0.9, catheter_side: "inside" as const, wire_side: "inside" as const },
-    { first: 2, last: 4, media_share: 1, seen_share: 1, catheter_inside: 0.95, wire_inside: 0.1, catheter_side: "inside" as const, wire_side: "outside" as const },
+    { ...signs, first: 0, last: 1, wire: { lumen: 0, plaque: 0.9, outside: 0.1 }, catheter_side: "inside" as const, wire_side: "inside" as const, catheter_space: "plaque" as const, wire_space: "plaque" as const },
+    { ...signs, first: 2, last: 4, wire: { lumen: 0, plaque: 0.1, outside: 0.9 }, catheter_side: "inside" as const, wire_side: "outside" as const, catheter_space: "plaque" as const, wire_space: "outside" as const },
   ];
   const found = { ...reading, frames: 5, ranges, sections: [0, 1, 2, 3, 4].map((frame) => section(frame, frame === 3 ? { second_wire: { ...wire, seen: false }, tissue_mm: null } : { second_wire: wire, tissue_mm: value(0.5) })) };
   it("where the wire is not seen there is a gap, and what is told of its space changes how it is drawn", () => {
