@@ -146,7 +146,9 @@ void PrintSignals(const Series& series) {
   }
 }
 
+// First the answer to "am I worse than expected, and how sure is that"; figures; what the sentences add.
 void PrintAudit(const Audit& audit) {
+  if (!audit.says.empty()) Print(audit.says.front());
   Print(fmt::format("{} cases; left out: {} without outcome, {} without J-CTO", audit.cases, audit.no_outcome, audit.no_difficulty));
   Print("technical success   " + ShareText(audit.success) + "  [95 %, Wilson]");
   Print("major complication  " + ShareText(audit.complication) + "  [95 %, exact]");
@@ -160,7 +162,7 @@ void PrintAudit(const Audit& audit) {
   PrintByScore(audit);
   PrintHabits(audit);
   if (audit.series) PrintSignals(*audit.series);
-  for (const std::string& line : audit.says) Print(line);
+  for (std::size_t i = 1; i < audit.says.size(); ++i) Print(audit.says[i]);
 }
 
 }  // namespace

@@ -100,6 +100,7 @@ function Summary({ found }: { readonly found: Audit }) {
   return (
     <section class="pane audit-summary"><h2>{found.cases} {found.cases === 1 ? "case" : "cases"} {found.invented > 0 && <span class="invented">{found.invented === found.cases ? "invented" : `${found.invented} invented`}</span>}</h2>
       <p class="audit-asked">{askedWords(practiceQuery.value)}. Printed {new Date().toISOString().slice(0, 10)}.</p>
+      {found.says.slice(0, 1).map((line) => <p key={line}>{line}</p>)}
       <dl class="pairs">
         <div><dt>Technical success</dt><dd class="figures">{shareWords(found.success)}</dd></div>
         <div><dt>Major complication</dt><dd class="figures">{shareWords(found.complication)}</dd></div>
@@ -110,7 +111,7 @@ function Summary({ found }: { readonly found: Audit }) {
         {found.area_under_curve && <div><dt>How well J-CTO sorts them</dt><dd class="figures">area {two(found.area_under_curve.value)} ({two(found.area_under_curve.low)} to {two(found.area_under_curve.high)})</dd></div>}
         {found.failures?.odds_factor != null && <div><dt>Odds of failure against the published model</dt><dd class="figures">{two(found.failures.odds_factor)} times ({two(found.failures.odds_interval.low ?? 0)} to {found.failures.odds_interval.high === null ? "no upper limit" : two(found.failures.odds_interval.high)})</dd></div>}
       </dl>
-      {found.says.map((line) => <p key={line}>{line}</p>)}
+      {found.says.slice(1).map((line) => <p key={line}>{line}</p>)}
     </section>
   );
 }
