@@ -10,10 +10,10 @@
 namespace fairlead {
 namespace {
 
-// Chosen on phantoms of seeds 3001 to 3130, three grades and runs of no grade (docs/methods-trace.md, "Standard deviation").
+// Fitted on phantoms of three grades and of none (docs/methods-trace.md, "Standard deviation").
 // A diameter's variance where it lies alone: always; of its square; of the fit's; of the scatter round about; of how far its
 // middle lies off the course; of its square for the samples put aside.
-constexpr double kAny = 0.0003, kSquare = 0.00012, kFit = 1.2, kRough = 0.68, kBeside = 6.7, kAside = 0.0063;
+constexpr double kAny = 0.0003, kSquare = 0.0001, kFit = 0.95, kRough = 0.55, kBeside = 5.4, kAside = 0.005;
 // What other shadows near it add: of its square for a darkness that is not the vessel's, samples put aside, what is left over,
 // noise; of the square of what it is wider than round about, for the first two.
 constexpr double kCrowdDark = 0.0223, kCrowdAside = 0.0159, kCrowdMisfit = 0.0158, kCrowdNoise = 1.0;

@@ -16,7 +16,7 @@ constexpr double kBackAt = 0.95;       // of the reference
 // Neighbouring sections share grey values: about 1 mm of vessel is one independent look.
 constexpr double kIndependentMm = 1.0;
 // A share of two diameters is surer than each: what both are off by together falls out. Of the line the sections share part
-// of their errors. Both chosen on phantoms of seeds 3001 to 3130 (docs/methods-trace.md).
+// of their errors. Both chosen on phantoms (docs/methods-trace.md).
 constexpr double kOfShare = 0.9, kShared = 0.45;
 
 struct Fit {

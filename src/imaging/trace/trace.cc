@@ -22,6 +22,7 @@ constexpr double kClickSdPx = 1.0;
 constexpr double kOfClicks = 1.0, kOfLength = 0.00004, kOfInterpolated = 0.002, kOfNotSeen = 0.01, kOfAsked = 0.0009;
 constexpr double kOneLook = 100.0;     // pixels over which the errors of neighbouring diameters stay alike
 constexpr double kDoubted = 0.2;         // of a diameter: chosen on phantoms of seeds 3001 to 3060
+constexpr double kMostInterpolated = 0.75; // of what is seen: chosen
 constexpr double kNothingMeasured = 0.9; // of the length: chosen
 constexpr int kLeastSide = 16;           // pixels: a vessel and its background
 
@@ -80,6 +81,15 @@ void SetPoints(VesselTrace& trace, const Edges& edges, std::span<const PixelPoin
 }
 
 bool Counts(const TracedPoint& point) { return point.kind == SectionKind::kMeasured || point.kind == SectionKind::kByHand; }
+
+// Where next to all that is seen follows other shadows, the few places that were measured may be those of another vessel: none of
+// them counts as measured, as no diameter is given. What the reader drew stays.
+void TrustNoneOfAFew(VesselTrace& trace) {
+  if (!(trace.interpolated_px > kMostInterpolated * (trace.length_px - trace.not_seen_px))) return;
+  for (TracedPoint& p : trace.points) {
+    if (p.kind == SectionKind::kMeasured) p.kind = SectionKind::kInterpolated;
+  }
+}
 
 void SetLengthSd(VesselTrace& trace) {
   const double own = kOfLength + (trace.ask ? kOfAsked : 0.0);
@@ -172,6 +182,7 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
     if (followed) SetMean(trace), SetNarrowing(trace, request.healthy);
   }
   AddWarnings(trace, picture, followed);
+  TrustNoneOfAFew(trace);
   // Where next to nothing was measured, one more click would not help.
   if (trace.not_seen_px + trace.interpolated_px > kNothingMeasured * trace.length_px) trace.ask.reset();
   return trace;
