@@ -22,7 +22,7 @@ const KindRow* FindKind(std::string_view name);
 std::vector<std::string_view> KindNames();
 
 // --- Readers that stand in files of their own.
-EntryData ReadFact(MemberReader& from, std::string_view json);
+EntryData ReadFact(MemberReader& from, std::string_view text);
 EntryData ReadRun(MemberReader& from, std::string_view json);
 // "points": [{x, y}] and "parts": [{name, sd}]; empty if absent.
 std::vector<PixelPoint> ReadPoints(MemberReader& from);

@@ -30,13 +30,13 @@ int PresentVersion(std::string_view kind);
 // One entry as the page writes it (docs/wire.md). Refused: more than 64 KiB (512 KiB of knowledge), nesting deeper than 16, a member twice,
 // an unknown member (the nearest known name is offered), an unknown kind or version, an id that is no ULID, a value
 // outside its fact's limits, an amendment of itself.
-Result<IncomingEntry> ParseEntry(std::string_view json);
+Result<IncomingEntry> ParseEntry(std::string_view text);
 
 // Data of a kind, strictly: every version that can be lifted to the present one.
-Result<EntryData> ParseEntryData(std::string_view kind, int version, std::string_view json);
+Result<EntryData> ParseEntryData(std::string_view kind, int version, std::string_view text);
 
 // Data of a kind, from the journal: what cannot be read becomes NotUnderstood with the reason.
-EntryData ReadEntryData(std::string_view kind, int version, std::string_view json);
+EntryData ReadEntryData(std::string_view kind, int version, std::string_view text);
 
 // An entry made by the program itself: `entry.data` becomes the bytes. `v` becomes the present version.
 IncomingEntry MakeIncoming(Entry entry);
@@ -46,7 +46,7 @@ IncomingEntry MakeIncoming(Entry entry);
 std::string EntryDataJson(const EntryData& data);
 
 // The writer's members, `data` as the bytes given: what ParseEntry reads.
-std::string EntryJson(const IncomingEntry& entry);
+std::string EntryJson(const IncomingEntry& incoming);
 
 // --- Names of things. The kind's name on the wire for each alternative of EntryData that has one, else empty.
 std::string_view KindName(const EntryData& data);

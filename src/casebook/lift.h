@@ -13,6 +13,6 @@ namespace fairlead {
 int OldestVersion(std::string_view kind);
 
 // `json` of `version` as the next version writes it. Errors: no such step; data that the old version did not allow.
-Result<std::string> LiftEntryData(std::string_view kind, int version, std::string_view json);
+Result<std::string> LiftEntryData(std::string_view kind, int version, std::string_view text);
 
 }  // namespace fairlead

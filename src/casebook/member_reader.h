@@ -26,7 +26,7 @@ std::string Quoted(std::string_view text);
 // The known word at the least number of changed letters. `known` is not empty.
 std::string NearestOf(std::string_view word, std::span<const std::string_view> known);
 // The bytes of one member of the outermost object of valid JSON; empty if it is not there under this plain spelling.
-std::string_view RawMember(std::string_view json, std::string_view quoted_name);
+std::string_view RawMember(std::string_view text, std::string_view quoted_name);
 
 // The first fault is kept and everything after it is skipped, so that the reading code is a plain list of members.
 class MemberReader {

@@ -87,26 +87,31 @@ Result<std::string> NumberJson(const FactRow& row, std::vector<std::string> word
   return Error{"what follows the number is not understood", std::string(row.name), "type VALUE, or VALUE ± SD"};
 }
 
+// `typed` as it was typed and in small letters.
+Result<std::string> FlagJson(const FactRow& row, const std::string& typed, const std::string& lower) {
+  if (lower == "yes" || lower == "true") return std::string("true");
+  if (lower == "no" || lower == "false") return std::string("false");
+  double odds = 0.0;
+  if (TakeNumber(row, typed, odds)) return ShortestDigits(odds);
+  static constexpr std::array<std::string_view, 4> kFlags = {"yes", "no", "unseen", "unknown"};
+  return NotUnderstoodWord(typed, "answer to yes or no", kFlags);
+}
+
+Result<std::string> GradeJson(const FactRow& row, const std::string& typed, const std::string& lower) {
+  for (const std::string_view grade : row.grades) {
+    if (LowerCase(grade) == lower) return "\"" + std::string(grade) + "\"";
+  }
+  return NotUnderstoodWord(typed, "grade of " + std::string(row.name), row.grades);
+}
+
 Result<std::string> ValueJson(const FactRow& row, const std::vector<std::string>& words) {
   std::string joined;
   for (const std::string& word : words) joined += (joined.empty() ? "" : " ") + word;
   const std::string lower = LowerCase(joined);
   if (lower == "unknown") return std::string("null");
   if (lower == "unseen" || lower == "not determinable") return "\"" + lower + "\"";
-  if (row.type == FactType::kFlag) {
-    if (lower == "yes" || lower == "true") return std::string("true");
-    if (lower == "no" || lower == "false") return std::string("false");
-    double odds = 0.0;
-    if (TakeNumber(row, joined, odds)) return ShortestDigits(odds);
-    static constexpr std::array<std::string_view, 4> kFlags = {"yes", "no", "unseen", "unknown"};
-    return NotUnderstoodWord(joined, "answer to yes or no", kFlags);
-  }
-  if (row.type == FactType::kGrade) {
-    for (const std::string_view grade : row.grades) {
-      if (LowerCase(grade) == lower) return "\"" + std::string(grade) + "\"";
-    }
-    return NotUnderstoodWord(joined, "grade of " + std::string(row.name), row.grades);
-  }
+  if (row.type == FactType::kFlag) return FlagJson(row, joined, lower);
+  if (row.type == FactType::kGrade) return GradeJson(row, joined, lower);
   if (row.type != FactType::kReadings) return NumberJson(row, words);
   std::string list;
   for (const std::string& word : words) {

@@ -12,12 +12,12 @@ namespace fairlead {
 
 Result<SkinExposure> EventsFromJson(const std::filesystem::path& path);
 // Folders are looked through; each file is read in a child. Errors: not one file that is a dose report or a run.
-Result<SkinExposure> EventsFromReports(const std::vector<std::filesystem::path>& files);
+Result<SkinExposure> EventsFromReports(const std::vector<std::filesystem::path>& given);
 
 // A dose report or a list of events, told apart by the file's first byte.
 Result<SkinExposure> EventsFromAny(const std::filesystem::path& path);
 
 // Adds files of earlier procedures by their day.
-Status AddEarlierFiles(const std::vector<std::filesystem::path>& files, SkinExposure& into);
+Status AddEarlierFiles(const std::vector<std::filesystem::path>& given, SkinExposure& into);
 
 }  // namespace fairlead

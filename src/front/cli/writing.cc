@@ -38,6 +38,19 @@ struct TypedLine {
   std::string says;
 };
 
+// What a running program asks about before it writes: the first of "asks".
+Error FirstAsked(std::string_view asks) {
+  auto asked = ElementsOf(asks);
+  auto first = asked.ok() && !asked->empty() ? MembersOf(asked->front()) : Result<JsonMembers>(JsonMembers{});
+  std::string what = "this is asked about", to_do = "look at the journal";
+  for (const auto& [name, value] : first.ok() ? *first : JsonMembers{}) {
+    const auto text = ParseText(value);
+    if (name == "what" && text.ok()) what = *text;
+    if (name == "to_do" && text.ok()) to_do = *text;
+  }
+  return Asked(what, to_do);
+}
+
 // The running program plans and writes in one go: nobody's entry comes between.
 Result<TypedLine> TypeThroughServer(Client& client, const std::string& case_id, const LogRequest& request, bool confirm) {
   JsonText body;
@@ -54,17 +67,7 @@ Result<TypedLine> TypeThroughServer(Client& client, const std::string& case_id, 
     if (name == "entries") entries = value;
     if (name == "says") says = value;
   }
-  if (entries == "[]") {
-    auto asked = ElementsOf(asks);
-    auto first = asked.ok() && !asked->empty() ? MembersOf(asked->front()) : Result<JsonMembers>(JsonMembers{});
-    std::string what = "this is asked about", to_do = "look at the journal";
-    for (const auto& [name, value] : first.ok() ? *first : JsonMembers{}) {
-      const auto text = ParseText(value);
-      if (name == "what" && text.ok()) what = *text;
-      if (name == "to_do" && text.ok()) to_do = *text;
-    }
-    return Asked(what, to_do);
-  }
+  if (entries == "[]") return FirstAsked(asks);
   auto text = ParseText(says);
   return TypedLine{"{\"entries\":" + std::string(entries) + "}", text.ok() ? *text : std::string()};
 }

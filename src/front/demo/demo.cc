@@ -145,7 +145,7 @@ Result<std::vector<IncomingEntry>> DemoLab() {
   return std::vector<IncomingEntry>{std::move(*read)};
 }
 
-Status FillDemo(const DemoDoors& doors, std::stop_token stop) {
+Status FillDemo(const DemoDoors& doors, const std::stop_token& stop) {
   const auto cases = DemoPractice();
   if (!cases) return cases.error();
   const auto lab = DemoLab();

@@ -55,6 +55,6 @@ struct DemoDoors {
 
 // Tells the lab, opens the cases, then brings their runs one after another; while one is taken in the next is made.
 // The doors must accept what they have had before: the same entry, case or file again is no error.
-Status FillDemo(const DemoDoors& doors, std::stop_token stop);
+Status FillDemo(const DemoDoors& doors, const std::stop_token& stop);
 
 }  // namespace fairlead

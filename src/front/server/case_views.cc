@@ -121,17 +121,17 @@ ViewGrid GridOf(const Asking& asking) {
   return grid;
 }
 
-Status TakeSegment(Practice& practice, const std::string& case_id, const NamedText& query, const Asking& asking, std::string_view tree, ViewQuestion& question,
-                   Stretch& stretch) {
+// The stretch that is asked about; its tree goes into the question.
+Result<Stretch> TakeSegment(Practice& practice, const std::string& case_id, const NamedText& query, const Asking& asking, std::string_view tree, ViewQuestion& question) {
   if (!tree.empty()) {
     auto read = ParseTree(tree);
     if (!read.ok()) return read.error();
     question.tree = std::move(*read);
-    return Done{};
+    return Stretch{};
   }
   auto standing = practice.Standing(case_id, {});
   if (!standing.ok()) return standing.error();
-  stretch = StretchOf(WithDerived(standing->facts), query, asking);
+  Stretch stretch = StretchOf(WithDerived(standing->facts), query, asking);
   auto state = practice.StateOf(case_id, std::nullopt);
   if (!state.ok()) return state.error();
   auto measured = SegmentOfCase(practice, *state);
@@ -143,12 +143,12 @@ Status TakeSegment(Practice& practice, const std::string& case_id, const NamedTe
     stretch.entry = segment.entry;
     stretch.why = "in this patient, from two views: " + segment.said;
     question.tree = std::move(segment.tree);
-    return Done{};
+    return stretch;
   }
   auto model = ModelTree(stretch.vessel, stretch.from, stretch.to);
   if (!model.ok()) return model.error();
   question.tree = std::move(*model);
-  return Done{};
+  return stretch;
 }
 
 std::string Chosen(const Stretch& stretch, const CaseDose& dose, const Asking& asking) {
@@ -166,10 +166,10 @@ std::string Chosen(const Stretch& stretch, const CaseDose& dose, const Asking& a
 Result<std::string> ViewsOfCase(Practice& practice, const std::string& case_id, const NamedText& query, std::string_view tree) {
   ViewQuestion question;
   Asking asking;
-  Stretch stretch;
   if (Status taken = TakeNumbers(query, asking, question.weights); !taken.ok()) return taken.error();
   if (Status taken = TakeGantry(practice, question.gantry); !taken.ok()) return taken.error();
-  if (Status taken = TakeSegment(practice, case_id, query, asking, tree, question, stretch); !taken.ok()) return taken.error();
+  const auto stretch = TakeSegment(practice, case_id, query, asking, tree, question);
+  if (!stretch.ok()) return stretch.error();
   question.grid = GridOf(asking);
   auto dose = DoseOfCase(practice, case_id);
   if (!dose.ok()) return dose.error();
@@ -188,7 +188,7 @@ Result<std::string> ViewsOfCase(Practice& practice, const std::string& case_id, 
   if (question.skin && question.held) {
     spared = SpareSkin(question, advice.balls, advice.maps, *question.held, asking.spare_below > 0.0 ? asking.spare_below : 0.5 * question.skin->peak);
   }
-  return Chosen(stretch, *dose, asking) + AdviceJson(question, advice, spared, 2).substr(1);
+  return Chosen(*stretch, *dose, asking) + AdviceJson(question, advice, spared, 2).substr(1);
 }
 
 }  // namespace fairlead
