@@ -37,7 +37,7 @@ Result<std::string> SignByOurselves(const Arguments& arguments, const std::strin
   auto practice = Practice::Open(arguments.data, {});
   if (!practice.ok()) return practice.error();
   auto receipts = (*practice)->AppendPlanned(case_id, [&](const State& state) -> Result<std::vector<IncomingEntry>> {
-    auto entry = SignatureOf(state, lab, arguments.report.zone_min, arguments.by, "command line", kVersion, Now());
+    auto entry = SignatureOf(state, lab, arguments.report.zone_min, {arguments.by, "command line", kVersion, Now()});
     if (!entry.ok()) return entry.error();
     return std::vector<IncomingEntry>{std::move(*entry)};
   });

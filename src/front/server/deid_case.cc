@@ -96,7 +96,11 @@ class Leaving {
     if (!run.ok()) return run.error();
     auto frames = images_.Frames(image.hash, 0, run->frames - 1);
     if (!frames.ok()) return frames.error();
-    if (stored.extension() == ".png") return TakeStill(image, *run, frames->bytes, *boxes, name, leaving, stand_ins);
+    if (stored.extension() == ".png") {
+      const std::string png = StillOf(*run, frames->bytes, *boxes);
+      list_ += fmt::format("{}: a still, {} boxes painted black; only its pixels, in 8 bits, are left\n", name, boxes->size());
+      return Keep(image, {reinterpret_cast<const std::uint8_t*>(png.data()), png.size()}, ".png", leaving, stand_ins);
+    }
     const Descriptor file(open(stored.c_str(), O_RDONLY | O_CLOEXEC));
     if (!file.ok()) return DiskError("a stored image could not be opened", stored);
     auto mapped = MappedFile::Map(file.get());
@@ -125,16 +129,14 @@ class Leaving {
   }
 
   // A picture without a header is written anew from its pixels: words that a PNG may carry beside them stay behind.
-  Status TakeStill(const CaseImage& image, const Run& run, std::span<const std::uint8_t> frame, const std::vector<MaskBox>& boxes, const std::string& name, DeidCase& leaving, std::map<std::string, std::string>& stand_ins) {
+  static std::string StillOf(const Run& run, std::span<const std::uint8_t> frame, const std::vector<MaskBox>& boxes) {
     Raster raster{run.columns, run.rows, run.samples, {frame.begin(), frame.end()}};
     if (run.bits != 8) raster = RasterOf(run, frame, {}, std::max(run.columns, run.rows));
     std::vector<CoveredBox> covered;
     covered.reserve(boxes.size());
     for (const MaskBox& box : boxes) covered.push_back({box.left, box.top, box.width, box.height});
     CoverBoxes(raster, covered);
-    const std::string png = PngBytes(raster);
-    list_ += fmt::format("{}: a still, {} boxes painted black; only its pixels, in 8 bits, are left\n", name, boxes.size());
-    return Keep(image, {reinterpret_cast<const std::uint8_t*>(png.data()), png.size()}, ".png", leaving, stand_ins);
+    return PngBytes(raster);
   }
 
   Status Keep(const CaseImage& image, std::span<const std::uint8_t> bytes, const char* ending, DeidCase& leaving, std::map<std::string, std::string>& stand_ins) {

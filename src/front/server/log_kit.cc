@@ -8,6 +8,8 @@
 #include <optional>
 #include <string>
 
+#include <fmt/core.h>
+
 #include "casebook/run_table.h"
 
 namespace fairlead {
@@ -71,7 +73,7 @@ Result<std::vector<LogQuestion>> FillFromShelf(RunEvent& event, const Shelf& she
       if (*printed >= field.low && *printed <= field.high) Put(event, {field.id, *printed, ""});
     } else if (std::abs(*said - *printed) > 1e-6 * std::max(1.0, std::abs(*printed))) {
       const std::string unit(RowOf(field.id).units.empty() ? "" : " " + std::string(RowOf(field.id).units.front().unit));
-      asks.push_back({"the shelf has \"" + name + "\" with " + Short(*printed) + unit + ", the line says " + Short(*said) + unit, "confirm, or leave the figure out", ""});
+      asks.push_back({fmt::format("the shelf has \"{}\" with {}{}, the line says {}{}", name, Short(*printed), unit, Short(*said), unit), "confirm, or leave the figure out", ""});
     }
   }
   if (device->kind == DeviceClass::kDualLumen && WordOf(event, RunField::kKind).empty()) Put(event, {RunField::kKind, 0.0, "dual"});

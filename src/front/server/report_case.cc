@@ -40,9 +40,8 @@ Lesson LessonOfCase(const State& state, LessonWords words, const std::string& ke
   return MakeLesson(state, {std::move(words.mask), tag, std::move(clips), std::move(words.keep)});
 }
 
-Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const std::string& by, const std::string& device,
-                                  const std::string& program, Instant now) {
-  if (by.empty()) return Error{"nobody signs", "by", "give the name or initials of whoever stands for the report"};
+Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const Signer& signer) {
+  if (signer.by.empty()) return Error{"nobody signs", "by", "give the name or initials of whoever stands for the report"};
   auto report = ReportOfCase(state, lab, zone_min);
   if (!report.ok()) return report.error();
   if (report->not_understood > 0) return Error{"some entries were written by a newer program and are not understood", "the report", "sign with that program"};
@@ -56,12 +55,12 @@ Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int 
   seal.up_to = state.seq, seal.zone_min = zone_min, seal.gaps = static_cast<int>(GapCount(*report));
   seal.report_sha256 = DigestOf(seal.words);
   seal.assessment_sha256 = DigestOf(AssessmentJson(Assess(StandingFacts(state)), state.seq));
-  seal.program = program;
+  seal.program = signer.program;
   Entry entry;
-  entry.id = NewUlid(now, RandomTail());
-  entry.at = entry.written = now;
-  entry.by = by;
-  entry.device = device;
+  entry.id = NewUlid(signer.at, RandomTail());
+  entry.at = entry.written = signer.at;
+  entry.by = signer.by;
+  entry.device = signer.device;
   entry.data = Shown{std::string(kSignedStep), SealText(seal)};
   return MakeIncoming(std::move(entry));
 }

@@ -28,9 +28,14 @@ struct LessonWords {
 // For the teaching page. `key` makes the tags of masked words and is kept nowhere. `clips` are those of ClipsOf.
 Lesson LessonOfCase(const State& state, LessonWords words, const std::string& key, std::vector<LessonClip> clips);
 
-// The entry of kind `shown` that seals the report as it reads at `now`. Errors: entries of a newer program are not
+struct Signer {
+  std::string by, device;  // by: a name or initials
+  std::string program;     // its version
+  Instant at;
+};
+
+// The entry of kind `shown` that seals the report as it reads at that instant. Errors: entries of a newer program are not
 // understood; nothing has changed since the last signature; nobody is named.
-Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const std::string& by, const std::string& device,
-                                  const std::string& program, Instant now);
+Result<IncomingEntry> SignatureOf(const State& state, const Knowledge& lab, int zone_min, const Signer& signer);
 
 }  // namespace fairlead

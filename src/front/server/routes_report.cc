@@ -208,7 +208,7 @@ Response SignReport(App& app, Asked& asked) {
   if (!lab.ok()) return Refusal(lab.error());
   std::optional<Error> refused;
   auto receipts = app.practice.AppendPlanned(asked.given[0], [&](const State& state) -> Result<std::vector<IncomingEntry>> {
-    auto entry = SignatureOf(state, **lab, body->zone_min, body->by, body->device, app.version, Now());
+    auto entry = SignatureOf(state, **lab, body->zone_min, {body->by, body->device, app.version, Now()});
     if (!entry.ok()) {
       refused = entry.error();
       return *refused;

@@ -16,7 +16,7 @@ inline std::filesystem::path PlaceOfImage(const std::filesystem::path& data, con
 // The stored file; empty if there is none.
 inline std::filesystem::path StoredImage(const std::filesystem::path& data, const std::string& hash) {
   for (const bool png : {false, true}) {
-    const std::filesystem::path path = PlaceOfImage(data, hash, png);
+    std::filesystem::path path = PlaceOfImage(data, hash, png);
     std::error_code fault;
     if (std::filesystem::is_regular_file(path, fault)) return path;
   }
