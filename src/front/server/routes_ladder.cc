@@ -73,7 +73,7 @@ Response LadderPanel(App& app, Asked& asked) {
   if (!priors.ok()) return Refusal(priors.error());
   auto standing = StandingOf(*state, **lab, *priors, now);
   if (!standing.ok()) return Refusal(standing.error());
-  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(standing->session)}, named("doubts") ? kSlow : kPrompt, standing->seq, now, asked.request.gone);
+  return Answer({WithDerived(standing->facts), std::move(*priors), std::move(standing->session)}, named("doubts") ? kSlow : kPrompt, standing->seq, now, asked.request.gone);
 }
 
 struct LadderBody {
@@ -127,7 +127,7 @@ Response SupposedLadder(App& app, Asked& asked) {
     if (!run.ok()) return Refusal(run.error());
     *session = Supposed(std::move(run->session), *session);
   }
-  return Answer({WithDerived(std::move(standing->facts)), std::move(*priors), std::move(*session)}, body->doubts ? kSlow : kPrompt, standing->seq, now, asked.request.gone);
+  return Answer({WithDerived(standing->facts), std::move(*priors), std::move(*session)}, body->doubts ? kSlow : kPrompt, standing->seq, now, asked.request.gone);
 }
 
 Response ShowPriors(App& app, Asked&) {

@@ -36,26 +36,42 @@ Result<Instant> TimeIn(std::string_view value) {
   return ParseIso(*text);
 }
 
+// Members that are words; null: no such member.
+std::string* WordsOf(LogRequest& request, const std::string& name) {
+  if (name == "text") return &request.text;
+  if (name == "by") return &request.by;
+  if (name == "id") return &request.id;
+  return name == "device" ? &request.device : nullptr;
+}
+
+bool* AnswerOf(LogBody& body, const std::string& name) {
+  if (name == "write") return &body.write;
+  if (name == "confirm") return &body.confirm;
+  return name == "typing" ? &body.typing : nullptr;
+}
+
+Status TakeZone(LogBody& body, std::string_view value) {
+  auto minutes = ParseNumber(value);
+  if (!minutes.ok()) return Within("zone_min", minutes.error());
+  if (!(*minutes >= -840 && *minutes <= 840)) return Error{"a zone is at most 14 hours from UTC", "zone_min", "send minutes east of UTC"};
+  body.zone = Duration::Minutes(*minutes);
+  return Done{};
+}
+
 Status TakeMember(LogBody& body, const std::string& name, std::string_view value) {
-  if (bool* yes = name == "write" ? &body.write : name == "confirm" ? &body.confirm : name == "typing" ? &body.typing : nullptr; yes != nullptr) {
+  if (bool* yes = AnswerOf(body, name); yes != nullptr) {
     if (value != "true" && value != "false") return Error{"this is neither true nor false", name, "send one of them"};
     *yes = value == "true";
     return Done{};
   }
-  if (name == "zone_min") {
-    auto minutes = ParseNumber(value);
-    if (!minutes.ok()) return Within(name, minutes.error());
-    if (!(*minutes >= -840 && *minutes <= 840)) return Error{"a zone is at most 14 hours from UTC", name, "send minutes east of UTC"};
-    body.zone = Duration::Minutes(*minutes);
-    return Done{};
-  }
+  if (name == "zone_min") return TakeZone(body, value);
   if (name == "at" || name == "written") {
     auto time = TimeIn(value);
     if (!time.ok()) return Within(name, time.error());
     (name == "at" ? body.request.at : body.request.written) = *time;
     return Done{};
   }
-  std::string* text = name == "text" ? &body.request.text : name == "by" ? &body.request.by : name == "id" ? &body.request.id : name == "device" ? &body.request.device : nullptr;
+  std::string* text = WordsOf(body.request, name);
   if (text == nullptr) return Error{"there is no member \"" + name.substr(0, 60) + "\"", "the body", "send text, by, at, written, id, device, zone_min, write, confirm, typing"};
   auto given = ParseText(value);
   if (!given.ok()) return Within(name, given.error());
