@@ -201,7 +201,9 @@ TEST(Journal, RefusesAFileThatIsNone) {
   const auto refused = OpenJournal(other.path(), Owning());
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().what, "this file is no journal of this program");
-  EXPECT_FALSE(OpenJournal(DataFolder().path() / "nowhere", {Access::kReadOnly, {}, 0}));
+  const auto nowhere = OpenJournal(DataFolder().path() / "nowhere", {Access::kReadOnly, {}, 0});
+  ASSERT_FALSE(nowhere);
+  EXPECT_EQ(nowhere.error().what, "there is no such data folder");  // and not that a disk is full
 }
 
 TEST(Journal, RefusesTheFormatOfANewerProgram) {
