@@ -226,7 +226,10 @@ std::string LookJson(const std::vector<Entry>& entries, ImageStore& images) {
   json.Close(']').Key("perhaps_names").Open('[');
   std::map<std::string, std::string> all_leave;
   for (const CaseImage& image : all) all_leave[image.hash] = image.hash;
-  for (const std::string& word : DeidentifyJournal(entries, all_leave, {.keep_teaching = true, .mask = {}, .keep_words = {}}, {}).taken_out) json.Text(word);
+  const DeidJournal leaving = DeidentifyJournal(entries, all_leave, {.keep_teaching = true, .mask = {}, .keep_words = {}}, {});
+  for (const std::string& word : leaving.taken_out) json.Text(word);
+  json.Close(']').Key("stay").Open('[');
+  for (const std::string& word : leaving.stayed) json.Text(word);
   return json.Close(']').Close('}').Take();
 }
 

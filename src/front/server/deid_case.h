@@ -34,7 +34,7 @@ struct DeidCase {
 Result<DeidCase> DeidentifyCase(const std::vector<Entry>& entries, ImageStore& images, const std::filesystem::path& data, const DeidSettings& settings, const std::string& program);
 
 // Where somebody should look before a run leaves: {"images": [{hash, label, frames, looked, boxes, suspect, why}], "perhaps_names":
-// [words of teaching notes that will be taken out as possible names]}.
+// [words of teaching notes that will be taken out as possible names], "stay": [words of them that stay, and are names as well]}.
 std::string LookJson(const std::vector<Entry>& entries, ImageStore& images);
 
 }  // namespace fairlead

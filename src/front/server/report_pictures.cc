@@ -250,6 +250,8 @@ std::string LessonPlanJson(const State& state) {
   }
   json.Close(']').Key("perhaps_names").Open('[');
   for (const std::string& name : lesson.taken_out) json.Text(name);
+  json.Close(']').Key("stay").Open('[');
+  for (const std::string& name : lesson.stayed) json.Text(name);
   return json.Close(']').Close('}').Take();
 }
 

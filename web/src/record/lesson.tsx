@@ -6,13 +6,13 @@ import { say, sentence, write } from "../state/store";
 import { getJson } from "../wire/engine";
 import { arrayOf, count, object, oneOf, text, type Parsed } from "../wire/parse";
 import { countOf } from "../words/number";
-import { PossibleNames, wordsAsked } from "./names";
+import { PossibleNames, wordsAsked, WordsThatStay } from "./names";
 
 const point = object({ at: text, when: text, question: text, done: text });
 export type LessonPoint = Parsed<typeof point>;
 const said = object({ entry: text, kind: oneOf("lesson", "speaker"), text, at: text, place: count });
 const clip = object({ entry: text, what: text, caption: text, place: count, why_not: text });
-const planAnswer = object({ points: arrayOf(point), words: arrayOf(said), clips: arrayOf(clip), perhaps_names: arrayOf(text) });
+const planAnswer = object({ points: arrayOf(point), words: arrayOf(said), clips: arrayOf(clip), perhaps_names: arrayOf(text), stay: arrayOf(text) });
 export type LessonPlan = Parsed<typeof planAnswer>;
 
 export function useLesson(id: string, heard: number, asked: boolean): LessonPlan | null {
@@ -51,7 +51,8 @@ export function LessonPane({ id, heard }: { readonly id: string; readonly heard:
   const [names, setNames] = useState("");
   const plan = useLesson(id, heard, asked);
   const [kept, setKept] = useState<readonly string[]>([]);
-  const masks = wordsAsked(names, kept);
+  const [gone, setGone] = useState<readonly string[]>([]);
+  const masks = wordsAsked(names, kept, gone);
   const waits = plan?.clips.filter((one) => one.why_not !== "") ?? [];
   return (
     <section class="pane" aria-labelledby="lesson-head"><h2 id="lesson-head">Lesson</h2>
@@ -70,6 +71,7 @@ export function LessonPane({ id, heard }: { readonly id: string; readonly heard:
           ))}
           {waits.length > 0 && <p class="warn">{countOf(waits.length, "clip waits", "clips wait")}: look at the pictures below first.</p>}
           <PossibleNames words={plan.perhaps_names} kept={kept} keep={setKept} />
+          <WordsThatStay words={plan.stay} gone={gone} take={setGone} />
           <label class="record-file">More names that must not appear, with commas between<input value={names} autocomplete="off" onInput={(event) => setNames(event.currentTarget.value)} /></label>
           <a class="key" href={`/api/cases/${encodeURIComponent(id)}/lesson.html${masks === "" ? "" : `?${masks}`}`} download>Take the lesson</a>
         </>

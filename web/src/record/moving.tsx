@@ -5,7 +5,7 @@ import { refreshCase, say, sentence, writer } from "../state/store";
 import { getJson, postTable } from "../wire/engine";
 import { arrayOf, number, object, text, truth, type Parsed } from "../wire/parse";
 import { countOf, moment } from "../words/number";
-import { PossibleNames, wordsAsked } from "./names";
+import { PossibleNames, wordsAsked, WordsThatStay } from "./names";
 
 const offered = object({ name: text, label: text, text, from: text, at: text, dated: truth, day_only: truth, stands: text, known: truth });
 const offerAnswer = object({ facts: arrayOf(offered), left_out: arrayOf(text), kept: number });
@@ -61,20 +61,21 @@ export function TakeFacts({ id }: { readonly id: string }) {
   );
 }
 
-const leavingWords = object({ perhaps_names: arrayOf(text) });
+const leavingWords = object({ perhaps_names: arrayOf(text), stay: arrayOf(text) });
 
 export function WholeCase({ id }: { readonly id: string }) {
   const [names, setNames] = useState("");
   const [teaching, setTeaching] = useState(false);
   const [kept, setKept] = useState<readonly string[]>([]);
-  const [words, setWords] = useState<readonly string[]>([]);
+  const [gone, setGone] = useState<readonly string[]>([]);
+  const [words, setWords] = useState<Parsed<typeof leavingWords>>({ perhaps_names: [], stay: [] });
   useEffect(() => {
     if (!teaching) return undefined;
     const asking = new AbortController();
-    getJson(`/api/cases/${encodeURIComponent(id)}/look`, leavingWords, asking.signal).then((answer) => setWords(answer.perhaps_names)).catch((error: unknown) => { if (!asking.signal.aborted) say("trouble", sentence(error)); });
+    getJson(`/api/cases/${encodeURIComponent(id)}/look`, leavingWords, asking.signal).then(setWords).catch((error: unknown) => { if (!asking.signal.aborted) say("trouble", sentence(error)); });
     return () => asking.abort();
   }, [id, teaching]);
-  const asked = wordsAsked(names, kept);
+  const asked = wordsAsked(names, kept, teaching ? gone : []);
   const base = `/api/cases/${encodeURIComponent(id)}`;
   return (
     <section class="pane" aria-labelledby="whole-head"><h2 id="whole-head">The whole case</h2>
@@ -82,7 +83,8 @@ export function WholeCase({ id }: { readonly id: string }) {
       <p class="dim small">Journal, what the lab knew and every image; another Fairlead takes it in with every hash verified. It can tell who the patient is.</p>
       <label class="record-file">Names that must not appear, with commas between<input value={names} autocomplete="off" onInput={(event) => setNames(event.currentTarget.value)} /></label>
       <label class="record-check"><input type="checkbox" checked={teaching} onChange={(event) => setTeaching(event.currentTarget.checked)} /> Keep my words for teaching, searched for names, days and numbers</label>
-      {teaching && <PossibleNames words={words} kept={kept} keep={setKept} />}
+      {teaching && <PossibleNames words={words.perhaps_names} kept={kept} keep={setKept} />}
+      {teaching && <WordsThatStay words={words.stay} gone={gone} take={setGone} />}
       <div class="record-take"><a class="key" href={`${base}/deidentified.tar?project=default${teaching ? "&teaching=1" : ""}${asked === "" ? "" : `&${asked}`}`} download>De-identified case</a></div>
       <p class="dim small">Typed words go, days move, pictures are rebuilt and masked. Only pictures that somebody has looked at below leave. Look through it before you give it away: local rules decide.</p>
     </section>

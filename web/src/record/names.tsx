@@ -14,8 +14,23 @@ export function PossibleNames({ words, kept, keep }: Given) {
   );
 }
 
-// "mask=…&keep=…" of names typed with commas between, and of the words that stay.
-export function wordsAsked(names: string, kept: readonly string[]): string {
-  const masks = names.split(",").map((one) => one.trim()).filter((one) => one !== "");
+interface Staying { readonly words: readonly string[]; readonly gone: readonly string[]; readonly take: (gone: readonly string[]) => void }
+
+// Words that nobody can tell from a name: a baker, and somebody called so.
+export function WordsThatStay({ words, gone, take }: Staying) {
+  if (words.length === 0) return null;
+  return (
+    <fieldset class="record-names"><legend>These stay as ordinary words, and people are called so too. Press what is a name here, and it goes.</legend>
+      {words.map((word) => {
+        const goes = gone.includes(word);
+        return <button key={word} type="button" aria-pressed={goes} onClick={() => take(goes ? gone.filter((one) => one !== word) : [...gone, word])}>{word}: {goes ? "out" : "stays"}</button>;
+      })}
+    </fieldset>
+  );
+}
+
+// "mask=…&keep=…" of names typed with commas between and of words that go, and of the words that stay.
+export function wordsAsked(names: string, kept: readonly string[], gone: readonly string[] = []): string {
+  const masks = [...names.split(",").map((one) => one.trim()).filter((one) => one !== ""), ...gone];
   return [...masks.map((one) => `mask=${encodeURIComponent(one)}`), ...kept.map((one) => `keep=${encodeURIComponent(one)}`)].join("&");
 }

@@ -131,9 +131,14 @@ test("a frame, the timeline and a clip are chosen, and taken out again", async (
   await page.getByText(/^1 clip waits: /).waitFor();
   const first = page.getByRole("region", { name: "Lesson", exact: true }).locator("details").first();
   await first.locator("summary").click();
-  await first.getByLabel(/^Words for the audience/).fill("Begin where the cap is clear, said Vantongeren.");
+  await first.getByLabel(/^Words for the audience/).fill("Begin where the cap is clear, said Vantongeren to baker.");
   await first.getByRole("button", { name: "Keep for the lesson", exact: true }).click();
   await page.getByText(/Vantongeren: out/).waitFor();
+  await page.getByRole("button", { name: "baker: stays", exact: true }).click(); // nobody but the reader can tell
+  const lesson = page.getByRole("link", { name: "Take the lesson", exact: true });
+  await becomes(async () => /mask=baker/.test(await lesson.getAttribute("href")), true, "it goes with the lesson");
+  const taken = await page.evaluate(async (from) => (await fetch(from)).text(), await lesson.getAttribute("href"));
+  assert.ok(!/baker|Vantongeren/.test(taken) && taken.includes("Begin where the cap is clear"));
   await noFault();
   await page.getByRole("button", { name: "Take out: picture 2", exact: true }).click();
   await becomes(pictures, ["Timeline of the visit"]);
