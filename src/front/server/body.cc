@@ -71,16 +71,16 @@ std::string TextOf(std::string_view json) { return Json::parse(json).get<std::st
 }  // namespace
 
 Result<JsonMembers> MembersOf(std::string_view object) {
-  if (NestsDeeper(object, kDeepest)) return Bad("the JSON is nested deeper than 32", "");
+  if (NestsDeeper(object, kDeepest)) return Bad("the JSON is nested deeper than 32", "", "take out what encloses the rest");
   if (!Json::accept(object)) return Bad("this is not JSON", "", "check commas, quotes and brackets");
   Walk walk(object);
-  if (!walk.At('{')) return Bad("a JSON object is expected here", "");
+  if (!walk.At('{')) return Bad("a JSON object is expected here", "", "put the members in braces: {\"name\": value}");
   JsonMembers members;
   walk.Step();
   while (!walk.At('}')) {
     std::string name = TextOf(walk.Value());
     walk.Step();  // ':'
-    if (Find(members, name) != nullptr) return Bad("this member is given twice", "\"" + name.substr(0, 64) + "\"");
+    if (Find(members, name) != nullptr) return Bad("this member is given twice", "\"" + name.substr(0, 64) + "\"", "give it once");
     members.emplace_back(std::move(name), walk.Value());
     if (walk.At(',')) walk.Step();
   }
@@ -88,10 +88,10 @@ Result<JsonMembers> MembersOf(std::string_view object) {
 }
 
 Result<std::vector<std::string_view>> ElementsOf(std::string_view list) {
-  if (NestsDeeper(list, kDeepest)) return Bad("the JSON is nested deeper than 32", "");
+  if (NestsDeeper(list, kDeepest)) return Bad("the JSON is nested deeper than 32", "", "take out what encloses the rest");
   if (!Json::accept(list)) return Bad("this is not JSON", "", "check commas, quotes and brackets");
   Walk walk(list);
-  if (!walk.At('[')) return Bad("a JSON list is expected here", "");
+  if (!walk.At('[')) return Bad("a JSON list is expected here", "", "put the items in brackets: [item, item]");
   std::vector<std::string_view> elements;
   walk.Step();
   while (!walk.At(']')) {
@@ -103,13 +103,13 @@ Result<std::vector<std::string_view>> ElementsOf(std::string_view list) {
 
 Result<std::string> ParseText(std::string_view json) {
   const Json value = Json::parse(json, nullptr, false);
-  if (!value.is_string()) return Bad("a text in quotes is expected here", "");
+  if (!value.is_string()) return Bad("a text in quotes is expected here", "", "put it in double quotes");
   return value.get<std::string>();
 }
 
 Result<double> ParseNumber(std::string_view json) {
   const Json value = Json::parse(json, nullptr, false);
-  if (!value.is_number() || !std::isfinite(value.get<double>())) return Bad("a number is expected here", "");
+  if (!value.is_number() || !std::isfinite(value.get<double>())) return Bad("a number is expected here", "", "give digits without quotes");
   return value.get<double>();
 }
 

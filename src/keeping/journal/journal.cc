@@ -246,7 +246,7 @@ Result<std::unique_ptr<Journal>> OpenJournal(const std::filesystem::path& folder
     if (!held) return held.error();
     lock = std::move(*held);
   } else if (std::error_code none; !std::filesystem::is_directory(folder, none)) {
-    return Error{"there is no such data folder", folder.string(), "give the folder that the program serves"};
+    return Error{"there is no such data folder", folder.string(), "give the folder that the program serves", Fault::kOutside};
   }
   auto journal = std::make_unique<LocalJournal>(folder, std::move(options), std::move(lock));
   if (auto opened = journal->Open(); !opened) return opened.error();
