@@ -2,6 +2,7 @@
 // Does it fit? A lumen and what goes in, by the shelf's names or by printed sizes; the answer as a disc.
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { TakenLater } from "../frame/taken-later";
 import { sentence } from "../state/store";
 import { askFit } from "./ask";
 import { FitDisc } from "./disc";
@@ -46,7 +47,6 @@ function OtherOrders({ answer }: { readonly answer: FitAnswer }) {
 
 export function TryFit() {
   const lumen = useSignal("");
-  const typed = useSignal(""); // what stands in the field: a shelf that arrives meanwhile must not empty it
   const items = useSignal<readonly string[]>([]);
   const answer = useSignal<FitAnswer | null>(null);
   const trouble = useSignal("");
@@ -64,12 +64,12 @@ export function TryFit() {
       <h2>Does it fit?</h2>
       <datalist id="kit-hosts">{guideSizes(devices).map((each) => <option key={each} value={each}>any of that size</option>)}{devices.filter((each) => kHosts.includes(each.class)).map((each) => <option key={each.id} value={each.name}>{each.label}</option>)}</datalist>
       <datalist id="kit-devices">{kindsOf(devices).map((each) => <option key={each} value={each}>any of them</option>)}{devices.map((each) => <option key={each.id} value={each.name}>{`${each.title} ${each.label}`}</option>)}</datalist>
-      <label>Through which lumen<input list="kit-hosts" value={typed.value} placeholder="a guide, 7 Fr guide, or 0.081in" autocomplete="off" onInput={(event) => { typed.value = event.currentTarget.value; }} onChange={(event) => { lumen.value = event.currentTarget.value; }} /></label>
+      <label>Through which lumen<TakenLater list="kit-hosts" value={lumen.value} placeholder="a guide, 7 Fr guide, or 0.081in" autocomplete="off" take={(words) => { lumen.value = words; }} /></label>
       <Items items={items.value} change={(next) => { items.value = next; }} />
       <div aria-live="polite">
         {trouble.value !== "" && <p class="warn">▲ {trouble.value}</p>}
         {answer.value?.hosts.map((each, index) => <FitDisc key={each.host + String(index)} given={discOf(each, [])} />)}
-        {answer.value && <CombinationList answer={answer.value} choose={(one) => { lumen.value = typed.value = one.lumens[0] ?? ""; items.value = one.items; }} />}
+        {answer.value && <CombinationList answer={answer.value} choose={(one) => { lumen.value = one.lumens[0] ?? ""; items.value = one.items; }} />}
         {answer.value && <OtherOrders answer={answer.value} />}
         {answer.value && <p class="small dim">{answer.value.caution}</p>}
       </div>

@@ -2,6 +2,7 @@
 // Does it reach? A usual way, a guide and what goes along; the answer as a ruler. Stretches that were measured replace usual ones.
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { TakenLater } from "../frame/taken-later";
 import { sentence } from "../state/store";
 import { askReach } from "./ask";
 import { exchangeBody, kWays, reachBody, rulerOf, type Typed } from "./reach-ask";
@@ -74,8 +75,8 @@ export function TryReach() {
       <datalist id="reach-guides">{devices.filter((each) => each.class === "guide").map((each) => <option key={each.id} value={each.name}>{each.label}</option>)}</datalist>
       <datalist id="reach-devices">{devices.filter((each) => each.usable_cm !== null).map((each) => <option key={each.id} value={each.name}>{`${each.title} ${each.usable_cm ?? ""} cm`}</option>)}</datalist>
       <label class="select">Where to<select value={at.value} onChange={(event) => { typed.value = []; at.value = Number(event.currentTarget.value); }}>{kWays.map((each, index) => <option key={each.words} value={index}>{each.words}</option>)}</select></label>
-      <label>Through which guide<input list="reach-guides" value={guide.value} placeholder="a guide, or its length in cm" autocomplete="off" onChange={(event) => { guide.value = event.currentTarget.value.trim(); }} /></label>
-      {way.other && <label>The other guide, cm<input inputMode="decimal" value={other.value} onChange={(event) => { other.value = event.currentTarget.value; }} /></label>}
+      <label>Through which guide<TakenLater list="reach-guides" value={guide.value} placeholder="a guide, or its length in cm" autocomplete="off" take={(words) => { guide.value = words.trim(); }} /></label>
+      {way.other && <label>The other guide, cm<TakenLater inputMode="decimal" value={other.value} take={(words) => { other.value = words; }} /></label>}
       <form class="add-item" onSubmit={(event) => { event.preventDefault(); add(); }}>
         <label>What goes along<input list="reach-devices" value={adding.value} placeholder="a microcatheter, a wire, …" autocomplete="off" onInput={(event) => { adding.value = event.currentTarget.value; }} /></label>
         <button type="submit">Lay it along</button>
@@ -84,7 +85,7 @@ export function TryReach() {
       <details><summary>Lengths that were measured</summary>
         {way.segments.map((name, index) => (
           <p class="reach-typed" key={name + String(index)}>
-            <label>{name}, cm<input inputMode="decimal" value={typed.value[index]?.cm ?? ""} placeholder="usual" onChange={(event) => put(index, { cm: event.currentTarget.value })} /></label>
+            <label>{name}, cm<TakenLater inputMode="decimal" value={typed.value[index]?.cm ?? ""} placeholder="usual" take={(cm) => put(index, { cm })} /></label>
             <label class="tick"><input type="checkbox" checked={typed.value[index]?.oneView ?? false} onChange={(event) => put(index, { oneView: event.currentTarget.checked })} />from one view</label>
           </p>))}
       </details>

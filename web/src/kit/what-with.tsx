@@ -2,6 +2,7 @@
 // What with? The tray of the ladder: fit discs, reach rulers, what is missing, the bail-out list, the pick list.
 import { signal, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { TakenLater } from "../frame/taken-later";
 import { open, sentence } from "../state/store";
 import { askTray } from "./ask";
 import { FitDisc } from "./disc";
@@ -28,7 +29,7 @@ function Strategies({ tray }: { readonly tray: Tray | null }) {
         <button type="button" aria-pressed={trayStrategies.value === null} onClick={() => { trayStrategies.value = null; }}>As the ladder stands</button>
         {kAll.map((each) => <button type="button" key={each} aria-pressed={served.includes(each)} onClick={() => turn(each)}>{each}</button>)}
       </div>
-      <label class="small">Radial artery, mm<input inputMode="decimal" value={radial.value} placeholder="not by the wrist" onChange={(event) => { radial.value = event.currentTarget.value.trim(); }} /></label>
+      <label class="small">Radial artery, mm<TakenLater inputMode="decimal" value={radial.value} placeholder="not by the wrist" take={(words) => { radial.value = words.trim(); }} /></label>
     </div>
   );
 }

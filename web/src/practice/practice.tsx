@@ -2,6 +2,7 @@
 // Practice: one's own outcomes against what was expected, each picture with its count, its interval and a table beside it.
 import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { TakenLater } from "../frame/taken-later";
 import { practiceQuery, say, sentence, sourceOf } from "../state/store";
 import { readAudit } from "../wire/engine";
 import { AgainstScores, Calibration } from "./against";
@@ -135,7 +136,7 @@ function Filters() {
     <form class="audit-filters" onSubmit={(event) => event.preventDefault()} aria-label="Which cases">
       {kFields.map((field) => (
         <label key={field.name}>{field.label}
-          <input type={field.type} value={asked.get(field.name) ?? ""} placeholder={field.hint} min={field.low} max={field.high} onChange={(event) => change(field.name, event.currentTarget.value)} />
+          <TakenLater type={field.type} value={asked.get(field.name) ?? ""} placeholder={field.hint} min={field.low} max={field.high} take={(words) => change(field.name, words)} />
         </label>
       ))}
       <label class="check"><input type="checkbox" checked={asked.get("first_attempts") === "true"} onChange={(event) => change("first_attempts", event.currentTarget.checked ? "true" : "")} /> First attempts only</label>
