@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cstddef>
+#include <initializer_list>
 #include <iostream>
 #include <map>
 #include <random>
@@ -174,7 +176,7 @@ TEST(LikeCases, AreTheSameFromWhatIsKeptBesideTheRows) {
   std::map<std::int64_t, DayText> days;
   std::map<int, std::string> months;
   ASSERT_TRUE(ChangeKept({{}, rows}, days, months));
-  for (const std::size_t here : {0, 17, 399}) {
+  for (const std::size_t here : std::initializer_list<std::size_t>{0, 17, 399}) {
     LikeSearch search(rows[here], 12);
     for (std::size_t i = 0; i < 20; ++i) search.Take(rows[i]);
     std::set<std::string_view> taken;
