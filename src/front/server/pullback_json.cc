@@ -112,9 +112,9 @@ SpaceOdds OddsOf(const SpaceChances& chances) {
   return odds;
 }
 
-// "unknown" below the odds from which anything is derived.
-std::string_view SideWord(const std::optional<SpaceChances>& chances) {
-  if (!chances) return "unknown";
+// "unknown" below the odds from which anything is derived, and for none.
+std::string_view SideWord(const SpaceChances* chances) {
+  if (chances == nullptr) return "unknown";
   switch (SideOf(OddsOf(*chances))) {
     case Side::kInside: return "inside";
     case Side::kOutside: return "outside";
@@ -124,8 +124,8 @@ std::string_view SideWord(const std::optional<SpaceChances>& chances) {
 }
 
 // "inside": one of the two, but not which.
-std::string_view SpaceWord(const std::optional<SpaceChances>& chances) {
-  if (!chances) return "unknown";
+std::string_view SpaceWord(const SpaceChances* chances) {
+  if (chances == nullptr) return "unknown";
   if (chances->lumen >= kSureEnough) return "lumen";
   return chances->plaque >= kSureEnough ? "plaque" : SideWord(chances);
 }
@@ -150,7 +150,7 @@ void WriteRanges(JsonText& json, const std::vector<SpaceRange>& ranges) {
     WriteChances(json, "wire", range.wire);
     // Where too little of the ring is seen nothing is told, as in JoiningAt.
     const bool enough = range.seen_share >= kSeenEnough;
-    const auto catheter = enough ? std::optional(range.catheter) : std::nullopt, wire = enough ? range.wire : std::nullopt;
+    const SpaceChances *catheter = enough ? &range.catheter : nullptr, *wire = enough && range.wire ? &*range.wire : nullptr;
     json.Member("catheter_side", SideWord(catheter)).Member("catheter_space", SpaceWord(catheter));
     json.Member("wire_side", SideWord(wire)).Member("wire_space", SpaceWord(wire)).Close('}');
   }
