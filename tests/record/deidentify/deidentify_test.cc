@@ -215,38 +215,33 @@ TEST(Deidentify, BrokenFilesAreRefused) {
   EXPECT_FALSE(DeidentifyImage(FileOf(strange), run, frames, {}, kProject).ok());
 }
 
-TEST(Deidentify, LettersInAPictureAreFoundAndNoiseIsNot) {
-  auto run = SmallRun();
-  run.rows = run.columns = 256, run.frames = 4;
-  FileBytes frames = Noise(run);
-  EXPECT_TRUE(SuspectText(run, frames).empty());
-  for (int f = 0; f < run.frames; ++f)  // strokes two pixels wide, as letters have, at 40 to 104 columns and 200 to 212 rows
-    for (int y = 200; y < 212; ++y)
-      for (int x = 40; x < 104; ++x)
-        if (x % 4 < 2) frames[static_cast<std::size_t>((f * 256 + y) * 256 + x)] = 255;
-  const auto boxes = SuspectText(run, frames);
-  ASSERT_EQ(boxes.size(), 1u);
-  EXPECT_LE(boxes[0].left, 40);
-  EXPECT_LE(boxes[0].top, 200);
-  EXPECT_GE(boxes[0].left + boxes[0].width, 104);
-  EXPECT_GE(boxes[0].top + boxes[0].height, 212);
+// Strokes two pixels wide and two apart, as letters have, in every frame: one after the other along the line they stand on.
+void Strokes(const Run& run, FileBytes& frames, const MaskBox& line) {
+  const bool level = line.width > line.height;
+  for (int f = 0; f < run.frames; ++f)
+    for (int y = line.top; y < line.top + line.height; ++y)
+      for (int x = line.left; x < line.left + line.width; ++x)
+        if ((level ? x : y) % 4 < 2) frames[static_cast<std::size_t>((f * run.rows + y) * run.columns + x)] = 255;
 }
 
-// The same strokes turned by a right angle.
-TEST(Deidentify, LettersThatStandAreFoundToo) {
+void FoundWhole(const std::vector<MaskBox>& boxes, const MaskBox& line) {
+  ASSERT_EQ(boxes.size(), 1u);
+  EXPECT_LE(boxes[0].left, line.left);
+  EXPECT_LE(boxes[0].top, line.top);
+  EXPECT_GE(boxes[0].left + boxes[0].width, line.left + line.width);
+  EXPECT_GE(boxes[0].top + boxes[0].height, line.top + line.height);
+}
+
+TEST(Deidentify, LettersInAPictureAreFoundLyingOrStandingAndNoiseIsNot) {
   auto run = SmallRun();
   run.rows = run.columns = 256, run.frames = 4;
-  FileBytes frames = Noise(run);
-  for (int f = 0; f < run.frames; ++f)
-    for (int y = 40; y < 144; ++y)
-      for (int x = 200; x < 212; ++x)
-        if (y % 4 < 2) frames[static_cast<std::size_t>((f * 256 + y) * 256 + x)] = 255;
-  const auto boxes = SuspectText(run, frames);
-  ASSERT_EQ(boxes.size(), 1u);
-  EXPECT_LE(boxes[0].top, 40);
-  EXPECT_LE(boxes[0].left, 200);
-  EXPECT_GE(boxes[0].top + boxes[0].height, 144);
-  EXPECT_GE(boxes[0].left + boxes[0].width, 212);
+  const FileBytes noise = Noise(run);
+  EXPECT_TRUE(SuspectText(run, noise).empty());
+  for (const MaskBox& line : {MaskBox{.left = 40, .top = 200, .width = 64, .height = 12}, MaskBox{.left = 200, .top = 40, .width = 12, .height = 104}}) {
+    FileBytes frames = noise;
+    Strokes(run, frames, line);
+    FoundWhole(SuspectText(run, frames), line);
+  }
 }
 
 // --- The journal.
