@@ -32,34 +32,22 @@ constexpr float kCheapest = 1.0f / (kLeast + kMost), kDearest = 1.0f / kLeast;  
 class BucketQueue {
  public:
   static int BucketOf(float distance) { return static_cast<int>(distance * (1.0f / kCheapest)); }
-  void Add(float distance, std::uint32_t place) {
-    Bucket& bucket = buckets_[static_cast<std::size_t>(BucketOf(distance)) % kBuckets];
-    if (bucket.held == bucket.places.size()) bucket.places.resize(std::max<std::size_t>(256, 2 * bucket.held));
-    bucket.places[bucket.held++] = place;
-    ++held_;
-  }
-  bool empty() const { return held_ == 0; }
-  // The lowest bucket's places, until the next call, and its number.
-  std::span<const std::uint32_t> TakeLowest(int& number) {
-    while (buckets_[static_cast<std::size_t>(now_) % kBuckets].held == 0) ++now_;
+  void Add(float distance, std::uint32_t place) { buckets_[static_cast<std::size_t>(BucketOf(distance)) % kBuckets].push_back(place); }
+  // The lowest bucket's places, to be used up until the next call, and its number; none if every bucket is empty.
+  std::span<std::uint32_t> TakeLowest(int& number) {
+    out_.clear();
+    for (std::size_t looked = 0; looked < kBuckets && buckets_[static_cast<std::size_t>(now_) % kBuckets].empty(); ++looked) ++now_;
     number = now_;
     std::swap(out_, buckets_[static_cast<std::size_t>(now_) % kBuckets]);
-    buckets_[static_cast<std::size_t>(now_) % kBuckets].held = 0;
-    held_ -= out_.held;
-    return {out_.places.data(), out_.held};
+    return out_;
   }
 
  private:
   static constexpr std::size_t kBuckets = 128;
   static_assert(kDearest * std::numbers::sqrt2_v<float> / kCheapest + 3.0f < static_cast<float>(kBuckets));
-  struct Bucket {
-    std::vector<std::uint32_t> places;
-    std::size_t held = 0;
-  };
-  std::array<Bucket, kBuckets> buckets_;
-  Bucket out_;
+  std::array<std::vector<std::uint32_t>, kBuckets> buckets_;
+  std::vector<std::uint32_t> out_;
   int now_ = 0;
-  std::size_t held_ = 0;
 };
 
 // The neighbours of a place in three groups of four: the three above and one that does not count, left and right, and one
@@ -68,17 +56,88 @@ struct Neighbours {
   std::array<int, 12> offset{};                                            // in the map, from the place
   static constexpr std::array<std::uint8_t, 12> kBack = {1, 2, 3, 0, 0, 0, 4, 0, 0, 7, 6, 5};  // the way back, as `towards_root` counts
   static constexpr unsigned kCounts = 0b1110'0101'0111;
+  static constexpr float kHalf = 0.5f, kSlant = 0.5f * std::numbers::sqrt2_v<float>;
+  static constexpr std::array<float, 12> kHalfLength = {kSlant, kHalf, kSlant, kHalf, kHalf, kHalf, kHalf, kHalf, kHalf, kSlant, kHalf, kSlant};
   explicit Neighbours(int width) : offset{-width - 1, -width, -width + 1, 0, -1, 0, 1, 0, 0, width - 1, width, width + 1} {}
   int first(int group) const { return group == 2 ? offset[9] - 1 : offset[static_cast<std::size_t>(4 * group)]; }
 };
 
-// `there` takes the distance of four neighbours by way of a place at distance `here` with half cost `price`; a bit is set
-// where that is less than they have.
-unsigned CloserBy(const float* cost, const float* distance, float here, float price, const float* length, float* there) {
-  const FourFloats by = SetFour(here) + LoadFour(length) * (SetFour(price) + SetFour(0.5f) * LoadFour(cost));
-  StoreFour(there, by);
-  return BitsBelow(by, LoadFour(distance));
-}
+// What a place offers its neighbours: their distance by way of it, and a bit for each that it would bring closer.
+struct Offer {
+  std::array<float, 12> distance;
+  unsigned closer;
+  std::uint32_t from;
+};
+
+// Places are counted in the map with its border. All places of a bucket make their offers before any is taken: that part has
+// no branch to guess, and the branches of the other part need not wait for sums.
+class PathSearch {
+ public:
+  PathSearch(const CostMap& cost, std::uint32_t root)
+      : costs_(cost.costs), around_(cost.columns + 2), distance_(cost.costs.size(), kImpassable), back_(cost.costs.size(), kTreeUnreached) {
+    distance_[root] = 0.0f;
+    back_[root] = kTreeRoot;
+    queue_.Add(0.0f, root);
+  }
+  // Until the distance of `goal` is known, or, if it cannot be reached, everything is.
+  void Run(std::uint32_t goal) {
+    int bucket = 0;
+    while (!(distance_[goal] < static_cast<float>(bucket) * kCheapest)) {
+      const auto places = queue_.TakeLowest(bucket);
+      if (places.empty()) return;
+      MakeOffers(places.first(Standing(places, bucket)));
+      TakeOffers();
+    }
+  }
+  std::vector<std::uint8_t> TakeBack() { return std::move(back_); }
+
+ private:
+  // Those that were not reached again at a lower price go first: how many.
+  std::size_t Standing(std::span<std::uint32_t> places, int bucket) const {
+    std::size_t held = 0;
+    for (const std::uint32_t place : places) {
+      places[held] = place;
+      held += BucketQueue::BucketOf(distance_[place]) == bucket ? 1 : 0;
+    }
+    return held;
+  }
+  void MakeOffers(std::span<const std::uint32_t> places) {
+    offers_.resize(places.size());
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      Offer& offer = offers_[i];
+      offer.from = places[i];
+      offer.closer = 0;
+      const FourFloats here = SetFour(distance_[places[i]]), cost = SetFour(costs_[places[i]]);
+      for (int group = 0; group < 3; ++group) {
+        const auto first = static_cast<std::size_t>(static_cast<int>(places[i]) + around_.first(group)), lane = static_cast<std::size_t>(4 * group);
+        const FourFloats by = here + LoadFour(&Neighbours::kHalfLength[lane]) * (cost + LoadFour(&costs_[first]));
+        StoreFour(&offer.distance[lane], by);
+        offer.closer |= BitsBelow(by, LoadFour(&distance_[first])) << lane;
+      }
+    }
+  }
+  // In turn, each if it is still the better one.
+  void TakeOffers() {
+    for (const Offer& offer : offers_) {
+      for (unsigned closer = offer.closer & Neighbours::kCounts; closer != 0; closer &= closer - 1) {
+        const auto lane = static_cast<std::size_t>(std::countr_zero(closer));
+        const auto to = static_cast<std::uint32_t>(static_cast<int>(offer.from) + around_.offset[lane]);
+        const float distance = offer.distance[lane];
+        if (!(distance < distance_[to])) continue;
+        distance_[to] = distance;
+        back_[to] = Neighbours::kBack[lane];
+        queue_.Add(distance, to);
+      }
+    }
+  }
+
+  const std::vector<float>& costs_;
+  const Neighbours around_;
+  std::vector<float> distance_;
+  std::vector<std::uint8_t> back_;
+  BucketQueue queue_;
+  std::vector<Offer> offers_;
+};
 
 // Stronger than its neighbours on both sides in some direction, and clearly than those two pixels away: the flank of a
 // wide vessel is not.
@@ -116,43 +175,15 @@ CostMap CostOf(const Vesselness& vesselness) {
 }
 
 PathTree CheapestPaths(const CostMap& cost, Pixel root, std::optional<Pixel> until) {
-  constexpr float kDiagonal = std::numbers::sqrt2_v<float>;
-  constexpr std::array<float, 12> kLength = {kDiagonal, 1, kDiagonal, 1, 1, 1, 1, 1, 1, kDiagonal, 1, kDiagonal};
   const int width = cost.columns + 2;
   const auto place = [width](Pixel p) { return static_cast<std::uint32_t>((p.row + 1) * width + p.column + 1); };
-  const Neighbours around(width);
-  BucketQueue queue;
-  std::vector<float> distance(cost.costs.size(), kImpassable);
-  std::vector<std::uint8_t> back(cost.costs.size(), kTreeUnreached);
-  distance[place(root)] = 0.0f;
-  back[place(root)] = kTreeRoot;
-  queue.Add(0.0f, place(root));
-  const std::uint32_t goal = until ? place(*until) : 0;  // 0 lies on the border, which is never reached
-  int bucket = 0;
-  std::array<float, 12> there{};
-  while (!queue.empty() && !(distance[goal] < static_cast<float>(bucket) * kCheapest)) {
-    for (const std::uint32_t at : queue.TakeLowest(bucket)) {
-      const float here = distance[at], price = 0.5f * cost.costs[at];
-      if (BucketQueue::BucketOf(here) != bucket) continue;  // reached again at a lower price before
-      unsigned closer = 0;
-      for (int group = 0; group < 3; ++group) {
-        const auto from = static_cast<std::size_t>(static_cast<int>(at) + around.first(group)), lane = static_cast<std::size_t>(4 * group);
-        closer |= CloserBy(cost.costs.data() + from, distance.data() + from, here, price, kLength.data() + lane, there.data() + lane) << lane;
-      }
-      for (closer &= Neighbours::kCounts; closer != 0; closer &= closer - 1) {
-        const auto lane = static_cast<std::size_t>(std::countr_zero(closer));
-        const auto to = static_cast<std::uint32_t>(static_cast<int>(at) + around.offset[lane]);
-        distance[to] = there[lane];
-        back[to] = Neighbours::kBack[lane];
-        queue.Add(there[lane], to);
-      }
-    }
-  }
+  PathSearch search(cost, place(root));
+  search.Run(until ? place(*until) : 0);  // 0 lies on the border, which is never reached
+  std::vector<std::uint8_t> back = search.TakeBack();
   // The border is left out in place.
   for (int row = 0; row < cost.rows; ++row) std::copy_n(back.begin() + (row + 1) * width + 1, cost.columns, back.begin() + row * cost.columns);
   back.resize(static_cast<std::size_t>(cost.rows) * static_cast<std::size_t>(cost.columns));
-  PathTree tree{cost.rows, cost.columns, root, std::move(back)};
-  return tree;
+  return {cost.rows, cost.columns, root, std::move(back)};
 }
 
 std::vector<Pixel> WalkToRoot(const PathTree& tree, Pixel from) {
