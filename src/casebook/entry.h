@@ -29,6 +29,21 @@ struct NamedPart {
   double sd = 0.0;   // in the fact's unit
 };
 
+// Places of one kind in one picture: a cap is one place, a course several.
+struct NamedPlaces {
+  std::string name;                  // "near cap", "vessel before", "point 1"
+  std::vector<PixelPoint> points;
+};
+// One of the pictures of a measurement that rests on several.
+struct ViewOrigin {
+  std::string image;                 // content hash, hex
+  int frame = 0;
+  std::string method;                // how its places came to be: "trace 5"; empty: clicked
+  std::string table;                 // "still", "unknown" or "moved" since the first picture; empty: nothing was asked
+  std::vector<double> shift_mm;      // of the table since the first picture, patient's x, y, z; or none
+  std::vector<NamedPlaces> marks;
+};
+
 // Pixels and method behind a fact; empty strings where there are none.
 struct FactOrigin {
   std::string image;                 // content hash, hex
@@ -37,6 +52,7 @@ struct FactOrigin {
   std::vector<PixelPoint> points;    // the clicks
   std::vector<NamedPart> parts;      // what the uncertainty is made of
   std::vector<std::vector<PixelPoint>> strokes{};  // edges that the reader drew
+  std::vector<ViewOrigin> views{};   // every picture with all its places, where there are several; the members above are then of the first
 };
 
 // --- Data of each kind. The kind's name on the wire stands beside it.

@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Kind "fact".
+#include <array>
+#include <cmath>
+
 #include <nlohmann/json.hpp>
 
 #include "casebook/entry_data.h"
@@ -35,9 +38,56 @@ std::vector<std::vector<PixelPoint>> ReadStrokes(MemberReader& from) {
   return strokes;
 }
 
+constexpr std::size_t kMostViews = 8, kMostMarks = 200;
+constexpr double kFarthestTable = 500.0;  // mm, as where it is measured
+
+std::vector<NamedPlaces> ReadMarks(MemberReader& from) {
+  std::vector<NamedPlaces> marks;
+  const json* list = from.List("marks", kMostMarks, "{name, points}");
+  if (list == nullptr) return marks;
+  for (const json& item : *list) {
+    MemberReader mark(item, from, "marks", static_cast<int>(marks.size()));
+    mark.Only({"name", "points"});
+    std::string name = mark.Text("name", kLongestName);
+    marks.push_back({std::move(name), ReadPoints(mark)});
+  }
+  return marks;
+}
+
+std::vector<double> ReadShift(MemberReader& from) {
+  const json* list = from.List("shift_mm", 3, "millimetres: x, y, z");
+  if (list == nullptr || list->empty()) return {};
+  std::vector<double> shift;
+  for (const json& item : *list)
+    if (item.is_number() && std::abs(item.get<double>()) <= kFarthestTable) shift.push_back(item.get<double>());
+  if (shift.size() != 3 || list->size() != 3) from.Refuse("a shift is three numbers of at most 500 mm", "shift_mm", "send x, y, z in millimetres");
+  return shift;
+}
+
+// [{image, frame, method, table, shift_mm, marks}]
+std::vector<ViewOrigin> ReadViews(MemberReader& from) {
+  static constexpr std::array<std::string_view, 3> kTable{"still", "unknown", "moved"};
+  std::vector<ViewOrigin> views;
+  const json* list = from.List("views", kMostViews, "{image, frame, marks}");
+  if (list == nullptr) return views;
+  for (const json& item : *list) {
+    MemberReader view(item, from, "views", static_cast<int>(views.size()));
+    view.Only({"image", "frame", "method", "table", "shift_mm", "marks"});
+    ViewOrigin origin;
+    origin.image = view.ContentHash("image");
+    origin.frame = view.Whole("frame", 0, kMostFrames);
+    origin.method = view.Text("method", kLongestLine, false);
+    if (const json* table = view.Find("table", false); table != nullptr && *table != "") origin.table = view.Word("table", kTable);
+    origin.shift_mm = ReadShift(view);
+    origin.marks = ReadMarks(view);
+    views.push_back(std::move(origin));
+  }
+  return views;
+}
+
 FactOrigin ReadOrigin(const json& object, const MemberReader& outer) {
   MemberReader from(object, outer, "origin");
-  from.Only({"image", "frame", "method", "points", "parts", "strokes"});
+  from.Only({"image", "frame", "method", "points", "parts", "strokes", "views"});
   FactOrigin origin;
   origin.image = from.ContentHash("image", false);
   origin.frame = from.Whole("frame", -1, kMostFrames, -1);
@@ -45,6 +95,7 @@ FactOrigin ReadOrigin(const json& object, const MemberReader& outer) {
   origin.points = ReadPoints(from);
   origin.parts = ReadParts(from);
   origin.strokes = ReadStrokes(from);
+  origin.views = ReadViews(from);
   return origin;
 }
 

@@ -18,6 +18,15 @@ ordered_json PointList(const std::vector<PixelPoint>& points) {
   return list;
 }
 
+ordered_json ViewTree(const ViewOrigin& view) {
+  ordered_json tree = {{"image", view.image}, {"frame", view.frame}};
+  if (!view.method.empty()) tree["method"] = view.method;
+  if (!view.table.empty()) tree["table"] = view.table;
+  if (!view.shift_mm.empty()) tree["shift_mm"] = view.shift_mm;
+  for (const NamedPlaces& mark : view.marks) tree["marks"].push_back({{"name", mark.name}, {"points", PointList(mark.points)}});
+  return tree;
+}
+
 ordered_json OriginTree(const FactOrigin& origin) {
   ordered_json tree = ordered_json::object();
   if (!origin.image.empty()) tree["image"] = origin.image;
@@ -26,6 +35,7 @@ ordered_json OriginTree(const FactOrigin& origin) {
   if (!origin.points.empty()) tree["points"] = PointList(origin.points);
   for (const NamedPart& part : origin.parts) tree["parts"].push_back({{"name", part.name}, {"sd", part.sd}});
   for (const auto& stroke : origin.strokes) tree["strokes"].push_back(PointList(stroke));
+  for (const ViewOrigin& view : origin.views) tree["views"].push_back(ViewTree(view));
   return tree;
 }
 

@@ -43,6 +43,47 @@ TEST(ParseEntry, ReadsAMeasuredLengthWithItsOrigin) {
   EXPECT_EQ(fact.note, "tapers");
 }
 
+std::string OfViews(const std::string& views) {
+  return R"({"fact":"length_angio_mm","value":{"value":19.2,"sd":1.4},"mark":"measured","origin":{"image":")" + std::string(64, 'a') + R"(","frame":35,"method":"pair 3","views":)" + views + "}}";
+}
+
+TEST(ParseEntry, ReadsEveryPictureOfAMeasurementInTwoViewsAndWritesThemAgain) {
+  const std::string views = R"([{"image":")" + std::string(64, 'a') + R"(","frame":35,"method":"","table":"","shift_mm":[],"marks":[{"name":"near cap","points":[{"x":61.9,"y":259.6}]}]},{"image":")" + std::string(64, 'b') +
+                            R"(","frame":34,"method":"trace 5","table":"moved","shift_mm":[1,0,-2.5],"marks":[{"name":"near cap","points":[{"x":144.1,"y":260.7}]},{"name":"vessel","points":[{"x":1,"y":2},{"x":3,"y":4}]}]}])";
+  const auto read = ParseEntry(Wire("fact", OfViews(views)));
+  ASSERT_TRUE(read) << Sentence(read.error());
+  const auto& seen = std::get<FactStated>(read->entry.data).origin.views;
+  ASSERT_EQ(seen.size(), 2u);
+  EXPECT_EQ(seen[1].image, std::string(64, 'b'));
+  EXPECT_EQ(seen[1].frame, 34);
+  EXPECT_EQ(seen[1].method, "trace 5");
+  EXPECT_EQ(seen[1].table, "moved");
+  EXPECT_EQ(seen[1].shift_mm, (std::vector<double>{1.0, 0.0, -2.5}));
+  ASSERT_EQ(seen[1].marks.size(), 2u);
+  EXPECT_EQ(seen[1].marks[1].name, "vessel");
+  ASSERT_EQ(seen[1].marks[1].points.size(), 2u);
+  EXPECT_EQ(seen[1].marks[1].points[1].x, 3.0);
+  const std::string written = EntryDataJson(read->entry.data);
+  const auto again = ParseEntryData("fact", 1, written);
+  ASSERT_TRUE(again) << Sentence(again.error());
+  EXPECT_EQ(EntryDataJson(*again), written);
+  EXPECT_EQ(std::get<FactStated>(*again).origin.views[1].shift_mm, seen[1].shift_mm);
+}
+
+TEST(ParseEntry, RefusesAPictureOfAMeasurementThatCannotBeOne) {
+  const std::string image = R"("image":")" + std::string(64, 'a') + R"(")";
+  for (const std::string& view : {std::string(R"({"frame":1})"), "{" + image + "}", "{" + image + R"(,"frame":-1})", "{" + image + R"(,"frame":1,"table":"sideways"})",
+                                  "{" + image + R"(,"frame":1,"shift_mm":[1,2]})", "{" + image + R"(,"frame":1,"shift_mm":[1,2,"3"]})", "{" + image + R"(,"frame":1,"shift_mm":[1,2,1e9]})",
+                                  "{" + image + R"(,"frame":1,"shift_mm":[1,2,3,4]})", "{" + image + R"(,"frame":1,"marks":[{"points":[]}]})", "{" + image + R"(,"frame":1,"angle":3})", std::string("7")}) {
+    const auto read = ParseEntry(Wire("fact", OfViews("[" + view + "]")));
+    ASSERT_FALSE(read) << view;
+    EXPECT_NE(Sentence(read.error()).find("views"), std::string::npos) << Sentence(read.error());
+  }
+  std::string many = "[";
+  for (int i = 0; i < 9; ++i) many += (i == 0 ? "{" : ",{") + image + R"(,"frame":1})";
+  EXPECT_NE(Refusal(Wire("fact", OfViews(many + "]"))), "accepted");
+}
+
 TEST(ParseEntry, KeepsTheBytesOfDataAsTheyCame) {
   const std::string odd = "{ \"text\" :\t\"a \\\"}, \\\\ \\u00e9 \\\\\" }";
   const auto read = ParseEntry(Wire("note", "  " + odd + " \n"));

@@ -28,9 +28,22 @@ void WritePoints(JsonText& json, const std::vector<PixelPoint>& points) {
   json.Close(']');
 }
 
+void WriteView(JsonText& json, const ViewOrigin& view) {
+  json.Open('{').Member("image", view.image).Member("frame", view.frame).Member("method", view.method).Member("table", view.table);
+  json.Key("shift_mm").Open('[');
+  for (const double each : view.shift_mm) json.Number(each);
+  json.Close(']').Key("marks").Open('[');
+  for (const NamedPlaces& mark : view.marks) {
+    json.Open('{').Member("name", mark.name).Key("points");
+    WritePoints(json, mark.points);
+    json.Close('}');
+  }
+  json.Close(']').Close('}');
+}
+
 void WriteOrigin(JsonText& json, const FactOrigin& origin) {
   json.Key("origin");
-  if (origin.image.empty() && origin.method.empty() && origin.points.empty()) {
+  if (origin.image.empty() && origin.method.empty() && origin.points.empty() && origin.views.empty()) {
     json.Null();
     return;
   }
@@ -43,6 +56,11 @@ void WriteOrigin(JsonText& json, const FactOrigin& origin) {
   if (!origin.strokes.empty()) {
     json.Key("strokes").Open('[');
     for (const auto& stroke : origin.strokes) WritePoints(json, stroke);
+    json.Close(']');
+  }
+  if (!origin.views.empty()) {
+    json.Key("views").Open('[');
+    for (const ViewOrigin& view : origin.views) WriteView(json, view);
     json.Close(']');
   }
   json.Key("parts").Open('[');
@@ -77,7 +95,7 @@ void WriteStated(JsonText& json, const State& state, const FactKey& key, const F
     json.Member("by", entry->by).Member("entry", entry->id).Member("note", stated->note);
     WriteOrigin(json, stated->origin);
     if (stated->mark == Mark::kMeasured) {
-      if (const auto points = PointsOfNote(stated->note)) json.Key("two_views").Raw(*points);
+      if (const auto points = PointsOfFact(*stated)) json.Key("two_views").Raw(*points);
     }
   }
   json.Key("because").Open('[').Close(']');

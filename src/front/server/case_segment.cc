@@ -61,7 +61,7 @@ Result<std::optional<MeasuredSegment>> SegmentOfCase(Practice& practice, const S
   for (const char* name : {"length_angio_mm", "bend_angio_deg"}) {
     const FactStated* stated = StandingFact(state, {name, ""});
     if (stated == nullptr || stated->mark != Mark::kMeasured) continue;
-    const auto points = PointsOfNote(stated->note);
+    const auto points = PointsOfFact(*stated);
     if (!points) continue;
     auto segment = Again(practice, *points);
     if (!segment.ok()) return segment.error();

@@ -2,6 +2,7 @@
 // The unique identifiers of stored runs. Like the rebuilding without names this reads elements of files that the child has read before.
 #include <fcntl.h>
 
+#include "casebook/fact_pictures.h"
 #include "front/server/report_pictures.h"
 #include "imaging/dicom/elements.h"
 #include "keeping/images/files.h"
@@ -29,12 +30,14 @@ SrImages NamesOfImages(const State& state, const std::filesystem::path& data) {
   SrImages names;
   for (const auto& [key, facts] : state.facts) {
     const FactStated* fact = StandingFact(state, key);
-    if (fact == nullptr || fact->origin.image.empty() || fact->origin.points.empty() || names.contains(fact->origin.image)) continue;
-    const auto image = state.images.find(fact->origin.image);
-    const std::filesystem::path stored = StoredImage(data, fact->origin.image);
-    if (stored.extension() != ".dcm" || image == state.images.end() || image->second.added.empty()) continue;
-    const auto* added = std::get_if<ImageAdded>(&state.entries[image->second.added.front()].data);
-    if (auto found = NamesIn(stored, added == nullptr ? 1 : added->frames)) names[fact->origin.image] = std::move(*found);
+    if (fact == nullptr || (fact->origin.points.empty() && fact->origin.views.empty())) continue;
+    for (const std::string& hash : ImagesBehind(fact->origin)) {
+      const auto image = state.images.find(hash);
+      const std::filesystem::path stored = StoredImage(data, hash);
+      if (names.contains(hash) || stored.extension() != ".dcm" || image == state.images.end() || image->second.added.empty()) continue;
+      const auto* added = std::get_if<ImageAdded>(&state.entries[image->second.added.front()].data);
+      if (auto found = NamesIn(stored, added == nullptr ? 1 : added->frames)) names[hash] = std::move(*found);
+    }
   }
   return names;
 }

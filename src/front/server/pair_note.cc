@@ -24,7 +24,7 @@ struct Clicks {
 struct FrameOfNote {
   std::string image;
   int frame = 0;
-  std::string shift;  // "1,0,-2"; empty if none
+  std::vector<double> shift;  // none, or x, y, z in mm
 };
 
 bool Take(std::string_view& text, std::string_view word) {
@@ -59,13 +59,12 @@ std::optional<FrameOfNote> FrameIn(std::string_view text, std::string_view side)
   if (!Take(text, "shift ")) return std::nullopt;
   const std::string_view shift = Until(text, " ");
   std::string_view rest = shift;
-  int count = 0;
   while (!rest.empty()) {
-    if (!Figure<double>(Until(rest, ","))) return std::nullopt;
-    ++count;
+    const auto each = Figure<double>(Until(rest, ","));
+    if (!each) return std::nullopt;
+    found.shift.push_back(*each);
   }
-  if (count != 3 || shift.ends_with(',') || text != "mm") return std::nullopt;
-  found.shift = shift;
+  if (found.shift.size() != 3 || shift.ends_with(',') || text != "mm") return std::nullopt;
   return found;
 }
 
@@ -95,7 +94,11 @@ std::optional<Clicks> ClicksIn(std::string_view text) {
 
 void WriteFrame(JsonText& json, const FrameOfNote& frame) {
   json.Open('{').Member("image", frame.image).Key("frame").Whole(frame.frame);
-  if (!frame.shift.empty()) json.Key("shift_mm").Raw("[" + frame.shift + "]");
+  if (!frame.shift.empty()) {
+    json.Key("shift_mm").Open('[');
+    for (const double each : frame.shift) json.Number(each);
+    json.Close(']');
+  }
   json.Close('}');
 }
 void WritePlace(JsonText& json, const Place& place) { json.Open('[').Number(place.first).Number(place.second).Close(']'); }
@@ -137,26 +140,13 @@ void WriteOcclusion(JsonText& json, const std::vector<Clicks>& all) {
   json.Close('}');
 }
 
-}  // namespace
-
-std::optional<std::string> PointsOfNote(std::string_view note) {
-  constexpr std::string_view kBetween = " | ";
-  if (!Take(note, "Two views") || !Take(note, kBetween)) return std::nullopt;
-  const auto a = FrameIn(Until(note, kBetween), "A"), b = FrameIn(Until(note, kBetween), "B");
-  const std::string_view table = Until(note, kBetween);
-  if (!a || !b || (table != "table still" && table != "table unknown")) return std::nullopt;
-  std::vector<Clicks> all;
-  while (!note.empty()) {
-    auto clicks = ClicksIn(Until(note, kBetween));
-    if (!clicks || all.size() == kMostParts) return std::nullopt;
-    all.push_back(std::move(*clicks));
-  }
+std::string PointsJson(const FrameOfNote& a, const FrameOfNote& b, std::string_view table, const std::vector<Clicks>& all) {
   JsonText json;
   json.Open('{').Key("frames").Open('{').Key("a");
-  WriteFrame(json, *a);
+  WriteFrame(json, a);
   json.Key("b");
-  WriteFrame(json, *b);
-  json.Close('}').Member("table", table.substr(6)).Key("marks").Open('[');
+  WriteFrame(json, b);
+  json.Close('}').Member("table", table).Key("marks").Open('[');
   for (const Clicks& clicks : all) {
     if (!clicks.name.starts_with("point ")) continue;
     json.Open('{').Member("name", clicks.name).Key("at");
@@ -174,6 +164,39 @@ std::optional<std::string> PointsOfNote(std::string_view note) {
   json.Close(']');
   WriteOcclusion(json, all);
   return json.Close('}').Take();
+}
+
+}  // namespace
+
+std::optional<std::string> PointsOfNote(std::string_view note) {
+  constexpr std::string_view kBetween = " | ";
+  if (!Take(note, "Two views") || !Take(note, kBetween)) return std::nullopt;
+  const auto a = FrameIn(Until(note, kBetween), "A"), b = FrameIn(Until(note, kBetween), "B");
+  const std::string_view table = Until(note, kBetween);
+  if (!a || !b || (table != "table still" && table != "table unknown")) return std::nullopt;
+  std::vector<Clicks> all;
+  while (!note.empty()) {
+    auto clicks = ClicksIn(Until(note, kBetween));
+    if (!clicks || all.size() == kMostParts) return std::nullopt;
+    all.push_back(std::move(*clicks));
+  }
+  return PointsJson(*a, *b, table.substr(6), all);
+}
+
+std::optional<std::string> PointsOfFact(const FactStated& fact) {
+  const std::vector<ViewOrigin>& views = fact.origin.views;
+  // The second of two views measured together says how the table stood; pictures of caps in one view do not.
+  if (views.size() != 2 || views[1].table.empty()) return views.empty() ? PointsOfNote(fact.note) : std::nullopt;
+  std::vector<Clicks> all;
+  for (const ViewOrigin& view : views) {
+    for (const NamedPlaces& mark : view.marks) {
+      if (mark.points.empty()) continue;
+      auto known = std::ranges::find(all, mark.name, &Clicks::name);
+      if (known == all.end()) known = all.insert(all.end(), {mark.name, {}, {}});
+      for (const PixelPoint& point : mark.points) (&view == views.data() ? known->a : known->b).emplace_back(point.x, point.y);
+    }
+  }
+  return PointsJson({views[0].image, views[0].frame, views[0].shift_mm}, {views[1].image, views[1].frame, views[1].shift_mm}, views[1].table == "still" ? "still" : "unknown", all);
 }
 
 }  // namespace fairlead

@@ -157,7 +157,7 @@ std::vector<FactKey> InOneView(const State& state, const Facts& facts) {
   for (const auto& [key, belief] : facts) {
     if (std::ranges::find(kAlongTheRoute, std::string_view(key.name)) == kAlongTheRoute.end()) continue;
     const FactStated* stated = StandingFact(state, key);
-    if (stated != nullptr && stated->mark == Mark::kMeasured && !stated->origin.image.empty() && !PointsOfNote(stated->note)) keys.push_back(key);
+    if (stated != nullptr && stated->mark == Mark::kMeasured && !stated->origin.image.empty() && !PointsOfFact(*stated)) keys.push_back(key);
   }
   return keys;
 }

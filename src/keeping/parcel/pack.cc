@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include "casebook/entry_json.h"
+#include "casebook/fact_pictures.h"
 #include "keeping/images/digest.h"
 #include "keeping/images/stored.h"
 #include "keeping/parcel/parcel.h"
@@ -155,7 +156,10 @@ std::vector<std::string> ImagesNamed(const CarriedChain& chain) {
     if (!carried.data) continue;
     const EntryData data = ReadEntryData(carried.entry.kind, carried.entry.v, *carried.data);
     if (const auto* added = std::get_if<ImageAdded>(&data)) hashes.insert(added->hash);
-    if (const auto* fact = std::get_if<FactStated>(&data)) hashes.insert(fact->origin.image);
+    if (const auto* fact = std::get_if<FactStated>(&data)) {
+      const auto images = ImagesBehind(fact->origin);
+      hashes.insert(images.begin(), images.end());
+    }
     if (const auto* pixel = std::get_if<PixelSizeSet>(&data)) hashes.insert(pixel->image);
   }
   std::erase_if(hashes, [](const std::string& hash) { return !IsHash(hash); });

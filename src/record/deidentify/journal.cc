@@ -26,6 +26,14 @@ bool IsSegment(std::string_view text) { return !text.empty() && text.size() <= 3
 // "d1", "om2", "pda".
 bool IsBranch(std::string_view text) { return !text.empty() && text.size() <= 4 && (text.size() <= 3 || IsDigit(text.back())); }
 
+// What the page itself calls the places of a measurement in several pictures; "point 12".
+bool IsPlaceName(std::string_view name) {
+  static constexpr std::string_view kNames[] = {"near cap", "far cap", "near lumen", "far lumen", "between", "landmark near", "landmark far", "vessel before", "inside", "vessel after", "vessel", "channel"};
+  constexpr std::string_view kPoint = "point ";
+  return std::ranges::find(kNames, name) != std::end(kNames) ||
+         (name.starts_with(kPoint) && name.size() > kPoint.size() && name.size() <= kPoint.size() + 3 && std::ranges::all_of(name.substr(kPoint.size()), IsDigit));
+}
+
 bool IsKnownItem(std::string_view item) {
   for (const Gate& gate : Gates())
     for (const GateItem& each : gate.items)
@@ -147,7 +155,19 @@ class Journalist {
     if (image == images_.end()) fact.origin.image.clear(), fact.origin.frame = -1, fact.origin.points.clear(), fact.origin.strokes.clear(), fact.origin.method.clear();
     else fact.origin.image = image->second;
     for (std::size_t i = 0; i < fact.origin.parts.size(); ++i) fact.origin.parts[i].name = "part " + std::to_string(i + 1);
+    TreatViews(fact.origin.views);
     return fact;
+  }
+  // All pictures of a measurement stay, or none: half of them would tell of another measurement.
+  void TreatViews(std::vector<ViewOrigin>& views) {
+    const bool all = std::ranges::all_of(views, [this](const ViewOrigin& view) { return images_.contains(view.image); });
+    if (!all) views.clear(), Removed("pictures of a measurement of which one was left out");
+    for (ViewOrigin& view : views) {
+      view.image = images_.at(view.image);
+      view.method.clear();
+      for (std::size_t i = 0; i < view.marks.size(); ++i)
+        if (!IsPlaceName(view.marks[i].name)) view.marks[i].name = "mark " + std::to_string(i + 1);
+    }
   }
   EntryData TreatedImage(ImageAdded image) {
     const auto found = images_.find(image.hash);

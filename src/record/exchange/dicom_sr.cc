@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "casebook/entry_text.h"
+#include "casebook/fact_pictures.h"
 #include "casebook/run/run_state.h"
 #include "imaging/dicom/dataset.h"
 #include "record/exchange/dicom_subject.h"
@@ -155,17 +156,23 @@ class Measurements {
     std::vector<DataSet> below;
     if (fact != nullptr && !fact->origin.method.empty()) below.push_back(TextItem("HAS PROPERTIES", {"121106", kDcm, "Comment"}, fact->origin.method));
     if (sd) below.push_back(NumberItem("HAS PROPERTIES", {"386136009", kSnomed, "Standard Deviation"}, *sd, unit));
-    if (fact != nullptr && !fact->origin.points.empty()) {
-      const auto image = images_.find(fact->origin.image);
-      if (image != images_.end()) {
-        below.push_back(PointsItem(fact->origin.points, fact->origin.frame, image->second));
-        if (std::ranges::find(used_, &image->second) == used_.end()) used_.push_back(&image->second);
-      }
-    }
+    if (fact != nullptr) AddPlaces(below, fact->origin);
     if (!below.empty()) PutItems(number, 0x0040A730, below);
     const std::string uid = UidOf("measurement " + report_.case_id + " " + std::to_string(report_.visit) + " " + name);
     groups_.push_back(Container("CONTAINS", {"125007", kDcm, "Measurement Group"},
                                 {TextItem("HAS OBS CONTEXT", {"112039", kDcm, "Tracking Identifier"}, label), UidItem("HAS OBS CONTEXT", {"112040", kDcm, "Tracking Unique Identifier"}, uid), number}));
+  }
+
+  // What was marked in each picture whose name is known.
+  void AddPlaces(std::vector<DataSet>& below, const FactOrigin& origin) {
+    for (const ViewOrigin& view : PicturesBehind(origin)) {
+      const auto image = images_.find(view.image);
+      if (image == images_.end()) continue;
+      for (const NamedPlaces& places : PlacesIn(origin, view.image, view.frame)) {
+        below.push_back(PointsItem(places.points, view.frame, image->second));
+        if (std::ranges::find(used_, &image->second) == used_.end()) used_.push_back(&image->second);
+      }
+    }
   }
 
   const State& state_;

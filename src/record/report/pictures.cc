@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "casebook/entry_text.h"
+#include "casebook/fact_pictures.h"
 #include "record/report/drawing.h"
 #include "record/report/parts.h"
 
@@ -14,7 +15,7 @@ namespace fairlead {
 namespace {
 
 constexpr InkColour kClicks{255, 200, 60}, kEdges{90, 220, 200};
-constexpr std::size_t kMostPictures = 40, kMostMarks = 12;
+constexpr std::size_t kMostPictures = 40, kMostMarks = 12, kMostRings = 40;  // a course that was followed has its ends ringed only
 
 void MarkPoint(KeyPicture& picture, const PixelPoint& at, double scale) {
   std::vector<PixelPoint> round;
@@ -24,17 +25,21 @@ void MarkPoint(KeyPicture& picture, const PixelPoint& at, double scale) {
 }
 
 // What one entry measured here: its points, its edges, its number beside the last point.
-void AddMark(KeyPicture& picture, const std::vector<PixelPoint>& points, const std::vector<std::vector<PixelPoint>>& strokes, const std::string& text) {
-  if (points.empty() && strokes.empty()) return;
+void AddMark(KeyPicture& picture, const std::vector<NamedPlaces>& places, const std::vector<std::vector<PixelPoint>>& strokes, const std::string& text) {
+  const auto drawn = std::ranges::find_if(strokes, [](const auto& stroke) { return !stroke.empty(); });
+  if (places.empty() && drawn == strokes.end()) return;
   if (picture.marks.size() == kMostMarks) return;
   const double scale = std::max(picture.width, picture.height) / 512.0;
   const std::string number = std::to_string(picture.marks.size() + 1);
   picture.marks.push_back(number + ": " + text);
-  if (points.size() > 1) picture.shapes.push_back({points, kClicks, 1.4 * scale, false, true});
+  for (const NamedPlaces& each : places)
+    if (each.points.size() > 1) picture.shapes.push_back({each.points, kClicks, 1.4 * scale, false, true});
   for (const auto& stroke : strokes)
     if (stroke.size() > 1) picture.shapes.push_back({stroke, kEdges, 1.4 * scale, false, true});
-  for (const PixelPoint& point : points) MarkPoint(picture, point, scale);
-  const PixelPoint end = points.empty() ? strokes.front().back() : points.back();
+  for (const NamedPlaces& each : places)
+    for (std::size_t i = 0; i < each.points.size(); ++i)
+      if (each.points.size() <= kMostRings || i == 0 || i + 1 == each.points.size()) MarkPoint(picture, each.points[i], scale);
+  const PixelPoint end = places.empty() ? drawn->back() : places.back().points.back();
   const double x = std::min(end.x + 7.0 * scale, picture.width - 12.0 * scale), y = std::clamp(end.y - 5.0 * scale, 16.0 * scale, picture.height - 4.0 * scale);
   picture.words.push_back({{x, y}, number, 16.0 * scale, kClicks, true});
 }
@@ -43,10 +48,12 @@ void AddMarks(KeyPicture& picture, const State& state) {
   for (std::size_t i = 0; i < state.entries.size(); ++i) {
     if (state.status[i] != EntryStatus::kCounts && state.status[i] != EntryStatus::kAmendment) continue;
     const Entry& entry = state.entries[i];
-    if (const auto* fact = std::get_if<FactStated>(&entry.data); fact != nullptr && fact->origin.image == picture.image && fact->origin.frame == picture.frame)
-      AddMark(picture, fact->origin.points, fact->origin.strokes, EntryText(entry) + (fact->origin.method.empty() ? "" : ", " + fact->origin.method));
+    if (const auto* fact = std::get_if<FactStated>(&entry.data); fact != nullptr) {
+      const bool first = fact->origin.image == picture.image && fact->origin.frame == picture.frame;
+      AddMark(picture, PlacesIn(fact->origin, picture.image, picture.frame), first ? fact->origin.strokes : std::vector<std::vector<PixelPoint>>{}, EntryText(entry) + (fact->origin.method.empty() ? "" : ", " + fact->origin.method));
+    }
     if (const auto* size = std::get_if<PixelSizeSet>(&entry.data); size != nullptr && size->image == picture.image && size->frame == picture.frame)
-      AddMark(picture, size->points, {}, fmt::format("size of a pixel: {:.4g} mm, sd {:.2g}, {}", size->mm_per_px, size->sd_mm_per_px, size->method));
+      AddMark(picture, size->points.empty() ? std::vector<NamedPlaces>{} : std::vector<NamedPlaces>{{"", size->points}}, {}, fmt::format("size of a pixel: {:.4g} mm, sd {:.2g}, {}", size->mm_per_px, size->sd_mm_per_px, size->method));
   }
 }
 

@@ -28,6 +28,35 @@ TEST(PairNote, GivesEveryClickWhereItWas) {
   EXPECT_TRUE(ParsePairPoints(*points, "image").ok());
 }
 
+FactStated OfTwoViews() {
+  FactStated fact;
+  fact.origin.views = {{kA, 35, "", "", {}, {{"near cap", {{61.9, 259.6}}}, {"far cap", {{80, 300}}}, {"vessel before", {{1, 2}, {3, 4}}}, {"point 1", {{10, 20}}}, {"channel", {{5, 5}, {6, 6}}}}},
+                       {kB, 34, "trace 5", "moved", {1, 0, -2.5}, {{"near cap", {{144.1, 260.7}}}, {"far cap", {{150, 301.25}}}, {"vessel before", {{5, 6}, {7, 8}}}, {"point 1", {{30, 40}}}, {"point 2", {{1, 1}}}, {"channel", {{7, 7}, {8, 8}}}}}};
+  return fact;
+}
+
+TEST(PairNote, ThePicturesOfAFactGiveTheSameAsItsLineOnceDid) {
+  FactStated now = OfTwoViews(), then;
+  then.note = Note(" | near cap A 61.9,259.6 B 144.1,260.7 | far cap A 80,300 B 150,301.25 | vessel before A 1,2 3,4 B 5,6 7,8 | point 1 A 10,20 B 30,40 | point 2 B 1,1 | channel A 5,5 6,6 B 7,7 8,8");
+  then.note.replace(then.note.find("table still"), 11, "table unknown");
+  const auto points = PointsOfFact(now), line = PointsOfFact(then);
+  ASSERT_TRUE(points);
+  ASSERT_TRUE(line);
+  EXPECT_EQ(nlohmann::json::parse(*points), nlohmann::json::parse(*line));
+  EXPECT_TRUE(ParsePairPoints(*points, "image").ok());
+  now.origin.views[1].table = "still", now.origin.views[1].shift_mm.clear();
+  EXPECT_EQ(nlohmann::json::parse(*PointsOfFact(now))["table"], "still");
+}
+
+TEST(PairNote, PicturesOfCapsAreNoTwoViews) {
+  FactStated fact = OfTwoViews();
+  fact.origin.views[1].table.clear();
+  EXPECT_FALSE(PointsOfFact(fact));
+  fact.origin.views.pop_back();
+  EXPECT_FALSE(PointsOfFact(fact));
+  EXPECT_FALSE(PointsOfFact(FactStated{}));
+}
+
 TEST(PairNote, IsNothingWhereTheLineIsAnotherOrBroken) {
   for (const std::string& note : {std::string(), std::string("caps measured by hand"), std::string("Two views"), Note(" | near cap A 61.9"), Note(" | near cap A nan,1"), Note(" | near cap"),
                                   Note(" | Near cap A 1,2"), Note(" | near \"cap A 1,2"), Note(" | near cap A 1,2,3"), std::string("Two views | A xyz frame 1 | B xyz frame 1 | table still"),

@@ -93,6 +93,16 @@ TEST_F(Parcel, AFolderAndAnArchiveGiveTheSameCaseOnTheOtherSide) {
   }
 }
 
+TEST_F(Parcel, EveryPictureOfAMeasurementInTwoViewsGoesAlong) {
+  FactStated fact;
+  fact.key = {"bend_angio_deg", ""}, fact.belief = Number{50, 4}, fact.mark = Mark::kMeasured;
+  fact.origin.image = std::string(64, 'a');
+  fact.origin.views = {{std::string(64, 'a'), 3, "", "", {}, {}}, {std::string(64, 'c'), 5, "", "still", {}, {}}};
+  CarriedChain chain;
+  chain.entries.push_back({Written(1, fact), EntryDataJson(fact), {}, {}, ""});
+  EXPECT_EQ(ImagesNamed(chain), (std::vector<std::string>{std::string(64, 'a'), std::string(64, 'c')}));
+}
+
 TEST_F(Parcel, TheSameCaseGivesTheSameBytesAndExistingNamesAreLeftAlone) {
   Must(PackFolder(contents_, out_));
   Must(PackFolder(contents_, scratch_.path() / "again"));

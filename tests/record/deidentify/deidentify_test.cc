@@ -268,6 +268,24 @@ std::vector<Entry> PlantedJournal() {
   return entries;
 }
 
+TEST(Deidentify, BothPicturesOfAMeasurementStayByTheirStandInsOrNeitherDoes) {
+  auto entries = ToldEntries();
+  FactStated fact;
+  fact.key = {"bend_angio_deg", ""}, fact.belief = Number{50, 4}, fact.mark = Mark::kMeasured;
+  fact.origin.image = std::string(64, 'a'), fact.origin.frame = 3, fact.origin.method = "pair 3";
+  fact.origin.views = {{std::string(64, 'a'), 3, "by Quillfeather", "", {}, {{"near cap", {{1, 1}}}}}, {std::string(64, 'c'), 5, "", "still", {}, {{"Quillfeather", {{2, 2}}}, {"point 12", {{3, 3}}}}}};
+  entries.push_back(NextEntry(entries, fact, static_cast<int>(entries.size())));
+  entries.back().recorded = entries.back().written;
+  const DeidProject project{"key", entries.front().case_id};
+  const std::string both = DeidentifyJournal(entries, {{std::string(64, 'a'), std::string(64, 'b')}, {std::string(64, 'c'), std::string(64, 'd')}}, {}, project).entries.back().data;
+  for (const char* part : {"\"near cap\"", "\"mark 1\"", "\"point 12\"", "\"still\""}) EXPECT_NE(both.find(part), std::string::npos) << part << both;
+  EXPECT_NE(both.find(std::string(64, 'd')), std::string::npos);
+  EXPECT_EQ(both.find(std::string(64, 'c')), std::string::npos);
+  EXPECT_EQ(both.find("Quillfeather"), std::string::npos);
+  const std::string one = DeidentifyJournal(entries, {{std::string(64, 'a'), std::string(64, 'b')}}, {}, project).entries.back().data;
+  EXPECT_EQ(one.find("views"), std::string::npos) << one;
+}
+
 TEST(Deidentify, NoPlantedIdentifierIsInAnyByteOfTheJournal) {
   const auto entries = PlantedJournal();
   for (const bool teaching : {false, true}) {

@@ -51,10 +51,14 @@ TEST(Exchange, TheStructuredReportIsCleanAndCarriesValuesWithTheirPoints) {
   fact.mark = Mark::kMeasured;
   fact.origin.image = hash, fact.origin.frame = 11, fact.origin.method = "ruler, catheter 6 French";
   fact.origin.points = {{100.0, 120.0}, {140.25, 150.0}};
+  FactStated bend = fact;  // in two views: its second picture is named as well
+  bend.key.name = "bend_angio_deg", bend.belief = Number{50, 4};
+  bend.origin.views = {{hash, 11, "", "", {}, {{"near cap", {{100.0, 120.0}}}}}, {std::string(64, 'd'), 20, "", "still", {}, {{"near cap", {{33.0, 44.0}}}}}};
+  entries.push_back(NextEntry(entries, bend, 3));
   entries.push_back(NextEntry(entries, ImageAdded{hash, "run 1", 60, 512, 512, "XA"}, 1));
   entries.push_back(NextEntry(entries, fact, 2));
   const State state = Fold(std::move(entries));
-  const SrImages images = {{hash, {"1.2.840.10008.5.1.4.1.1.12.1", "2.25.11", "2.25.12", "2.25.13", 60}}};
+  const SrImages images = {{hash, {"1.2.840.10008.5.1.4.1.1.12.1", "2.25.11", "2.25.12", "2.25.13", 60}}, {std::string(64, 'd'), {"1.2.840.10008.5.1.4.1.1.12.1", "2.25.21", "2.25.12", "2.25.23", 60}}};
   const Report report = MakeReport(state, {});
   const auto bytes = DicomMeasurements(state, report, images);
   EXPECT_EQ(bytes, DicomMeasurements(state, report, images));
@@ -64,7 +68,7 @@ TEST(Exchange, TheStructuredReportIsCleanAndCarriesValuesWithTheirPoints) {
   EXPECT_EQ(said.find("Error"), std::string::npos) << said;
   EXPECT_EQ(said.find("Warning"), std::string::npos) << said;
   const std::string read = Asked("dsrdump +Pc +Pl " + path + " 2>&1");
-  for (const char* part : {"(386136009,SCT,\"Standard Deviation\")=\"1.4\"", "SCOORD:(111030,DCM,\"Image Region\")=(POLYLINE", "100.5/120.5,140.75/150.5", "(410668003,SCT,\"Length\")=\"19.2\" (mm,UCUM", "=\"Occlusion length, angiogram\"", "(113725,DCM,\"Dose (RP) Total\")=\"3.12\" (Gy,UCUM"})
+  for (const char* part : {"(386136009,SCT,\"Standard Deviation\")=\"1.4\"", "SCOORD:(111030,DCM,\"Image Region\")=(POLYLINE", "100.5/120.5,140.75/150.5", "(POINT,33.5/44.5", "(XA image,,21)", "(410668003,SCT,\"Length\")=\"19.2\" (mm,UCUM", "=\"Occlusion length, angiogram\"", "(113725,DCM,\"Dose (RP) Total\")=\"3.12\" (Gy,UCUM"})
     EXPECT_NE(read.find(part), std::string::npos) << part << "\n" << read;
   const std::string bare = Asked("dcmdump +P 0040,a375 +P 0008,1155 +P 0008,1160 " + path + " 2>&1");
   EXPECT_NE(bare.find("[2.25.11]"), std::string::npos) << bare;

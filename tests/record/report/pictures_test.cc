@@ -49,6 +49,22 @@ TEST(Pictures, AChosenFrameCarriesWhatWasMeasuredOnItAndOnNoOther) {
     for (const ReportLine& line : section.lines) EXPECT_EQ(line.value.find("picture:"), std::string::npos) << "no remark of the day";
 }
 
+TEST(Pictures, AMeasurementInTwoViewsIsDrawnOnBothOfItsFrames) {
+  FactStated fact;
+  fact.key = {"bend_angio_deg", ""}, fact.belief = Number{50, 4}, fact.mark = Mark::kMeasured;
+  fact.origin.image = std::string(64, 'c'), fact.origin.frame = 3, fact.origin.points = {{1, 1}};
+  fact.origin.views = {{std::string(64, 'c'), 3, "", "", {}, {{"near cap", {{1, 1}}}}},
+                       {kHash, 12, "", "still", {}, {{"near cap", {{211.0, 60.0}}}, {"vessel", {{20.0, 30.0}, {40.0, 31.0}, {60.0, 33.0}}}, {"far cap", {}}}}};
+  fact.origin.strokes = {{}};
+  const Report report = MakeReport(Fold(WithPicture({fact, NoteWritten{"picture: run 3 frame 13"}})), {});
+  ASSERT_EQ(report.pictures.size(), 1U);
+  ASSERT_EQ(report.pictures[0].marks.size(), 1U);
+  EXPECT_NE(report.pictures[0].marks[0].find("50 ± 4"), std::string::npos) << report.pictures[0].marks[0];
+  const std::string svg = PictureSvg(report.pictures[0]);
+  EXPECT_NE(svg.find("points=\"20.0,30.0 40.0,31.0 60.0,33.0\""), std::string::npos) << "a course is a line";
+  EXPECT_EQ(svg.find("211.0,60.0 20.0"), std::string::npos) << "a cap is not joined to a course";
+}
+
 TEST(Pictures, AreSignedWithTheHashOfTheirFileAndAnotherChoiceIsADifference) {
   const std::string one = ReportWordsOf(MakeReport(Fold(WithPicture({NoteWritten{"picture: run 3 frame 12"}})), {}));
   EXPECT_NE(one.find("file SHA-256 " + kHash), std::string::npos);

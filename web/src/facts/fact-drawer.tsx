@@ -4,12 +4,12 @@ import { useState } from "preact/hooks";
 import { begin, beginFor, task } from "../appraise/measuring";
 import { Parts } from "../appraise/parts";
 import { chosenHash, jump, picture } from "../appraise/desk";
-import { capsFrom } from "../appraise/gap/caps-note";
+import { capsOf } from "../appraise/gap/caps-note";
 import { takeUpCaps } from "../appraise/gap/marks";
 import { takeUp } from "../appraise/trace/tracing";
 import { pointsBehind, reopen } from "../pair/hand";
 import { drawer, goTo, open, rowOf, say, scoreOf, sourceOf, stage, write } from "../state/store";
-import { parseBelief, type Fact, type FactRow, type PastValue } from "../wire/shapes";
+import { parseBelief, type Fact, type FactRow, type PastValue, type ViewOrigin } from "../wire/shapes";
 import { beliefOut, beliefWords } from "../words/belief";
 import { moment } from "../words/number";
 import { beliefIn, draftOf, Editor } from "./editor";
@@ -36,7 +36,7 @@ const wasOf = (fact: Fact, row: FactRow) => ({ method: fact.origin?.method ?? ""
 
 // Both caps, each in its frame of its run, as they were marked.
 function ShowCaps({ fact }: { readonly fact: Fact }) {
-  const marks = capsFrom(fact.note);
+  const marks = capsOf(fact);
   const row = rowOf.value.get(fact.name);
   const near = marks?.find((mark) => mark.role === "near cap");
   if (marks === null || !row || !near) return null;
@@ -50,6 +50,20 @@ function ShowCaps({ fact }: { readonly fact: Fact }) {
   return <button type="button" onClick={show}>Show both caps</button>;
 }
 
+// Every picture that it rests on, and what was marked there.
+function Pictures({ views }: { readonly views: readonly ViewOrigin[] }) {
+  const label = (hash: string) => open.value?.images.find((each) => each.hash === hash)?.label ?? `image ${hash.slice(0, 8)}`;
+  return (
+    <details><summary>What was marked, picture by picture</summary>
+      {views.map((view) => (
+        <p key={`${view.image}/${view.frame}`} class="dim small"><b>{label(view.image)}, frame {view.frame + 1}</b>
+          {view.table === "still" && ", table stood still"}{view.table === "unknown" && ", table's place not known"}{view.table === "moved" && `, table moved by ${view.shift_mm.join(", ")} mm`}
+          {": "}{view.marks.map((mark) => (mark.points.length === 1 ? mark.name : `${mark.name} (${mark.points.length} places)`)).join(", ")}{view.method === "" ? "" : `; courses of ${view.method}`}
+        </p>))}
+    </details>
+  );
+}
+
 function Because({ fact }: { readonly fact: Fact }) {
   const label = open.value?.images.find((each) => each.hash === fact.origin?.image)?.label;
   const origin = fact.origin;
@@ -61,7 +75,8 @@ function Because({ fact }: { readonly fact: Fact }) {
       <TwoViews fact={fact} />
       <ShowCaps fact={fact} />
       {fact.rule !== null && <p class="dim">Derived: {fact.rule}</p>}
-      {fact.note !== "" && (pointsBehind(fact) === null && capsFrom(fact.note) === null ? <p>{fact.note}</p> : <details><summary>Every click behind it</summary><p class="dim small pair-note">{fact.note}</p></details>)}
+      {origin && origin.views.length > 0 && <Pictures views={origin.views} />}
+      {fact.note !== "" && ((pointsBehind(fact) === null && capsOf(fact) === null) || (origin?.views ?? []).length > 0 ? <p>{fact.note}</p> : <details><summary>Every click behind it</summary><p class="dim small pair-note">{fact.note}</p></details>)}
     </>
   );
 }
@@ -74,7 +89,7 @@ function TwoViews({ fact }: { readonly fact: Fact }) {
     if (stage.value !== "appraise") goTo("appraise");
     drawer.value = { kind: "shut" };
     const row = rowOf.value.get(fact.name);
-    reopen(points, row ? wasOf(fact, row) : null);
+    reopen(points, fact.origin?.views ?? [], row ? wasOf(fact, row) : null);
   };
   return <button type="button" onClick={show}>Show its two views</button>;
 }

@@ -1,67 +1,64 @@
 // SPDX-License-Identifier: Apache-2.0
-// What was marked in two pictures, as the note of the accepted fact holds it: a line that a person can read, and from which
-// the same measurement is opened again (docs/wire.md, "The note of a measurement in two views").
+// What was marked in two pictures: as the pictures of the accepted fact's origin, and back from what the engine says of such a
+// fact, from which the same measurement is opened again (docs/wire.md, "The pictures of a measurement").
+import { arrayOf, count, fallback, isRecord, maybe, number, object, oneOf, text, WireError, type Parser } from "../wire/parse";
 import { kSides, type InSides, type PairPoints, type Pixel, type Side } from "../wire/pair";
-
-const kHead = "Two views";
-const kPart = " | ";
-type Beside = "before" | "course" | "after";
-const kBeside: readonly (readonly [word: string, key: Beside])[] = [["vessel before", "before"], ["inside", "course"], ["vessel after", "after"]];
-const kPaths = [["vessel", "vessel"], ["channel", "collateral"]] as const;
+import type { ViewSent } from "../wire/shapes";
 
 type Line = InSides<readonly Pixel[]>;
-const asLine = (at: InSides<Pixel> | undefined): Line => ({ ...(at?.a ? { a: [at.a] } : {}), ...(at?.b ? { b: [at.b] } : {}) });
-const written = (word: string, line: Line | undefined): string[] => {
-  const sides = kSides.flatMap((side) => { const at = line?.[side] ?? []; return at.length === 0 ? [] : [`${side.toUpperCase()} ${at.map(([x, y]) => `${x},${y}`).join(" ")}`]; });
-  return sides.length === 0 ? [] : [`${word} ${sides.join(" ")}`];
-};
+const kBeside = [["vessel before", "before"], ["inside", "course"], ["vessel after", "after"]] as const;
 
-export function noteOf(points: PairPoints): string {
-  const frame = (side: Side): string => {
-    const { image, frame: at, shift_mm } = points.frames[side];
-    return `${side.toUpperCase()} ${image} frame ${at + 1}${shift_mm ? ` shift ${shift_mm.join(",")} mm` : ""}`;
-  };
+// `methodOf` says how the places of one side came to be; empty where they were clicked.
+export function viewsOf(points: PairPoints, methodOf: (side: Side) => string): ViewSent[] {
   const o = points.occlusion;
-  return [
-    kHead, frame("a"), frame("b"), `table ${points.table}`,
-    ...written("near cap", asLine(o?.near_cap)), ...written("far cap", asLine(o?.far_cap)), ...kBeside.flatMap(([word, key]) => written(word, o?.[key])),
-    ...points.marks.flatMap((mark) => written(mark.name, asLine(mark.at))), ...points.paths.flatMap((path) => written(path.name, path.at)),
-  ].join(kPart);
+  return kSides.map((side) => {
+    const { image, frame, shift_mm } = points.frames[side];
+    const one = (name: string, at: InSides<Pixel> | undefined) => ({ name, places: at?.[side] ? [at[side]] : [] });
+    const many = (name: string, line: Line | undefined) => ({ name, places: line?.[side] ?? [] });
+    const marks = [
+      one("near cap", o?.near_cap), one("far cap", o?.far_cap), ...kBeside.map(([name, key]) => many(name, o?.[key])),
+      ...points.marks.map((mark) => one(mark.name, mark.at)), ...points.paths.map((path) => many(path.kind === "vessel" ? "vessel" : "channel", path.at)),
+    ];
+    const method = methodOf(side);
+    return {
+      image, frame, ...(method === "" ? {} : { method }), ...(side === "a" ? {} : shift_mm ? { table: "moved", shift_mm: [...shift_mm] } : { table: points.table }),
+      marks: marks.filter((mark) => mark.places.length > 0).map(({ name, places }) => ({ name, points: places.map(([x, y]) => ({ x, y })) })),
+    };
+  });
 }
 
-const kFrame = /^([AB]) ([0-9a-f]{64}) frame (\d{1,6})(?: shift (-?[\d.]+),(-?[\d.]+),(-?[\d.]+) mm)?$/;
-const kPlaces = "((?: -?[\\d.]+,-?[\\d.]+)+)";
-const kClicks = new RegExp(`^([a-z]+(?: [a-z0-9]+)?)(?: A${kPlaces})?(?: B${kPlaces})?$`);
-const places = (text: string | undefined): readonly Pixel[] | undefined =>
-  text?.trim().split(" ").map((each) => { const [x, y] = each.split(","); return [Number(x), Number(y)] as const; });
+const pixel: Parser<Pixel> = (value, path) => {
+  const [x, y, ...more] = arrayOf(number)(value, path);
+  if (x === undefined || y === undefined || more.length > 0) throw new WireError(path, "a column and a row", value);
+  return [x, y];
+};
+const sides = <T>(item: Parser<T>): Parser<InSides<T>> => (value, path) => {
+  if (!isRecord(value)) throw new WireError(path, "what each side shows", value);
+  return Object.fromEntries(kSides.flatMap((side) => (value[side] === undefined ? [] : [[side, item(value[side], `${path}.${side}`)]])));
+};
+const frame = object({ image: text, frame: count, shift_mm: maybe(arrayOf(number)) });
+const line = sides(arrayOf(pixel));
+const whole = object({
+  frames: object({ a: frame, b: frame }), table: oneOf("still", "unknown"),
+  marks: arrayOf(object({ name: text, at: sides(pixel) })), paths: fallback(arrayOf(object({ name: text, kind: oneOf("vessel", "collateral"), at: line })), []),
+  occlusion: maybe(object({ near_cap: sides(pixel), far_cap: sides(pixel), before: maybe(line), course: maybe(line), after: maybe(line) })),
+});
 
-// Null where the note is not that of two views, or cannot be read whole.
-export function pointsFrom(note: string): PairPoints | null {
-  const [head, first, second, table, ...rest] = note.split(kPart);
-  const [a, b] = [kFrame.exec(first ?? ""), kFrame.exec(second ?? "")];
-  if (head !== kHead || a?.[1] !== "A" || b?.[1] !== "B" || (table !== "table still" && table !== "table unknown")) return null;
-  const lines = new Map<string, Line>();
-  for (const part of rest) {
-    const found = kClicks.exec(part);
-    if (!found?.[1]) return null;
-    const [left, right] = [places(found[2]), places(found[3])];
-    if ([...(left ?? []), ...(right ?? [])].some(([x, y]) => !Number.isFinite(x) || !Number.isFinite(y))) return null;
-    lines.set(found[1], { ...(left ? { a: left } : {}), ...(right ? { b: right } : {}) });
+// Null where the engine says no two views of a fact, or says them in a way that this page cannot read.
+export function pointsFrom(said: unknown): PairPoints | null {
+  if (said === null || said === undefined) return null;
+  try {
+    const { frames, occlusion, ...rest } = whole(said, "two_views");
+    const plain = ({ image, frame: at, shift_mm }: (typeof frames)["a"]) => ({ image, frame: at, ...(shift_mm ? { shift_mm } : {}) });
+    return {
+      ...rest, frames: { a: plain(frames.a), b: plain(frames.b) },
+      ...(occlusion ? { occlusion: {
+        near_cap: occlusion.near_cap, far_cap: occlusion.far_cap,
+        ...Object.fromEntries(kBeside.flatMap(([, key]) => { const at = occlusion[key]; return at ? [[key, at]] : []; })),
+      } } : {}),
+    };
+  } catch (error) {
+    if (error instanceof WireError) return null;
+    throw error;
   }
-  const point = (line: Line | undefined): InSides<Pixel> => {
-    const [left, right] = [line?.a?.[0], line?.b?.[0]];
-    return { ...(left ? { a: left } : {}), ...(right ? { b: right } : {}) };
-  };
-  const frame = (found: RegExpExecArray): PairPoints["frames"]["a"] =>
-    ({ image: found[2] ?? "", frame: Number(found[3]) - 1, ...(found[4] === undefined ? {} : { shift_mm: [Number(found[4]), Number(found[5]), Number(found[6])] }) });
-  const [near, far] = [lines.get("near cap"), lines.get("far cap")];
-  return {
-    frames: { a: frame(a), b: frame(b) }, table: table === "table still" ? "still" : "unknown",
-    marks: [...lines].filter(([word]) => word.startsWith("point ")).map(([name, line]) => ({ name, at: point(line) })),
-    paths: kPaths.flatMap(([word, kind]) => { const at = lines.get(word); return at ? [{ name: word, kind, at }] : []; }),
-    ...(near && far ? { occlusion: {
-      near_cap: point(near), far_cap: point(far),
-      ...Object.fromEntries(kBeside.flatMap(([word, key]) => { const at = lines.get(word); return at ? [[key, at]] : []; })),
-    } } : {}),
-  };
 }

@@ -8,9 +8,9 @@ import { open, say, sentence, write } from "../state/store";
 import { guidePair, kSides, measurePair, type GuideAnswer, type PairAnswer, type PairPoints, type Pixel, type Side } from "../wire/pair";
 import { imagePoint, type ImagePoint } from "../wire/units";
 import { apartDeg } from "./apart";
-import { before, pairing, runs, wanted } from "./hand";
+import { before, pairing, runs, taken, takenKey, wanted } from "./hand";
 import { added, bodyOf, kNothing, markingOf, moved, pointsOf, unmatched, withTrace, type Marking, type Tool } from "./marking";
-import { noteOf } from "./origin";
+import { viewsOf } from "./origin";
 import { panes } from "./sides";
 
 const kPauseMs = 120; // after the last change, before the engine is asked
@@ -59,6 +59,7 @@ function showRun(side: Side, hash: string | undefined): void {
 }
 export function clear(): void {
   marking.value = kNothing;
+  taken.value = [];
   before.value = null;
 }
 export function end(): void {
@@ -79,8 +80,15 @@ export function take(side: Side, handle: number): void {
 export const traceOf = (side: Side) => keptTraces.value.find((each) => each.image === panes[side].hash.value && each.frame === panes[side].frame.value) ?? null;
 export function takeTrace(side: Side): void {
   const trace = traceOf(side);
-  if (trace) marking.value = withTrace(marking.value, tool.value, side, trace.course);
+  if (!trace) return;
+  marking.value = withTrace(marking.value, tool.value, side, trace.course);
+  taken.value = [...taken.value, { key: takenKey(side, trace.course), method: trace.method }];
 }
+// "trace 5" where a line of this side was taken from a trace as it was, else empty: clicked.
+const methodOf = (side: Side): string => {
+  const lines = Object.values(marking.value.lines).flatMap((line) => (line[side]?.length ? [takenKey(side, line[side])] : []));
+  return [...new Set(taken.value.filter(({ key }) => lines.includes(key)).map(({ method }) => method))].join(", ");
+};
 export function nudge(side: Side, handle: number, dx: number, dy: number): void {
   const image = panes[side].image();
   const at = pointsOf(marking.value, tool.value, side)[handle];
@@ -176,11 +184,11 @@ export async function accept(fills: readonly Fill[]): Promise<void> {
   const first = points.occlusion ? [points.occlusion.near_cap.a, points.occlusion.far_cap.a] : points.paths.flatMap((each) => each.at.a ?? []);
   for (const fill of fills) {
     const done = await write("fact", {
-      fact: fill.fact, note: noteOf(points), ...(fill.of === "" ? {} : { of: fill.of }), mark: "measured",
+      fact: fill.fact, ...(fill.of === "" ? {} : { of: fill.of }), mark: "measured",
       value: fill.sd === null ? fill.value : { value: fill.value, sd: fill.sd },
       origin: {
         image: points.frames.a.image, frame: points.frames.a.frame, method, parts: fill.parts,
-        points: first.flatMap((each) => (each ? [{ x: each[0], y: each[1] }] : [])),
+        points: first.flatMap((each) => (each ? [{ x: each[0], y: each[1] }] : [])), views: viewsOf(points, methodOf),
       },
     });
     if (!done) return;

@@ -181,9 +181,15 @@ export const casesAnswer = object({ cases: arrayOf(summary) });
 export const newCaseAnswer = object({ id: text });
 
 const point = object({ x: number, y: number });
+const viewOrigin = object({
+  image: text, frame: count, method: fallback(text, ""), table: fallback(text, ""), shift_mm: fallback(arrayOf(number), []),
+  marks: fallback(arrayOf(object({ name: text, points: arrayOf(point) })), []),
+});
+export type ViewOrigin = Parsed<typeof viewOrigin>;
+export type ViewSent = Pick<ViewOrigin, "image" | "frame" | "marks"> & Partial<ViewOrigin>; // what is empty is left out
 const origin = object({
   image: fallback(text, ""), frame: maybe(number), method: fallback(text, ""), points: fallback(arrayOf(point), []),
-  parts: fallback(arrayOf(part), []), strokes: fallback(arrayOf(arrayOf(point)), []),
+  parts: fallback(arrayOf(part), []), strokes: fallback(arrayOf(arrayOf(point)), []), views: fallback(arrayOf(viewOrigin), []),
 });
 export type Origin = Parsed<typeof origin>;
 const entryStatus = oneOf("counts", "amended", "withdrawn", "amendment", "not understood", "struck out");
@@ -196,7 +202,7 @@ export type PastValue = Parsed<typeof past>;
 const fact = object({
   name: text, of: fallback(text, ""), value: anything, mark: maybe(markWord), at: maybe(text), by: fallback(text, ""),
   entry: maybe(text), note: fallback(text, ""), origin: maybe(origin), because: fallback(arrayOf(text), []),
-  rule: maybe(text), history: fallback(arrayOf(past), []),
+  rule: maybe(text), history: fallback(arrayOf(past), []), two_views: anything, // read by pair/origin.ts
 });
 export type Fact = Parsed<typeof fact>;
 const caseImage = object({

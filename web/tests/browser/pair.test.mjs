@@ -158,23 +158,19 @@ test("accepted: the fact carries both frames, every click and the parts of its s
   assert.equal(now.mark, "measured");
   assert.match(now.origin.method, /^pair \d+: two views, \d+° apart$/);
   assert.ok(now.origin.parts.length >= 2);
-  // Both runs and frames, the table and every click stand in the note, and the engine gives the same from them again.
-  const parts = entry.note.split(" | ");
-  const frame = (key) => parts.find((each) => each.startsWith(`${key} `)).match(/^[AB] (\S+) frame (\d+)/);
-  const clicks = (word) => {
-    const text = parts.find((each) => each.startsWith(`${word} `)).slice(word.length);
-    const read = (key) => text.match(new RegExp(` ${key}((?: [-\\d.]+,[-\\d.]+)+)`))[1].trim().split(" ").map((each) => each.split(",").map(Number));
-    return { a: read("A"), b: read("B") };
-  };
-  const one = (word) => { const { a, b } = clicks(word); return { a: a[0], b: b[0] }; };
-  assert.ok(parts.includes("table still") && frame("A")[1] !== frame("B")[1], entry.note);
+  // Both pictures stand in the entry with the table and every click, and the engine gives the same from them again.
+  const [a, b] = entry.origin.views;
+  const clicks = (name) => Object.fromEntries([["a", a], ["b", b]].map(([key, view]) => [key, view.marks.find((each) => each.name === name).points.map(({ x, y }) => [x, y])]));
+  const one = (name) => { const both = clicks(name); return { a: both.a[0], b: both.b[0] }; };
+  assert.ok(entry.origin.views.length === 2 && b.table === "still" && a.image !== b.image, JSON.stringify(entry.origin));
+  assert.equal(entry.note, undefined, "nothing is said twice");
   const again = await page.evaluate(async (body) => (await fetch("/api/pair/measure", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) })).json(), {
-    frames: { a: { image: frame("A")[1], frame: frame("A")[2] - 1 }, b: { image: frame("B")[1], frame: frame("B")[2] - 1 } }, table: "still",
-    marks: parts.filter((each) => each.startsWith("point ")).map((each) => each.match(/^point \d+/)[0]).map((name) => ({ name, at: one(name) })),
+    frames: { a: { image: a.image, frame: a.frame }, b: { image: b.image, frame: b.frame } }, table: "still",
+    marks: a.marks.filter((each) => each.name.startsWith("point ")).map(({ name }) => ({ name, at: one(name) })),
     occlusion: { near_cap: one("near cap"), far_cap: one("far cap"), before: clicks("vessel before"), after: clicks("vessel after") },
   });
-  // The engine's own answer holds the same places apart from the words of the note.
-  assert.deepEqual([now.two_views.frames.a.image, now.two_views.frames.b.frame, now.two_views.occlusion.near_cap, now.two_views.occlusion.after], [frame("A")[1], frame("B")[2] - 1, one("near cap"), clicks("vessel after")]);
+  // The engine's own answer holds the same places as what is sent to be measured.
+  assert.deepEqual([now.two_views.frames.a.image, now.two_views.frames.b.frame, now.two_views.occlusion.near_cap, now.two_views.occlusion.after], [a.image, b.frame, one("near cap"), clicks("vessel after")]);
   assert.ok(Math.abs(again.occlusion.length_mm.value - now.value.value) < 0.01, `${again.occlusion?.length_mm.value} and ${now.value.value}`);
   await side().getByRole("button", { name: "Clear all" }).click();
   await side().getByRole("button", { name: "Back to one view" }).click();

@@ -3,7 +3,7 @@ import { expect, test } from "vitest";
 import { everyTenth } from "../../src/appraise/trace/thin";
 import { apartDeg, timesTheBest } from "../../src/pair/apart";
 import { added, bodyOf, kNothing, markingOf, moved, unmatched, withTrace, type Marking } from "../../src/pair/marking";
-import { noteOf, pointsFrom } from "../../src/pair/origin";
+import { pointsFrom, viewsOf } from "../../src/pair/origin";
 import { behind, rootOf } from "../../src/pair/scene";
 import { eyeOf, kFromTheFront, nearer, turned, turnWords } from "../../src/pair/turn";
 import { imagePoint } from "../../src/wire/units";
@@ -44,15 +44,23 @@ test("what is marked goes to the engine and comes back from the journal unchange
   const body = bodyOf(marked, kFrames, "still");
   expect(body.occlusion?.near_cap).toEqual({ a: [5, 6], b: [7, 8] });
   expect(body.paths.map((each) => each.kind)).toEqual(["collateral"]);
-  const back = pointsFrom(noteOf(body));
+  // What the engine makes of the pictures (PointsOfFact of pair_note_test.cc) is what was sent: frames, marks, paths, caps.
+  const views = viewsOf(body, (side) => (side === "b" ? "trace 5" : ""));
+  expect(views.map(({ marks, ...rest }) => rest)).toEqual([
+    { image: kFrames.a.image, frame: 3 }, { image: kFrames.b.image, frame: 5, method: "trace 5", table: "moved", shift_mm: [1.5, -2, 0] }]);
+  expect(views[0]?.marks.find((mark) => mark.name === "near cap")?.points).toEqual([{ x: 5, y: 6 }]);
+  expect(views[1]?.marks.find((mark) => mark.name === "near cap")?.points).toEqual([{ x: 7, y: 8 }]);
+  expect(views[0]?.marks.map((mark) => mark.name)).toContain("channel");
+  const back = pointsFrom(JSON.parse(JSON.stringify(body)));
   expect(back).toEqual(body);
   expect(back && bodyOf(markingOf(back), kFrames, "still")).toEqual(body);
 });
 
-test("a note that is not of two views, or not whole, opens nothing", () => {
-  const whole = noteOf(bodyOf(put(kNothing, ["near", "a", 5, 6], ["near", "b", 7, 8], ["far", "a", 9, 10], ["far", "b", 11, 12]), kFrames, "unknown"));
+test("what is not of two views, or not whole, opens nothing", () => {
+  const whole = bodyOf(put(kNothing, ["near", "a", 5, 6], ["near", "b", 7, 8], ["far", "a", 9, 10], ["far", "b", 11, 12]), kFrames, "unknown");
   expect(pointsFrom(whole)?.occlusion?.far_cap).toEqual({ a: [9, 10], b: [11, 12] });
-  for (const bad of ["", "seen by two", whole.slice(0, -6), whole.replace("frame 4", "frame four"), whole.replace("5,6", "5,.."), whole.replace("table", "stool")]) expect(pointsFrom(bad)).toBeNull();
+  const bad = [null, undefined, "Two views", {}, { ...whole, frames: { a: whole.frames.a } }, { ...whole, table: "stool" }, { ...whole, marks: [{ name: "point 1", at: { a: [1] } }] }, { ...whole, paths: 7 }];
+  for (const each of bad) expect(pointsFrom(each)).toBeNull();
 });
 
 test("a caps' length is asked for only when both caps are marked", () => {

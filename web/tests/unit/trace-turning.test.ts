@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
-import { capsFrom, noteOfCaps } from "../../src/appraise/gap/caps-note";
+import { capsFrom, capsOf, viewsOfCaps } from "../../src/appraise/gap/caps-note";
 import type { Mark } from "../../src/appraise/gap/marks";
 import { placeAmong } from "../../src/appraise/trace/among";
 import { readTurns, rerouteTurning, walkTurning, type TurningTree } from "../../src/appraise/trace/turning-tree";
+import type { Fact } from "../../src/wire/shapes";
 import { imagePoint } from "../../src/wire/units";
 
 // A row of 5 pixels from (10, 20). Arriving at the root's right one goes right (direction 0), at its left one left (8); any
@@ -70,18 +71,33 @@ describe("a new click of a trace", () => {
   });
 });
 
-describe("the note of the caps", () => {
+describe("the marks of the caps", () => {
   const [one, two] = ["ab".repeat(32), "cd".repeat(32)];
   const marks: Mark[] = [
     { role: "near cap", image: one, frame: 35, at: imagePoint(61.94, 259.6) }, { role: "near lumen", image: one, frame: 35, at: imagePoint(50, 250) },
     { role: "far cap", image: two, frame: 12, at: imagePoint(144.1, 260.7) }, { role: "between", image: one, frame: 35, at: imagePoint(90, 255) },
   ];
-  it("names both runs and frames, and is read back", () => {
-    const note = noteOfCaps(marks);
-    expect(note).toBe(`Caps | A ${one} frame 36 | B ${two} frame 13 | near cap A 61.9,259.6 | near lumen A 50,250 | far cap B 144.1,260.7 | between A 90,255`);
-    expect(capsFrom(note)).toEqual(marks.map((mark) => ({ ...mark, at: imagePoint(Math.round(mark.at.x * 10) / 10, Math.round(mark.at.y * 10) / 10) })));
+  const fact = (origin: unknown, note = ""): Fact => ({ note, origin }) as unknown as Fact;
+  const said = (view: object) => ({ method: "", table: "", shift_mm: [], ...view }); // as the page reads what the engine says
+  it("are the pictures of the fact, each run and frame with its own, and are read back", () => {
+    const views = viewsOfCaps(marks);
+    expect(views).toEqual([
+      { image: one, frame: 35, marks: [{ name: "near cap", points: [{ x: 61.94, y: 259.6 }] }, { name: "near lumen", points: [{ x: 50, y: 250 }] }, { name: "between", points: [{ x: 90, y: 255 }] }] },
+      { image: two, frame: 12, marks: [{ name: "far cap", points: [{ x: 144.1, y: 260.7 }] }] }]);
+    const back = capsOf(fact({ views: views.map(said) }));
+    expect(back).toHaveLength(marks.length);
+    for (const mark of marks) expect(back).toContainEqual({ ...mark, at: imagePoint(Math.round(mark.at.x * 100) / 100, Math.round(mark.at.y * 100) / 100) });
+    expect(capsOf(fact({ views: views.map((view, at) => said({ ...view, table: at === 1 ? "still" : "" })) }))).toBeNull(); // two views
+    expect(capsOf(fact({ views: views.slice(0, 1).map(said) }))).toBeNull(); // one cap
   });
-  it("is refused whole where a part of it is not one", () => {
-    for (const note of ["", "seen by two", "Caps", noteOfCaps(marks.slice(0, 2)), `${noteOfCaps(marks)} | far cap C 1,2`, `${noteOfCaps(marks)} | on the way A 1,2`]) expect(capsFrom(note)).toBeNull();
+  const line = `Caps | A ${one} frame 36 | B ${two} frame 13 | near cap A 61.9,259.6 | near lumen A 50,250 | far cap B 144.1,260.7 | between A 90,255`;
+  it("are read from the note that an older journal holds", () => {
+    const read = marks.map((mark) => ({ ...mark, at: imagePoint(Math.round(mark.at.x * 10) / 10, Math.round(mark.at.y * 10) / 10) }));
+    expect(capsFrom(line)).toEqual(read);
+    expect(capsOf(fact({ views: [] }, line))).toEqual(read);
+    expect(capsOf(fact(null, line))).toEqual(read);
+  });
+  it("are refused whole where a part of the note is not one", () => {
+    for (const note of ["", "seen by two", "Caps", line.slice(0, 160), `${line} | far cap C 1,2`, `${line} | on the way A 1,2`]) expect(capsFrom(note)).toBeNull();
   });
 });

@@ -1,30 +1,33 @@
 // SPDX-License-Identifier: Apache-2.0
-// Where every mark of a measurement between caps stands, run and frame by run and frame, as the note of the accepted fact
-// holds it: a line that a person can read and from which the marks are set again (docs/wire.md, "The note of the caps").
+// Where every mark of a measurement between caps stands, run and frame by run and frame: as the pictures of the accepted fact's
+// origin, and back from them or, in older journals, from the line that the fact held as its note (docs/wire.md, "The pictures
+// of a measurement").
 import { imagePoint } from "../../wire/units";
+import type { Fact, ViewSent } from "../../wire/shapes";
 import type { Mark, Role } from "./marks";
 
 const kHead = "Caps";
 const kPart = " | ";
-const kLetters = "ABCDEFG"; // one a frame that carries a mark; there are seven kinds of marks
 const kRoles: readonly Role[] = ["near cap", "near lumen", "far cap", "far lumen", "between", "landmark near", "landmark far"];
-const tenth = (value: number): number => Math.round(value * 10) / 10;
+const hundredth = (value: number): number => Math.round(value * 100) / 100;
 
-interface Frame {
-  readonly image: string;
-  readonly frame: number;
+// One a frame; marks of one kind in the order in which they were set.
+export function viewsOfCaps(marks: readonly Mark[]): ViewSent[] {
+  const frames = marks.filter((mark, at) => marks.findIndex((each) => each.image === mark.image && each.frame === mark.frame) === at);
+  return frames.map(({ image, frame }) => {
+    const here = marks.filter((mark) => mark.image === image && mark.frame === frame);
+    return {
+      image, frame,
+      marks: kRoles.flatMap((role) => {
+        const points = here.filter((mark) => mark.role === role).map(({ at }) => ({ x: hundredth(at.x), y: hundredth(at.y) }));
+        return points.length === 0 ? [] : [{ name: role, points }];
+      }),
+    };
+  });
 }
 
-export function noteOfCaps(marks: readonly Mark[]): string {
-  const frames: Frame[] = [];
-  const indexOf = (mark: Mark): number => frames.findIndex((each) => each.image === mark.image && each.frame === mark.frame);
-  for (const mark of marks) if (indexOf(mark) < 0) frames.push({ image: mark.image, frame: mark.frame });
-  const letter = (mark: Mark): string => kLetters[indexOf(mark)] ?? "";
-  return [
-    kHead, ...frames.map((each, index) => `${kLetters[index] ?? ""} ${each.image} frame ${each.frame + 1}`),
-    ...marks.map((mark) => `${mark.role} ${letter(mark)} ${tenth(mark.at.x)},${tenth(mark.at.y)}`),
-  ].join(kPart);
-}
+const bothCaps = (marks: readonly Mark[]): readonly Mark[] | null =>
+  (marks.some((mark) => mark.role === "near cap") && marks.some((mark) => mark.role === "far cap") ? marks : null);
 
 const kFrame = /^([A-G]) ([0-9a-f]{64}) frame (\d{1,6})$/;
 const kMark = /^([a-z]+(?: [a-z]+)?) ([A-G]) (-?\d{1,5}(?:\.\d+)?),(-?\d{1,5}(?:\.\d+)?)$/;
@@ -33,7 +36,7 @@ const kMark = /^([a-z]+(?: [a-z]+)?) ([A-G]) (-?\d{1,5}(?:\.\d+)?),(-?\d{1,5}(?:
 export function capsFrom(note: string): readonly Mark[] | null {
   const [head, ...rest] = note.split(kPart);
   if (head !== kHead) return null;
-  const frames = new Map<string, Frame>();
+  const frames = new Map<string, { readonly image: string; readonly frame: number }>();
   const marks: Mark[] = [];
   for (const part of rest) {
     const frame = kFrame.exec(part);
@@ -47,5 +50,18 @@ export function capsFrom(note: string): readonly Mark[] | null {
     if (!found || !role || !on || on.frame < 0) return null;
     marks.push({ role, ...on, at: imagePoint(Number(found[3]), Number(found[4])) });
   }
-  return marks.some((mark) => mark.role === "near cap") && marks.some((mark) => mark.role === "far cap") ? marks : null;
+  return bothCaps(marks);
+}
+
+// The marks behind a fact; null where it was not measured between caps. A second picture that says how the table stood is one
+// of two views.
+export function capsOf(fact: Fact): readonly Mark[] | null {
+  const views = fact.origin?.views ?? [];
+  if (views.length === 0) return capsFrom(fact.note);
+  if (views.some((view) => view.table !== "")) return null;
+  const marks = views.flatMap((view) => view.marks.flatMap((mark) => {
+    const role = kRoles.find((each) => each === mark.name);
+    return role ? mark.points.map(({ x, y }) => ({ role, image: view.image, frame: view.frame, at: imagePoint(x, y) })) : [];
+  }));
+  return bothCaps(marks);
 }

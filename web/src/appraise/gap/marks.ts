@@ -10,7 +10,7 @@ import { WireError } from "../../wire/parse";
 import type { PixelSize } from "../../wire/shapes";
 import { imagePoint, type ImagePoint } from "../../wire/units";
 import { frame, picture } from "../desk";
-import { noteOfCaps } from "./caps-note";
+import { viewsOfCaps } from "./caps-note";
 import * as measuring from "../measuring";
 
 export type Role = "near cap" | "near lumen" | "far cap" | "far lumen" | "between" | "landmark near" | "landmark far";
@@ -167,8 +167,8 @@ export async function accept(what: "length" | "bend"): Promise<void> {
   const value = what === "length" ? answer.length_mm : answer.bend?.deg;
   if (!value) return;
   const done = await write("fact", {
-    fact: what === "length" ? "length_angio_mm" : "bend_angio_deg", note: noteOfCaps(marks.value), value: { value: value.value, sd: value.sd }, mark: "measured",
-    origin: { ...originOf(near, answer.method, one), ...(what === "length" ? { parts: answer.parts } : {}) },
+    fact: what === "length" ? "length_angio_mm" : "bend_angio_deg", value: { value: value.value, sd: value.sd }, mark: "measured",
+    origin: { ...originOf(near, answer.method, one), views: viewsOfCaps(marks.value), ...(what === "length" ? { parts: answer.parts } : {}) },
   });
   if (done) say("done", what === "length" ? "Length accepted: it stands in the journal" : "Bend accepted: it stands in the journal");
 }

@@ -9,14 +9,15 @@ export interface KeptTrace {
   readonly image: string;
   readonly frame: number;
   readonly course: readonly ImagePoint[];
+  readonly method: string; // "trace 5"
 }
 const kMost = 20;
 
 export const keptTraces = signal<readonly KeptTrace[]>([]);
 
-export function keepTrace(image: string, frame: number, course: readonly (readonly [number, number])[]): void {
+export function keepTrace(image: string, frame: number, course: readonly (readonly [number, number])[], method: string): void {
   if (course.length < 2) return;
-  keptTraces.value = [{ image, frame, course: everyTenth(course) }, ...keptTraces.value.filter((each) => each.image !== image || each.frame !== frame)].slice(0, kMost);
+  keptTraces.value = [{ image, frame, course: everyTenth(course), method }, ...keptTraces.value.filter((each) => each.image !== image || each.frame !== frame)].slice(0, kMost);
 }
 
 const caseId = computed(() => open.value?.case.id ?? "");

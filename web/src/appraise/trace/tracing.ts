@@ -141,7 +141,7 @@ export async function ask(): Promise<void> {
       }, mine.signal);
       if (!mine.signal.aborted) {
         found.value = answer;
-        keepTrace(image.hash, measuring.pointsFrame.value, answer.centreline);
+        keepTrace(image.hash, measuring.pointsFrame.value, answer.centreline, answer.method);
       }
     } else found.value = null;
     if (!mine.signal.aborted) measuring.trouble.value = "";
