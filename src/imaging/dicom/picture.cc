@@ -4,15 +4,13 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <functional>
-#include <numeric>
+
+#include "imaging/dicom/darkening.h"
 
 namespace fairlead {
 namespace {
 
 constexpr int kBinBits = 10;  // 1024 greys are enough for a window and a mean
-// Filling. What stands still (bone, catheters) is in each block's background. Chosen: practice, no source.
-constexpr double kBackgroundShare = 0.1, kFullShare = 0.02;
 
 // Which of `blocks` from `low` to `high`, both inclusive, holds `at`.
 std::size_t BlockOf(int at, int low, int high, std::size_t blocks) { return static_cast<std::size_t>(at - low) * blocks / static_cast<std::size_t>(high - low + 1); }
@@ -80,28 +78,25 @@ void PictureGatherer::Add(int frame, std::span<const std::uint8_t> bytes) {
   fine_[static_cast<std::size_t>(frame)] = std::move(means);
 }
 
-// By how much the most darkened blocks of each frame are darker than the run's own background.
 std::vector<double> PictureGatherer::Filling(double low, double high, bool inverse, int frames) const {
   const auto n = static_cast<std::size_t>(frames);
-  std::vector<std::vector<double>> darker(n);  // of each frame: its blocks against their background
-  std::vector<double> over_time(n), later(n);
-  for (std::size_t block = 0; block < fine_counts_.size(); ++block) {
-    if (fine_counts_[block] == 0) continue;
-    for (std::size_t k = 0; k < n; ++k) {
+  std::vector<std::vector<float>> dark(n, std::vector<float>(fine_counts_.size()));
+  for (std::size_t k = 0; k < n; ++k) {
+    for (std::size_t block = 0; block < fine_counts_.size(); ++block) {
       const double bright = fine_[k].empty() ? 0.0 : std::clamp((fine_[k][block] / 16.0 - low) / (high - low), 0.0, 1.0);
-      over_time[k] = inverse ? bright : 1.0 - bright;
+      dark[k][block] = static_cast<float>(inverse ? bright : 1.0 - bright);
     }
-    later = over_time;
-    const auto background = later.begin() + static_cast<std::ptrdiff_t>(kBackgroundShare * static_cast<double>(n - 1));
-    std::nth_element(later.begin(), background, later.end());
-    for (std::size_t k = 0; k < n; ++k) darker[k].push_back(std::max(0.0, over_time[k] - *background));
   }
+  if (std::ranges::find(fine_counts_, 0U) == fine_counts_.end()) return DarkeningOf(dark, kFineGrid).of_frame;
+  // Too small for vessels: as a whole.
   std::vector<double> filling;
-  for (std::vector<double>& blocks : darker) {
-    const auto top = std::max<std::ptrdiff_t>(1, static_cast<std::ptrdiff_t>(kFullShare * static_cast<double>(blocks.size())));
-    std::partial_sort(blocks.begin(), blocks.begin() + top, blocks.end(), std::greater<>());
-    filling.push_back(std::accumulate(blocks.begin(), blocks.begin() + top, 0.0) / static_cast<double>(top));
+  for (const std::vector<float>& frame : dark) {
+    double sum = 0.0, all = 0.0;
+    for (std::size_t block = 0; block < frame.size(); ++block) sum += fine_counts_[block] * static_cast<double>(frame[block]), all += fine_counts_[block];
+    filling.push_back(all > 0.0 ? sum / all : 0.0);
   }
+  const double least = filling.empty() ? 0.0 : *std::ranges::min_element(filling);
+  for (double& each : filling) each -= least;
   return filling;
 }
 

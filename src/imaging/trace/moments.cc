@@ -6,19 +6,21 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <functional>
+#include <utility>
 
+#include "imaging/dicom/darkening.h"
 #include "imaging/trace/vesselness.h"
 
 namespace fairlead {
 namespace {
 
 // All chosen: practice, no source.
-constexpr double kFullShare = 0.02, kRidgeShare = 0.05;  // of the pixels
+constexpr double kRidgeShare = 0.05;                    // of the pixels
 constexpr double kFull = 0.9;                            // of the fullest: from here on a frame may be suggested
-constexpr double kBackgroundShare = 0.1;                // of the frames: darker than this is background
 constexpr int kBeside = 3;                               // pixels of the halved picture
 constexpr double kLeastRise = 1.5;                      // fullest against emptiest
+constexpr double kLeastOverNoise = 1.0;                 // of their difference
+constexpr int kSmall = 96;                              // pixels: a vessel is 1 to 3 wide
 constexpr std::size_t kLeastFrames = 8;
 constexpr double kMotionWeight = 0.5, kBeatWeight = 0.3;
 // Late in diastole the arteries rest longest (three quarters of the beat).
@@ -41,30 +43,6 @@ std::vector<int> Ridges(const Vesselness& vesselness) {
     if (near[i] != 0) places.push_back(static_cast<int>(i));
   }
   return places;
-}
-
-// How much darker than the run's usual background each frame is where it is most so: what stands still (catheters,
-// bone) is in the background.
-std::vector<double> Darkening(const std::vector<Picture>& frames) {
-  std::vector<double> found;
-  if (frames.empty()) return found;
-  const std::size_t size = frames.front().values.size();
-  std::vector<float> background(size), over_time(frames.size()), above(size);
-  const auto low = static_cast<std::ptrdiff_t>(kBackgroundShare * static_cast<double>(frames.size() - 1));
-  for (std::size_t i = 0; i < size; ++i) {
-    for (std::size_t k = 0; k < frames.size(); ++k) over_time[k] = frames[k].values[i];
-    std::nth_element(over_time.begin(), over_time.begin() + low, over_time.end());
-    background[i] = over_time[static_cast<std::size_t>(low)];
-  }
-  const auto top = static_cast<std::ptrdiff_t>(kFullShare * static_cast<double>(size));
-  for (const Picture& frame : frames) {
-    for (std::size_t i = 0; i < size; ++i) above[i] = frame.values[i] - background[i];
-    std::nth_element(above.begin(), above.begin() + top, above.end(), std::greater<>());
-    double sum = 0.0;
-    for (std::ptrdiff_t i = 0; i < top; ++i) sum += static_cast<double>(above[static_cast<std::size_t>(i)]);
-    found.push_back(top > 0 ? std::max(0.0, sum / static_cast<double>(top)) : 0.0);
-  }
-  return found;
 }
 
 // Change in time over slope in space, by least squares over the ridges: how far edges move across themselves from
@@ -123,12 +101,16 @@ void MomentFinder::Add(const Picture& frame) {
     held_.erase(held_.begin());
   }
   ridges_ = Ridges(VesselnessOf(held_.back()));
-  small_.push_back(Halved(held_.back()));
+  Picture small = Halved(held_.back());
+  while (std::max(small.rows, small.columns) > kSmall) small = Halved(small);
+  small_columns_ = small.columns;
+  small_.push_back(std::move(small.values));
 }
 
 RunMoments MomentFinder::Find(std::span<const int> r_waves) const {
   RunMoments run;
-  const std::vector<double> strength = Darkening(small_);
+  const Darkening darkening = DarkeningOf(small_, small_columns_);
+  const std::vector<double>& strength = darkening.of_frame;
   const auto n = static_cast<int>(strength.size());
   std::vector<double> smooth;
   for (int i = 0; i < n; ++i) {
@@ -148,7 +130,7 @@ RunMoments MomentFinder::Find(std::span<const int> r_waves) const {
     run.frames.push_back(moment);
   }
   if (strength.size() < kLeastFrames) run.because = "The run is too short to compare its frames.";
-  else if (!(fullest > kLeastRise * emptiest)) run.because = "Contrast hardly changes over this run: no frame stands out.";
+  else if (!(fullest > kLeastRise * emptiest && fullest - emptiest > kLeastOverNoise * darkening.noise)) run.because = "Contrast hardly changes over this run: no frame stands out.";
   else Suggest(run);
   return run;
 }

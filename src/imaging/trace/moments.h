@@ -24,7 +24,7 @@ struct RunMoments {
   std::string because;            // one sentence: why that frame, or why none
 };
 
-// Takes the frames of a run one after the other; keeps a sixteenth of each one's pixels, and a quarter of the last two's.
+// Takes the frames of a run one after the other; keeps a picture of each at most 96 pixels wide, and a quarter of the last two's pixels.
 class MomentFinder {
  public:
   // Absorption of the next frame. All frames have one size.
@@ -36,7 +36,8 @@ class MomentFinder {
  private:
   std::vector<Picture> held_;      // the last two, halved
   std::vector<int> ridges_;        // pixels on and beside the strongest 5 % of the last's vesselness
-  std::vector<Picture> small_;     // halved twice, all frames
+  std::vector<std::vector<float>> small_;  // halved twice or more, all frames
+  int small_columns_ = 0;
   std::vector<double> motion_px_;  // of each frame but the last
 };
 
