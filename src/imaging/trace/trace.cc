@@ -98,6 +98,11 @@ void SetLengthSd(VesselTrace& trace) {
                                  trace.runs_back_px * trace.runs_back_px);
 }
 
+// Counts, and lies where the trace runs along the vessel.
+bool OnVessel(const VesselTrace& trace, const TracedPoint& point) {
+  return Counts(point) && point.along_px >= trace.beside.first_px && point.along_px <= trace.length_px - trace.beside.last_px;
+}
+
 // Where no edge was measured, or its diameter is known to no better than a fifth.
 std::vector<bool> InDoubt(const VesselTrace& trace) {
   std::vector<bool> doubted;
@@ -123,7 +128,7 @@ void SetMean(VesselTrace& trace) {
   double sum = 0.0, weights = 0.0;  // each by its own sd, so that doubted places say little
   int n = 0;
   for (const TracedPoint& p : trace.points) {
-    if (!Counts(p)) continue;
+    if (!OnVessel(trace, p)) continue;
     const double weight = 1.0 / std::max(1e-6, p.sd_px * p.sd_px);
     sum += weight * p.diameter_px, weights += weight;
     ++n;
@@ -139,10 +144,12 @@ void SetMean(VesselTrace& trace) {
   trace.mean = std::move(mean);
 }
 
-void SetNarrowing(VesselTrace& trace, std::span<const HealthyStretch> healthy) {
+// None is looked for within a radius of an end: there the click may stand on a catheter's tip, a cap or an ostium.
+void SetNarrowing(VesselTrace& trace, std::span<const HealthyStretch> healthy, double radius) {
   std::vector<ProfilePoint> profile;
+  const auto inside = [&](const TracedPoint& p) { return OnVessel(trace, p) && p.along_px >= radius && p.along_px <= trace.length_px - radius; };
   const Length pixel = trace.pixel->per_pixel;
-  for (const TracedPoint& p : trace.points) profile.push_back({pixel * p.along_px, pixel * p.diameter_px, pixel * p.sd_px, Counts(p)});
+  for (const TracedPoint& p : trace.points) profile.push_back({pixel * p.along_px, pixel * p.diameter_px, pixel * p.sd_px, inside(p)});
   auto narrowing = NarrowingOf(profile, healthy);
   if (narrowing.ok()) trace.narrowing = *narrowing;
   else trace.warnings.push_back("No narrowing is given: " + Sentence(narrowing.error()) + ".");
@@ -175,11 +182,12 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   if (!trace.ask) trace.ask = DoubtedStretch(InDoubt(trace), centre, request.through);
   if (trace.ask) trace.ask->at = {std::clamp(trace.ask->at.x, 0.0, picture.columns - 1.0), std::clamp(trace.ask->at.y, 0.0, picture.rows - 1.0)};
   trace.runs_back_px = RunsBackPx(path, edges.usual_radius);
+  trace.beside = EndsBeside(path, edges.usual_radius);
   SetLengthSd(trace);
   const bool followed = trace.not_seen_px + trace.interpolated_px <= kMostUnmeasured * trace.length_px;
   if (trace.pixel) {
     SetLength(trace);
-    if (followed) SetMean(trace), SetNarrowing(trace, request.healthy);
+    if (followed) SetMean(trace), SetNarrowing(trace, request.healthy, edges.usual_radius);
   }
   AddWarnings(trace, picture, followed);
   TrustNoneOfAFew(trace);

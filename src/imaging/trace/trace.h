@@ -10,6 +10,7 @@
 
 #include "imaging/ruler/ruler.h"
 #include "imaging/trace/edges.h"
+#include "imaging/trace/ends.h"
 #include "imaging/trace/next_click.h"
 #include "imaging/trace/picture.h"
 #include "imaging/trace/profile.h"
@@ -45,6 +46,7 @@ struct VesselTrace {
   double not_seen_px = 0.0;                // of the length: no contrast stands out
   double interpolated_px = 0.0;            // of the length: another shadow lies there
   double runs_back_px = 0.0;               // of the length: it runs back over itself
+  BesideVessel beside;                     // of the length: from clicks beside the vessel onto it; no narrowing is looked for there
   std::optional<PixelSize> pixel;
   std::optional<MeasuredLength> length;    // with `pixel`
   std::optional<Narrowing> narrowing;      // with `pixel`; none where too little is seen

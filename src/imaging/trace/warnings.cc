@@ -78,6 +78,11 @@ void AddWarnings(VesselTrace& trace, const Picture& picture, bool followed) {
     say(FollowsNothing(not_seen, interpolated, clipped));
     return;
   }
+  if (trace.beside.first_px > 0.0 || trace.beside.last_px > 0.0) {
+    const bool both = trace.beside.first_px > 0.0 && trace.beside.last_px > 0.0;
+    say(std::string(both ? "Both ends lie" : trace.beside.first_px > 0.0 ? "The first end lies" : "The last end lies") +
+        " beside the vessel that is traced, or about a sharp bend: drag " + (both ? "them" : "it") + " onto the vessel. The length counts the way across; the diameters leave it out.");
+  }
   if (clipped > kClippedWorthSaying) say(fmt::format("Over {:.0f} % of the trace the vessel is as dark as this picture can show: its greys are cut off, and its edges are less sure.", 100.0 * clipped));
   if (not_seen > kWorthSaying) say(fmt::format("Over {:.0f} % of the trace no contrast stands out; not seen is not absent.", 100.0 * not_seen));
   if (interpolated > kWorthSaying) say(fmt::format("Over {:.0f} % of the trace another shadow crosses; the edges there are the likeliest, not measured.", 100.0 * interpolated));

@@ -3,6 +3,11 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <tuple>
+
 #include "geometry/view.h"
 #include "tests/imaging/trace/drawn.h"
 
@@ -69,6 +74,35 @@ TEST(Trace, ClicksBesideTheVesselGoToIt) {
   const auto trace = Traced(Drawn(tube), {a, b});
   ASSERT_TRUE(trace.ok());
   for (const TracedPoint& p : trace->points) EXPECT_NEAR(p.centre.y, 79.5, 0.6);
+}
+
+bool Says(const VesselTrace& trace, const std::string& words) {
+  return std::any_of(trace.warnings.begin(), trace.warnings.end(), [&](const std::string& each) { return each.find(words) != std::string::npos; });
+}
+
+// The truth is the tube's: as wide everywhere, so that it has no narrowing.
+TEST(Trace, AnEndClickedBesideTheVesselIsNamedAndMakesNoNarrowing) {
+  for (const double radius : {5.0, 6.0, 8.0}) {
+    for (const double angle : {0.0, 33.0}) {
+      const Tube tube{.radius = radius, .angle_deg = angle, .noise = 2.0, .size = 200};
+      const Picture picture = Drawn(tube);
+      const double across = 2.0 * radius + 4.0, s = std::sin(angle * 3.14159265 / 180.0), c = std::cos(angle * 3.14159265 / 180.0);
+      const auto beside = [&](double along, double side) { const PixelPoint at = AxisAt(tube, along); return PixelPoint{at.x - side * across * s, at.y + side * across * c}; };
+      const std::tuple<PixelPoint, PixelPoint, const char*> trials[] = {{beside(-60.0, 1.0), AxisAt(tube, 60.0), "The first end lies beside the vessel"},
+                                                                       {AxisAt(tube, -60.0), beside(60.0, 1.0), "The last end lies beside the vessel"},
+                                                                       {beside(-60.0, -1.0), beside(60.0, 1.0), "Both ends lie beside the vessel"}};
+      for (const auto& [from, to, words] : trials) {
+        const auto trace = Traced(picture, {from, to});
+        ASSERT_TRUE(trace.ok() && trace->narrowing && trace->mean) << radius << " " << words;
+        EXPECT_TRUE(Says(*trace, words)) << radius << " " << angle << " " << words;
+        EXPECT_LT(trace->narrowing->stenosis_pct, 12.0) << radius << " " << angle << " " << words;
+        EXPECT_NEAR(trace->mean->value.millimetres(), 0.4 * radius, 0.06) << radius << " " << angle << " " << words;
+      }
+      EXPECT_FALSE(Says(*Traced(picture, {AxisAt(tube, -60.0), AxisAt(tube, 60.0)}), "beside the vessel"));
+    }
+  }
+  const Tube bowed{.radius = 6.0, .angle_deg = 28.0, .bow = 30.0, .noise = 3.0};
+  EXPECT_FALSE(Says(*OnTube(bowed), "beside the vessel"));
 }
 
 TEST(Trace, TheSameFromEitherEndAndInAMirror) {

@@ -5,8 +5,8 @@ import { useEffect, useRef } from "preact/hooks";
 import { kSpeeds } from "../image/cine";
 import type { Overlay } from "../image/drawing";
 import { mountImageView } from "../image/view";
-import { begin as beginPair, canPair } from "../pair/hand";
-import { open } from "../state/store";
+import { angiograms, begin as beginPair, whyNoPair } from "../pair/hand";
+import { open, say } from "../state/store";
 import { imagePoint } from "../wire/units";
 import { figure, reading } from "../words/number";
 import { chooseFiles } from "../cases/import";
@@ -118,6 +118,12 @@ function toPicture(run: () => void): () => void {
   };
 }
 
+function twoViews(): void {
+  if (whyNoPair.value !== "") return say("trouble", whyNoPair.value);
+  measuring.begin("none");
+  beginPair();
+}
+
 function Tools() {
   const task = measuring.task.value;
   const hand = desk.hand.value;
@@ -131,7 +137,7 @@ function Tools() {
       {tool("Trace", task === "trace", () => measuring.begin("trace"))}
       {tool("Caps", task === "gap", () => measuring.begin("gap"))}
       {tool("Ruler", task === "ruler", () => measuring.begin("ruler"))}
-      {canPair.value && <button type="button" onClick={() => { measuring.begin("none"); beginPair(); }}>Two views</button>}
+      {angiograms.value.length > 1 && <button type="button" class={whyNoPair.value === "" ? "" : "dim"} onClick={twoViews}>Two views</button>}
       <span class="gap" />
       <button type="button" onClick={() => desk.zoom(0.8)} aria-label="Farther">−</button>
       <button type="button" onClick={() => desk.fit()}>Fit</button>

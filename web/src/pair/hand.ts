@@ -5,7 +5,7 @@ import { computed, signal } from "@preact/signals";
 import { open } from "../state/store";
 import { kSides, type PairPoints, type Side } from "../wire/pair";
 import type { Fact, Image, ViewOrigin } from "../wire/shapes";
-import { apartDeg, kRefusedBelow } from "./apart";
+import { whyNot } from "./why-not";
 import { pointsFrom } from "./origin";
 
 export const pairing = signal(false);
@@ -23,11 +23,11 @@ export const measurable = (image: Image | null): boolean =>
   image !== null && image.view !== null && image.sid_mm !== null && image.sod_mm !== null && image.detector_spacing_mm !== null;
 export const runs = computed(() => (open.value?.images ?? []).filter((each) => measurable(each.image)));
 
-// Two of them stand far enough apart for depth to be told.
-export const canPair = computed(() => {
-  const views = runs.value.flatMap((each) => each.image?.view ?? []);
-  return views.some((a, i) => views.slice(i + 1).some((b) => apartDeg(a, b) >= kRefusedBelow));
-});
+// Runs among which a second view could be: angiograms, one a file.
+export const angiograms = computed(() => (open.value?.images ?? []).filter((each) => ["XA", "RF"].includes(each.image?.modality ?? "")));
+
+// What stands in the way of two views; empty where two runs can be measured together.
+export const whyNoPair = computed(() => whyNot(angiograms.value));
 
 export function begin(): void {
   pairing.value = true;

@@ -8,7 +8,7 @@ import type { Side } from "../wire/pair";
 import { imagePoint } from "../wire/units";
 import { countOf } from "../words/number";
 import { pairStrokes, type PairStroke } from "./drawing";
-import { pointsOf } from "./marking";
+import { isPoint, pointsOf } from "./marking";
 import * as pairing from "./pairing";
 import { panes } from "./sides";
 
@@ -99,7 +99,7 @@ function View({ side }: { readonly side: Side }) {
       view.update({
         pixels: image ? pane.pixels.value : null, size: image ?? { rows: 1, columns: 1, samples: 1, bits: 8 },
         inverse: image?.inverse ?? false, window: pane.window.value, placement, hand: "point",
-        overlay: { ink: "ruler", points: pointsOf(marking, tool, side), crosshair: pane.cross.value, ghost: [], label: "" },
+        overlay: { ink: "ruler", points: pointsOf(marking, tool, side), crosshair: pane.cross.value, ghost: [], joined: !isPoint(tool), label: "" },
       });
       layer.update(pairStrokes({ marking, tool, side, found: pairing.found.value, guide: guide?.side === side ? guide.line : null }, placement));
     });

@@ -6,6 +6,8 @@ import { added, bodyOf, kNothing, markingOf, moved, unmatched, withTrace, type M
 import { pointsFrom, viewsOf } from "../../src/pair/origin";
 import { behind, rootOf } from "../../src/pair/scene";
 import { eyeOf, kFromTheFront, nearer, turned, turnWords } from "../../src/pair/turn";
+import { whyNot } from "../../src/pair/why-not";
+import type { Image } from "../../src/wire/shapes";
 import { imagePoint } from "../../src/wire/units";
 
 const kFrames = { a: { image: "1".repeat(64), frame: 3 }, b: { image: "f".repeat(64), frame: 5, shift_mm: [1.5, -2, 0] } };
@@ -104,4 +106,16 @@ test("a trace is taken up every ten pixels with both ends, and runs towards the 
   expect((withTrace(caps, "after", "a", course).lines.after.a ?? [])[0]?.x).toBe(95); // the far cap lies at 200
   expect(withTrace(caps, "vessel", "b", course).lines.vessel.b).toEqual(course);
   expect(withTrace(caps, "near", "a", course)).toBe(caps);
+});
+
+test("what stands in the way of two views is said of each run", () => {
+  const run = (label: string, primary_deg: number | null, more: object = {}) => ({ label, image: {
+    view: primary_deg === null ? null : { primary_deg, secondary_deg: 0, text: "" }, sid_mm: 1100, sod_mm: 765, detector_spacing_mm: [0.3, 0.3], ...more } as unknown as Image });
+  expect(whyNot([run("run 1", 45), run("run 2", -30)])).toBe("");
+  expect(whyNot([run("run 1", 45), run("run 2", 61), run("run 3", 45, { sid_mm: null })])).toBe(""); // 16 degrees tell depth, badly
+  expect(whyNot([run("run 1", 45), run("run 2", 50)])).toContain("the runs stand at most 5° apart");
+  expect(whyNot([run("run 1", 45, { sid_mm: null }), run("run 2", null)])).toContain("run 1 does not say the distance from source to detector; run 2 does not say its angles");
+  expect(whyNot([run("run 1", 45, { detector_spacing_mm: null, sod_mm: null }), run("run 2", -30)])).toContain("run 1 does not say the distance from source to isocentre, the detector's spacing.");
+  expect(whyNot([run("run 1", 45), run("run 2", 50), run("run 3", null)])).toContain("run 3 does not say its angles; the others stand at most 5° apart");
+  expect(whyNot([1, 2, 3, 4, 5].map((each) => run(`run ${each}`, null)))).toContain("; nor do 2 more");
 });
