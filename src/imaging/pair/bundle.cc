@@ -71,12 +71,31 @@ struct CourseResidual {
   }
 };
 
+// How far the direction turns over a span: the second difference over the span, where the span grows and shrinks with the course's
+// chord as it is now. Against the chord as it was laid, a course seen smaller would bend less, and the scale of two views would be
+// drawn down wherever the table's place leaves it open. `from` and `to` are the ends, which may be points of the bend themselves.
+constexpr double kMostScale = 1.15;  // an unknown place of the table is worth 2.5 % (docs/methods-pair.md); chosen
 struct BendResidual {
-  double weight;
+  double weight, chord;  // millimetres, as laid
+  bool at_start;         // of three points and one end: that end is the last
+  template <typename T>
+  bool operator()(const T* p, const T* q, const T* r, const T* from, const T* to, T* residual) const {
+    using std::sqrt;
+    const T x = to[0] - from[0], y = to[1] - from[1], z = to[2] - from[2];
+    T as_now = sqrt(x * x + y * y + z * z + T(1e-12));
+    // An end that runs away, where clicks hold it badly, must not make the bends cheap.
+    if (as_now > T(kMostScale * chord)) as_now = T(kMostScale * chord);
+    if (as_now < T(chord / kMostScale)) as_now = T(chord / kMostScale);
+    for (int i = 0; i < 3; ++i) residual[i] = T(weight * chord) / as_now * (p[i] - T(2.0) * q[i] + r[i]);
+    return true;
+  }
+  template <typename T>
+  bool operator()(const T* p, const T* q, const T* r, const T* end, T* residual) const {
+    return at_start ? (*this)(p, q, r, p, end, residual) : (*this)(p, q, r, end, r, residual);
+  }
   template <typename T>
   bool operator()(const T* p, const T* q, const T* r, T* residual) const {
-    for (int i = 0; i < 3; ++i) residual[i] = T(weight) * (p[i] - T(2.0) * q[i] + r[i]);
-    return true;
+    return (*this)(p, q, r, p, r, residual);
   }
 };
 
@@ -164,11 +183,28 @@ class Builder {
           {gantry(click.frame), bundle_.shift[click.frame].data(), &control[i].x, &control[i + 1].x, &control[i + 2].x,
            &control[i + 3].x});
     }
-    // The second difference over the square of the span is the bend; its white noise makes the direction wander.
+    AddBends(course);
+  }
+  // The second difference over the square of the span is the bend; its white noise makes the direction wander.
+  void AddBends(FittedCourse& course) {
+    auto& control = course.spline.control;
+    if (control.size() < 3) return;
     const double weight = 1.0 / (std::pow(course.span_mm, 1.5) * std::sqrt(course.wander_per_mm));
+    double *first = &control.front().x, *last = &control.back().x;
+    const double chord = Norm(control.back() - control.front());
     for (std::size_t i = 0; i + 2 < control.size(); ++i) {
-      Add(3, new ceres::AutoDiffCostFunction<BendResidual, 3, 3, 3, 3>(new BendResidual{weight}), nullptr,
-          {&control[i].x, &control[i + 1].x, &control[i + 2].x});
+      const bool at_start = i == 0, at_end = i + 3 == control.size();
+      auto* bend = new BendResidual{weight, chord, at_start};
+      std::vector<double*> points{&control[i].x, &control[i + 1].x, &control[i + 2].x};
+      if (at_start && at_end) {
+        Add(3, new ceres::AutoDiffCostFunction<BendResidual, 3, 3, 3, 3>(bend), nullptr, points);
+      } else if (at_start || at_end) {
+        points.push_back(at_start ? last : first);
+        Add(3, new ceres::AutoDiffCostFunction<BendResidual, 3, 3, 3, 3, 3>(bend), nullptr, points);
+      } else {
+        points.push_back(first), points.push_back(last);
+        Add(3, new ceres::AutoDiffCostFunction<BendResidual, 3, 3, 3, 3, 3, 3>(bend), nullptr, points);
+      }
     }
   }
 

@@ -84,6 +84,6 @@ struct GuideLine {
 };
 Result<GuideLine> GuideLineOf(const Seen& seen, std::size_t frame, ImagePoint at, std::size_t other);
 
-inline constexpr const char* kPairMethod = "pair 1";  // version of the method, kept with each fact
+inline constexpr const char* kPairMethod = "pair 2";  // version of the method, kept with each fact
 
 }  // namespace fairlead

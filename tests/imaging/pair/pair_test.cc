@@ -193,6 +193,28 @@ TEST(DualInjection, OneCapInEachOfTwoPosesIsRefused) {
             "frame of a dual injection, or each cap in two views at least 30 degrees apart");
 }
 
+// Where the table's place is open, so is the scale; the six vessels' own bends must not settle it. The table stood still, which is
+// what is thought likeliest, so that nothing else draws the scale either way.
+TEST(PairedViews, BendsDoNotDrawDownTheScaleThatAnUnknownTableLeavesOpen) {
+  Random random("BendsDoNotDrawDown");
+  Seen seen = TwoFrames(kRao, kLao, TablePlace::kUnknown);
+  Taken taken = AsStated(seen);
+  taken.noise_px = 1.0, taken.random = &random;
+  AddBranches(taken, seen);
+  double truly = 0.0, found_mm = 0.0;
+  for (int i = 0; i < 6; ++i) {
+    const Curve limbs = LimbsOf(30.0 + 12.0 * i);
+    const Vec3 at = 0.3 * kBranches[static_cast<std::size_t>(i)];
+    const Curve curve = [=](double t) { return limbs(t) + at; };
+    seen.paths.push_back({"vessel " + std::to_string(i + 1), PathKind::kVessel, LinesOf(taken, curve, 0.0, 1.0, 12)});
+    truly += LengthOfCurve(curve);
+  }
+  const auto found = MeasurePair(seen);
+  ASSERT_TRUE(found.ok()) << Sentence(found.error());
+  for (const auto& course : found->courses) found_mm += course.numbers.length.value.millimetres();
+  EXPECT_NEAR(found_mm / truly, 1.0, 0.02);
+}
+
 TEST(PairedViews, AnUnknownTableWithTooFewMarksIsRefused) {
   Seen seen = TwoFrames(kRao, kLao, TablePlace::kUnknown);
   const Taken taken = AsStated(seen);
