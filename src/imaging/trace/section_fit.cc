@@ -35,6 +35,7 @@ constexpr double kFar = 4.7;           // sd
 constexpr std::array<double, 3> kOtherRadii = {2.0, 4.0, 8.0};
 constexpr double kOtherStep = 1.0;     // pixels
 constexpr double kOtherCaution = 4.0;
+constexpr double kLeastUnlike = 1e-9;  // share of a shadow that ground and vessel cannot show: less is rounding
 constexpr double kLeastSd = 0.01;      // of the vessel's depth
 constexpr int kRounds = 12;
 
@@ -120,13 +121,6 @@ Params SolveGreys(const Model& model, std::span<const OtherShadow> lumens) {
     p[kGround + 3 * k + 2] = greys[kGround + k];
   }
   return p;
-}
-
-// What so many greys leave over.
-double SquaresLeft(const Eigen::MatrixXd& columns, const Eigen::VectorXd& values, const Eigen::VectorXd& greys) {
-  Eigen::VectorXd rest = values - greys[0] * columns.col(0);
-  for (Eigen::Index k = 1; k < columns.cols(); ++k) rest -= greys[k] * columns.col(k);
-  return rest.squaredNorm();
 }
 
 // Robust sd of the residuals: 1.4826 times their median size.
@@ -220,8 +214,9 @@ SectionFit SectionFitter::Refined(const Line& line, double middle, double radius
   SectionFit fit = Told(found.p, found.rest, found.weights);
   Square normal = found.slope.transpose() * found.weights.asDiagonal() * found.slope;
   normal.diagonal().array() += 1e-9;
-  const Eigen::MatrixXd influence = normal.ldlt().solve((found.slope.transpose() * found.weights.asDiagonal()).eval());
-  fit.influence = influence.middleRows(kGround, 2).transpose();
+  // Of the inverse only the columns of middle and radius are wanted.
+  const Eigen::Matrix<double, Eigen::Dynamic, 2, 0, kMost, 2> inverse = normal.ldlt().solve(Square::Identity(normal.rows(), normal.cols()).middleCols(kGround, 2));
+  fit.influence = found.weights.asDiagonal() * (found.slope * inverse);
   fit.left_over.assign(found.rest.data(), found.rest.data() + found.rest.size());
   for (std::size_t i = 0; i < fit.left_over.size(); ++i) fit.left_over[i] *= std::sqrt(found.weights[static_cast<Eigen::Index>(i)]);
   return fit;
@@ -229,24 +224,29 @@ SectionFit SectionFitter::Refined(const Line& line, double middle, double radius
 
 std::optional<OtherShadow> SectionFitter::OtherBeside(const Line& line, const SectionFit& fit, double beyond) const {
   const Model model{line, WindowOf(line, fit.middle, fit.radius + beyond), blur_, fit.middle};
-  if (model.used.count < 16) return std::nullopt;
-  const Eigen::VectorXd values = ValuesOf(model);
+  const int count = model.used.count, every = std::max(1, static_cast<int>(std::lround(kOtherStep / line.step)));
+  if (count < 16) return std::nullopt;
+  // Greys are least squares, so only what ground and vessel cannot show of another shadow can explain what they leave over.
   Eigen::MatrixXd own = ColumnsFor(model, 1);
   PutLumen(model, {fit.middle, fit.radius}, 0, own);
-  const double alone = SquaresLeft(own, values, SolveGreys(own, values));
-  Eigen::MatrixXd both(model.used.count, kGround + 2);
-  both.leftCols(kGround + 1) = own;
+  const Eigen::MatrixXd basis = own.householderQr().householderQ() * Eigen::MatrixXd::Identity(count, own.cols());
+  Eigen::VectorXd rest = ValuesOf(model);
+  rest -= basis * (basis.transpose() * rest).eval();
+  const double alone = rest.squaredNorm();
   double least = alone;
   std::optional<OtherShadow> best;
-  const double first = PlaceOf(line, model.used.first), last = PlaceOf(line, model.used.first + model.used.count - 1);
+  Eigen::VectorXd shade(2 * count - 1);  // by the distance from the other's middle
   for (const double radius : kOtherRadii) {
-    for (double middle = first; middle <= last; middle += kOtherStep) {
+    const Model::LumenOf lumen = model.Lumen(radius);
+    for (int i = 0; i < count; ++i) shade[count - 1 + i] = shade[count - 1 - i] = lumen(i * line.step);
+    for (int at = 0; at < count; at += every) {
+      const double middle = PlaceOf(line, model.used.first + at);
       if (std::abs(middle - fit.middle) < 0.5 * fit.radius) continue;  // that is ours
-      const OtherShadow other{middle, radius};
-      PutLumen(model, other, 1, both);
-      const Eigen::VectorXd greys = SolveGreys(both, values);
-      const double rest = SquaresLeft(both, values, greys);
-      if (rest < least && greys[kGround + 1] > 0.0) least = rest, best = other;
+      const auto other = shade.segment(count - 1 - at, count);
+      const double whole = other.squaredNorm(), unlike = whole - (basis.transpose() * other).squaredNorm(), alike = other.dot(rest);
+      if (!(alike > 0.0) || !(unlike > kLeastUnlike * whole)) continue;
+      const double left = alone - alike * alike / unlike;
+      if (left < least) least = left, best = OtherShadow{middle, radius};
     }
   }
   // About a third of the samples are independent; three parameters more must earn their keep (Bayesian information).
