@@ -86,7 +86,7 @@ double RadiusByBlur(const Straightened& straight, std::span<const SectionFit> fi
   std::vector<double> slopes;
   const std::size_t every = std::max<std::size_t>(3, fits.size() / 20);
   for (std::size_t l = every / 2; l < fits.size(); l += every) {
-    slopes.push_back((other.Refined(straight.At(static_cast<int>(l)), fits[l].middle, fits[l].radius, BackgroundBeyond(blur)).radius - fits[l].radius) / kStepOfBlur);
+    slopes.push_back((other.Refined(straight.At(static_cast<int>(l)), fits[l].middle, fits[l].radius, BackgroundBeyond(blur), fits[l].others).radius - fits[l].radius) / kStepOfBlur);
   }
   return MedianOf(slopes);
 }

@@ -107,7 +107,7 @@ std::vector<PlaceSigns> SignsOf(const Edges& edges, std::span<const PixelPoint> 
     const CrossSection& s = edges.sections[i];
     PlaceSigns p{.wide = Width(s), .fit = 2.0 * s.radius_sd, .rough = RoughAbout(edges, i)};
     p.beside = s.middle - ((centre[i].x - s.on_course.x) * s.normal.x + (centre[i].y - s.on_course.y) * s.normal.y);
-    p.aside = 1.0 - s.signs.trusted, p.misfit = s.signs.misfit, p.noise = s.signs.noise, p.by_hand = s.kind == SectionKind::kByHand;
+    p.aside = 1.0 - s.signs.trusted, p.misfit = s.signs.misfit, p.noise = s.signs.noise, p.otherwise = s.signs.otherwise, p.by_hand = s.kind == SectionKind::kByHand;
     const double dark = UsualAbout(edges, i, kUsualDark, [](const CrossSection& c) { return c.darkness; });
     if (dark > 0.0 && s.darkness > 0.0) p.darker = std::log(s.darkness / dark);
     const double about = UsualAbout(edges, i, kUsualWidth, Width);

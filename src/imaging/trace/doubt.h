@@ -23,6 +23,7 @@ struct PlaceSigns {
   double excess = 0.0;   // by what it is wider than round about
   double crest = 0.0;    // the strongest other crest of the vesselness within two diameters, as a share of the vessel's own
   double noise = 0.0;    // what the fits leave over along the vessel, as a share of its depth
+  double otherwise = 0.0;  // what the diameter would change by, if another of the lumens that may lie here were ours
   bool by_hand = false;
 };
 

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "imaging/trace/edges.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <optional>
 
 #include "imaging/trace/blur_search.h"
 #include "imaging/trace/edge_chain.h"
+#include "imaging/trace/explanations.h"
+#include "imaging/trace/lumen_choice.h"
 #include "imaging/trace/section_fit.h"
 #include "imaging/trace/straightened.h"
 
@@ -15,23 +18,6 @@ namespace {
 
 // How near a fit must stay to what both edges say, pixels; of the radius a quarter at least. Chosen.
 constexpr double kSameMiddle = 1.0, kSameRadius = 0.75, kSameShare = 0.25;
-constexpr double kMostMove = 4.0;       // pixels: a section that runs further has gone to another vessel
-
-// A section alone; if it leaves over what looks like another vessel's shadow, with that one, and once more.
-SectionFit FitOf(const SectionFitter& fitter, const Line& line, const SectionStart& start) {
-  const double beyond = BackgroundBeyond(fitter.blur());
-  SectionFit fit = fitter.Refined(line, start.middle, start.radius, beyond);
-  std::vector<OtherShadow> others;
-  while (others.size() < 2) {
-    const auto other = fitter.OtherBeside(line, fit, beyond);
-    if (!other) break;
-    others.push_back(*other);
-    const SectionFit more = fitter.Refined(line, fit.middle, fit.radius, beyond, others);
-    if (!(more.misfit < fit.misfit) || std::abs(more.middle - start.middle) > kMostMove) break;
-    fit = more;
-  }
-  return fit;
-}
 
 // Correlation of neighbouring residuals, 0 to 8 samples apart, from all sections: the noise has passed a detector.
 std::vector<double> Correlation(std::span<const SectionFit> fits) {
@@ -60,22 +46,23 @@ double RadiusSd(const SectionFit& fit, std::span<const double> correlation) {
   // The fit has swallowed part of the noise: as much as its parameters of the samples that are independent.
   double together = 1.0;
   for (std::size_t lag = 1; lag < correlation.size(); ++lag) together += 2.0 * std::max(0.0, correlation[lag]);
-  const double looks = static_cast<double>(n) / together, parameters = 5.0 + 3.0 * fit.others;
+  const double looks = static_cast<double>(n) / together, parameters = 5.0 + 3.0 * static_cast<double>(fit.others.size());
   return std::sqrt(std::max(0.0, sum) * fit.misfit * looks / std::max(0.25 * looks, looks - parameters));
 }
 
 // Sections that another shadow spoils, that do not agree with the edges' chain, or in which nothing stands out, against the vessel as a whole.
-void Judge(Edges& edges, std::span<const SectionFit> fits, std::span<const SectionStart> chain) {
+void Judge(Edges& edges, const LumenChoice& choice, std::span<const SectionStart> chain) {
+  const std::vector<SectionFit>& fits = choice.fits;
   std::vector<double> misfits, depths;
   for (const SectionFit& fit : fits) misfits.push_back(fit.misfit), depths.push_back(fit.darkness * fit.radius);
   const double usual = MedianOf(misfits), depth = MedianOf(depths);
   for (std::size_t i = 0; i < fits.size(); ++i) {
     CrossSection& section = edges.sections[i];
     const double noise = std::sqrt(fits[i].misfit);
-    section.signs = {fits[i].misfit / std::max(1e-12, usual), fits[i].trusted, depth > 0.0 ? std::sqrt(usual) / depth : 1.0};
+    section.signs = {fits[i].misfit / std::max(1e-12, usual), fits[i].trusted, depth > 0.0 ? std::sqrt(usual) / depth : 1.0, choice.otherwise[i]};
     const bool own = std::abs(fits[i].middle - chain[i].middle) <= kSameMiddle && std::abs(fits[i].radius - chain[i].radius) <= std::max(kSameRadius, kSameShare * chain[i].radius);
     if (!(fits[i].darkness > 0.0) || depths[i] < std::max(0.12 * depth, 0.75 * noise)) section.kind = SectionKind::kNotSeen;
-    else if (fits[i].misfit > 9.0 * usual || fits[i].trusted < 0.6 || std::abs(section.middle) > 4.5 || section.radius_sd > 0.5 * section.radius || !own) {
+    else if (fits[i].misfit > 9.0 * usual || fits[i].trusted < 0.6 || std::abs(section.middle) > 4.5 || section.radius_sd > 0.5 * section.radius || !own || !choice.found[i]) {
       section.kind = SectionKind::kInterpolated;
     }
   }
@@ -116,7 +103,8 @@ Edges FindEdges(const Picture& picture, std::span<const PixelPoint> course, doub
   const double most = std::clamp(2.0 * expected + 2.0, 4.0, 30.0);
   const auto normals = Normals(course);
   const Straightened straight = Straighten(picture, course, normals, most + kBackground + 7.0);
-  const std::vector<SectionStart> chain = ChainOfEdges(straight, expected, most, AnchorsOf(clicks, course, normals));
+  const std::vector<Anchor> anchors = AnchorsOf(clicks, course, normals);
+  std::vector<SectionStart> chain = ChainOfEdges(straight, expected, most, anchors);
   Edges edges;
   std::vector<double> radii;
   radii.reserve(chain.size());
@@ -126,17 +114,16 @@ Edges FindEdges(const Picture& picture, std::span<const PixelPoint> course, doub
   edges.blur_assumed = !blur;
   edges.blur = blur.value_or(BlurFound{}).blur, edges.blur_sd = blur.value_or(BlurFound{}).sd;
   const SectionFitter fitter(edges.blur);
-  std::vector<SectionFit> fits;
-  for (std::size_t l = 0; l < chain.size(); ++l) {
-    fits.push_back(FitOf(fitter, straight.At(static_cast<int>(l)), chain[l]));
-  }
+  const double darkest = static_cast<double>(*std::max_element(picture.values.begin(), picture.values.end()));
+  const LumenChoice choice = ChooseLumens(ExplanationsOf(straight, fitter, chain, darkest), anchors, chain);
+  const std::vector<SectionFit>& fits = choice.fits;
   edges.shared_radius_sd = std::abs(RadiusByBlur(straight, fits, edges.blur)) * edges.blur_sd;
   const std::vector<double> correlation = Correlation(fits);
   for (std::size_t l = 0; l < fits.size(); ++l) {
     edges.sections.push_back({.on_course = course[l], .normal = normals[l], .middle = fits[l].middle, .radius = fits[l].radius,
                               .radius_sd = std::hypot(RadiusSd(fits[l], correlation), edges.shared_radius_sd), .darkness = fits[l].darkness});
   }
-  Judge(edges, fits, chain);
+  Judge(edges, choice, chain);
   FillIn(edges, chain);
   for (CrossSection& section : edges.sections) SetEdges(section);
   return edges;

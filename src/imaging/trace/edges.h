@@ -24,6 +24,7 @@ struct SectionSigns {
   double misfit = 1.0;   // what the fit leaves over, against the vessel's median
   double trusted = 1.0;  // share of the samples that the fit did not put aside
   double noise = 0.0;    // what the fits leave over along the vessel, as a share of its depth
+  double otherwise = 0.0;  // what the diameter would change by, if another of the lumens that may lie here were ours
 };
 
 struct CrossSection {

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 namespace fairlead {
 namespace {
@@ -144,8 +145,9 @@ Eigen::VectorXd TukeyWeights(const Eigen::VectorXd& rest, double sd) {
 SectionFit Told(const Params& p, const Eigen::VectorXd& rest, const Eigen::VectorXd& weights) {
   SectionFit fit;
   fit.background = p[0], fit.slope = p[1], fit.middle = p[2], fit.radius = p[3], fit.darkness = p[4];
-  fit.others = static_cast<int>(p.size() - kGround) / 3 - 1;
+  for (Eigen::Index k = kGround + 3; k < p.size(); k += 3) fit.others.push_back({p[k], p[k + 1]});
   const double sum = weights.sum();
+  fit.squares = rest.size() > 0 ? rest.squaredNorm() / static_cast<double>(rest.size()) : 0.0;
   fit.misfit = sum > 0.0 ? (weights.array() * rest.array().square()).sum() / sum : 0.0;
   fit.trusted = rest.size() > 0 ? static_cast<double>((weights.array() > 0.25).count()) / static_cast<double>(rest.size()) : 0.0;
   return fit;
@@ -195,6 +197,19 @@ struct Descent {
   }
 };
 
+// With what each sample does to middle and radius of the first lumen.
+SectionFit ToldWhole(const Descent& found) {
+  SectionFit fit = Told(found.p, found.rest, found.weights);
+  Square normal = found.slope.transpose() * found.weights.asDiagonal() * found.slope;
+  normal.diagonal().array() += 1e-9;
+  // Of the inverse only the columns of middle and radius are wanted.
+  const Eigen::Matrix<double, Eigen::Dynamic, 2, 0, kMost, 2> inverse = normal.ldlt().solve(Square::Identity(normal.rows(), normal.cols()).middleCols(kGround, 2));
+  fit.influence = found.weights.asDiagonal() * (found.slope * inverse);
+  fit.left_over.assign(found.rest.data(), found.rest.data() + found.rest.size());
+  for (std::size_t i = 0; i < fit.left_over.size(); ++i) fit.left_over[i] *= std::sqrt(found.weights[static_cast<Eigen::Index>(i)]);
+  return fit;
+}
+
 }  // namespace
 
 SectionFit SectionFitter::Held(const Line& line, double middle, double radius, double beyond) const {
@@ -210,16 +225,20 @@ SectionFit SectionFitter::Refined(const Line& line, double middle, double radius
   if (model.used.count < 8 + 3 * static_cast<int>(others.size())) return {};
   std::vector<OtherShadow> lumens{{middle, radius}};
   lumens.insert(lumens.end(), others.begin(), others.end());
-  const Descent found(model, SolveGreys(model, lumens));
-  SectionFit fit = Told(found.p, found.rest, found.weights);
-  Square normal = found.slope.transpose() * found.weights.asDiagonal() * found.slope;
-  normal.diagonal().array() += 1e-9;
-  // Of the inverse only the columns of middle and radius are wanted.
-  const Eigen::Matrix<double, Eigen::Dynamic, 2, 0, kMost, 2> inverse = normal.ldlt().solve(Square::Identity(normal.rows(), normal.cols()).middleCols(kGround, 2));
-  fit.influence = found.weights.asDiagonal() * (found.slope * inverse);
-  fit.left_over.assign(found.rest.data(), found.rest.data() + found.rest.size());
-  for (std::size_t i = 0; i < fit.left_over.size(); ++i) fit.left_over[i] *= std::sqrt(found.weights[static_cast<Eigen::Index>(i)]);
-  return fit;
+  return ToldWhole(Descent(model, SolveGreys(model, lumens)));
+}
+
+std::vector<SectionFit> SectionFitter::Together(const Line& line, const OtherShadow& about, double beyond, std::span<const OtherShadow> lumens) const {
+  const Model model{line, WindowOf(line, about.middle, about.radius + beyond), blur_, about.middle};
+  if (model.used.count < 8 + 3 * static_cast<int>(lumens.size())) return {};
+  Descent found(model, SolveGreys(model, lumens));
+  std::vector<SectionFit> roles;
+  for (Eigen::Index k = kGround; k < found.p.size(); k += 3) {
+    if (!(found.p[k + 2] > 0.0)) return {};
+    for (Eigen::Index i = 0; i < 3 && k > kGround; ++i) std::swap(found.p[kGround + i], found.p[k + i]), found.slope.col(kGround + i).swap(found.slope.col(k + i));
+    roles.push_back(ToldWhole(found));
+  }
+  return roles;
 }
 
 std::optional<OtherShadow> SectionFitter::OtherBeside(const Line& line, const SectionFit& fit, double beyond) const {

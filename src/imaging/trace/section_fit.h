@@ -21,19 +21,20 @@ struct Line {
 inline constexpr double kBackground = 4.0;
 constexpr double BackgroundBeyond(double blur) { return kBackground + 3.0 * blur; }
 
+// Another vessel's shadow beside or across: it is fitted along, since shadows add up where greys are logarithms.
+struct OtherShadow {
+  double middle = 0.0, radius = 0.0;
+};
+
 struct SectionFit {
   double middle = 0.0, radius = 0.0;
   double darkness = 0.0, background = 0.0, slope = 0.0;
   double misfit = 0.0;                // mean squared residual, by the weights
-  int others = 0;                     // fitted along
+  double squares = 0.0;               // the same, all alike
+  std::vector<OtherShadow> others;    // fitted along
   double trusted = 1.0;               // share of the samples that were not put aside
   std::vector<double> left_over;      // residuals of the samples used, in order
   Eigen::MatrixX2d influence;         // change of (middle, radius) by each of those samples
-};
-
-// Another vessel's shadow beside or across: it is fitted along, since shadows add up where greys are logarithms.
-struct OtherShadow {
-  double middle = 0.0, radius = 0.0;
 };
 
 class SectionFitter {
@@ -46,6 +47,9 @@ class SectionFitter {
   // From a start, by damped Gauss-Newton with samples far off given less weight (Tukey's, at 4.7 sd).
   // With `others` their middle, radius and darkness are free too (two at most).
   SectionFit Refined(const Line& line, double middle, double radius, double beyond, std::span<const OtherShadow> others = {}) const;
+  // Several lumens together from a start, over the samples within radius + `beyond` of `about`: the same fit told once for each of them as
+  // ours. Empty if a lumen lightens.
+  std::vector<SectionFit> Together(const Line& line, const OtherShadow& about, double beyond, std::span<const OtherShadow> lumens) const;
   // The other shadow that explains most of what `fit` leaves over, if it explains enough to be believed.
   std::optional<OtherShadow> OtherBeside(const Line& line, const SectionFit& fit, double beyond) const;
 
