@@ -17,6 +17,7 @@ namespace fairlead {
 namespace {
 
 // How near a fit must stay to what both edges say, pixels; of the radius a quarter at least. Chosen.
+constexpr double kMostNoise = 0.3;      // what the fits leave over, of the vessel's depth: beyond, no edge is measured. Chosen
 constexpr double kSameMiddle = 1.0, kSameRadius = 0.75, kSameShare = 0.25;
 
 // Correlation of neighbouring residuals, 0 to 8 samples apart, from all sections: the noise has passed a detector.
@@ -56,13 +57,14 @@ void Judge(Edges& edges, const LumenChoice& choice, std::span<const SectionStart
   std::vector<double> misfits, depths;
   for (const SectionFit& fit : fits) misfits.push_back(fit.misfit), depths.push_back(fit.darkness * fit.radius);
   const double usual = MedianOf(misfits), depth = MedianOf(depths);
+  const bool stands_out = std::sqrt(usual) < kMostNoise * depth;
   for (std::size_t i = 0; i < fits.size(); ++i) {
     CrossSection& section = edges.sections[i];
     const double noise = std::sqrt(fits[i].misfit);
     section.signs = {fits[i].misfit / std::max(1e-12, usual), fits[i].trusted, depth > 0.0 ? std::sqrt(usual) / depth : 1.0, choice.otherwise[i]};
     const bool own = std::abs(fits[i].middle - chain[i].middle) <= kSameMiddle && std::abs(fits[i].radius - chain[i].radius) <= std::max(kSameRadius, kSameShare * chain[i].radius);
     if (!(fits[i].darkness > 0.0) || depths[i] < std::max(0.12 * depth, 0.75 * noise)) section.kind = SectionKind::kNotSeen;
-    else if (fits[i].misfit > 9.0 * usual || fits[i].trusted < 0.6 || std::abs(section.middle) > 4.5 || section.radius_sd > 0.5 * section.radius || !own || !choice.found[i]) {
+    else if (fits[i].misfit > 9.0 * usual || fits[i].trusted < 0.6 || std::abs(section.middle) > 4.5 || section.radius_sd > 0.5 * section.radius || !own || !choice.found[i] || !stands_out) {
       section.kind = SectionKind::kInterpolated;
     }
   }

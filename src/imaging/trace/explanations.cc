@@ -17,6 +17,7 @@ constexpr double kWorthPassing = 0.3;     // gain from which a neighbour is aske
 constexpr double kSame = 0.3;             // pixels in which two explanations are one
 constexpr double kMostMove = 4.0;         // pixels that ours may lie outside what the chain holds for the lumen
 constexpr double kLeastRadius = 0.6;      // pixels, of a lumen to begin with
+constexpr double kNotRound = 0.03;        // of the vessel's depth
 // How wide each of two lumens upon each other may be to begin with, of what they look like as one.
 constexpr std::array<std::pair<double, double>, 4> kShares = {{{0.5, 0.5}, {0.75, 0.75}, {0.7, 0.35}, {0.35, 0.7}}};
 
@@ -25,13 +26,18 @@ struct Section {
   SectionStart start;
   std::vector<Explanation> all;
   std::vector<SectionFit> pair;           // the two lumens that leave least over, each once as ours
+  double alone = 0.0;                     // what one lumen leaves over at least
   bool cut_off = false;
 };
 
 double LeftOver(const std::vector<SectionFit>& pair) { return pair.empty() ? std::numeric_limits<double>::infinity() : pair.front().squares; }
 
+// No lumen is as round as the model: what that leaves over speaks neither for one nor for two.
 double GainOf(const Section& section, const std::vector<SectionFit>& pair) {
-  return pair.empty() ? 0.0 : std::log(std::max(1e-12, section.all.front().fit.squares) / std::max(1e-12, LeftOver(pair)));
+  if (pair.empty()) return 0.0;
+  const SectionFit& alone = section.all.front().fit;
+  const double not_round = std::max(1e-12, std::pow(kNotRound * 2.0 * alone.radius * alone.darkness, 2));
+  return std::log((section.alone + not_round) / (LeftOver(pair) + not_round));
 }
 
 // A third of what lies inside the lumen (chosen).
@@ -50,9 +56,10 @@ class Explainer {
   Explainer(const SectionFitter& fitter, double darkest) : fitter_(fitter), beyond_(BackgroundBeyond(fitter.blur())), darkest_(darkest) {}
 
   Section Alone(const Line& line, const SectionStart& start) const {
-    Section section{line, start, {}, {}, false};
+    Section section{line, start, {}, {}, 0.0, false};
     section.cut_off = CutOff(section, darkest_);
     section.all.push_back({fitter_.Refined(line, start.middle, start.radius, beyond_), 1, 0.0});
+    section.alone = fitter_.LeftIfBent(line, {start.middle, start.radius}, beyond_, section.all.front().fit);
     return section;
   }
 

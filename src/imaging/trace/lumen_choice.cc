@@ -4,24 +4,22 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <cstdlib>
 #include <limits>
 
 namespace fairlead {
 namespace {
-double Env(const char* n, double v) { const char* s = std::getenv(n); return s ? std::atof(s) : v; }
 
-// All chosen on phantoms of seeds from 11001 (docs/methods-trace.md).
-const double kUsualGain = Env("TAU", 1.0);                                      // of two lumens where there is one
-const double kOfGain = Env("KAP", 1.0);
-const double kOtherNumber = Env("SW", 1.0);                                    // for a change of how many lumens there are
-const double kPlaceSd = Env("PSD", 0.5), kWideSd = Env("WSD", 0.4), kDarkSd = Env("DSD", 0.15);   // a line; pixels, pixels, logarithm
-const double kMostJump = Env("MJ", 4.0);
-const double kPassed = Env("SKIP", 2.0);                                         // for a line that is passed over
-constexpr std::size_t kMostPassed = 8, kEnd = 20;                  // lines; at an end
-const double kAnchorSd = Env("ASD", 1.5); constexpr double kMostAnchor = 4.5;             // pixels; a line
-constexpr int kAnchorLines = 8;                                    // on each side of a click that it holds
-const double kCostOfDoubt = Env("TEMP", 4.0);                                    // another way that costs so much more is as likely as exp(-1)
+// All chosen on phantoms of seeds 11001 to 13200 (docs/methods-trace.md). Costs are halves of squares, as of a logarithm of odds.
+constexpr double kUsualGain = 1.0;         // of two lumens where there is one
+constexpr double kOtherNumber = 1.0;       // for a change of how many lumens there are
+constexpr double kPlaceSd = 0.35, kWideSd = 0.3, kDarkSd = 0.15;  // change from line to line; pixels, pixels, logarithm
+constexpr double kMostJump = 4.0;
+constexpr double kPassed = 2.0;            // for a line that is passed over
+constexpr std::size_t kMostPassed = 8, kEnd = 20;  // lines; at an end
+constexpr double kAnchorSd = 2.0, kMostAnchor = 4.5;  // pixels; a line
+constexpr int kAnchorLines = 8;            // on each side of a click that it holds
+constexpr double kOfStray = 0.5, kStraySd = 1.5;   // of what both edges by themselves say; pixels
+constexpr double kCostOfDoubt = 4.0;       // another way that costs so much more is as likely as exp(-1)
 
 double Jump(double difference, double sd) { return std::min(kMostJump, 0.5 * difference * difference / (sd * sd)); }
 
@@ -36,11 +34,12 @@ double Between(const Place& a, const Place& b, std::size_t lines) {
          (a.lumens != b.lumens ? kOtherNumber : 0.0) + kPassed * (apart - 1.0);
 }
 
-std::vector<std::vector<Place>> PlacesOf(std::span<const std::vector<Explanation>> all, std::span<const Anchor> anchors) {
+std::vector<std::vector<Place>> PlacesOf(std::span<const std::vector<Explanation>> all, std::span<const Anchor> anchors, std::span<const SectionStart> chain) {
   std::vector<std::vector<Place>> places(all.size());
   for (std::size_t l = 0; l < all.size(); ++l) {
     for (const Explanation& e : all[l]) {
-      Place p{e.fit.middle, e.fit.radius, std::log(std::max(1e-6, e.fit.darkness)), e.lumens > 1 ? kOfGain * (kUsualGain - e.gain) : 0.0, e.lumens};
+      Place p{e.fit.middle, e.fit.radius, std::log(std::max(1e-6, e.fit.darkness)), e.lumens > 1 ? kUsualGain - e.gain : 0.0, e.lumens};
+      p.cost += kOfStray * Jump(p.middle - chain[l].middle, kStraySd);
       for (const Anchor& a : anchors) {
         if (std::abs(a.line - static_cast<int>(l)) <= kAnchorLines) p.cost += std::min(kMostAnchor, 0.5 * std::pow((p.middle - a.middle) / kAnchorSd, 2));
       }
@@ -124,7 +123,7 @@ void FillPassed(std::span<const std::vector<Explanation>> all, LumenChoice& choi
 
 LumenChoice ChooseLumens(std::span<const std::vector<Explanation>> all, std::span<const Anchor> anchors, std::span<SectionStart> chain) {
   const std::size_t lines = all.size();
-  auto places = PlacesOf(all, anchors);
+  auto places = PlacesOf(all, anchors, chain);
   const Ways to = WaysTo(places);
   std::reverse(places.begin(), places.end());
   Ways back = WaysTo(places);

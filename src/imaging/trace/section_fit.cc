@@ -38,6 +38,7 @@ constexpr double kOtherStep = 1.0;     // pixels
 constexpr double kOtherCaution = 4.0;
 constexpr double kLeastUnlike = 1e-9;  // share of a shadow that ground and vessel cannot show: less is rounding
 constexpr double kLeastSd = 0.01;      // of the vessel's depth
+constexpr std::array<double, 5> kBentRadii = {0.8, 0.85, 0.9, 0.95, 1.0};  // of the radius by the straight model, which reads wide
 constexpr int kRounds = 12;
 
 constexpr int kMost = 11;              // parameters: five, and three for each other shadow
@@ -239,6 +240,25 @@ std::vector<SectionFit> SectionFitter::Together(const Line& line, const OtherSha
     roles.push_back(ToldWhole(found));
   }
   return roles;
+}
+
+double SectionFitter::LeftIfBent(const Line& line, const OtherShadow& about, double beyond, const SectionFit& fit) const {
+  const Model model{line, WindowOf(line, about.middle, about.radius + beyond), blur_, about.middle};
+  const Eigen::VectorXd values = ValuesOf(model);
+  double least = fit.squares;
+  for (const double share : kBentRadii) {
+    const OtherShadow lumen{fit.middle, share * fit.radius};
+    Eigen::MatrixXd columns(model.used.count, kGround + 2);
+    columns.leftCols(kGround + 1) = ColumnsFor(model, 1);
+    PutLumen(model, lumen, 0, columns);
+    columns.col(kGround + 1) = columns.col(kGround).array().square();
+    const Eigen::VectorXd greys = SolveGreys(columns, values);
+    // The curve must not fall: a thicker chord is never lighter.
+    const double most = columns.col(kGround).maxCoeff();
+    if (greys[kGround + 1] > 0.0 || greys[kGround] + 2.0 * greys[kGround + 1] * most < 0.0) continue;
+    least = std::min(least, (values - columns * greys).squaredNorm() / static_cast<double>(model.used.count));
+  }
+  return least;
 }
 
 std::optional<OtherShadow> SectionFitter::OtherBeside(const Line& line, const SectionFit& fit, double beyond) const {

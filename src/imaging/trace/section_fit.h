@@ -50,6 +50,9 @@ class SectionFitter {
   // Several lumens together from a start, over the samples within radius + `beyond` of `about`: the same fit told once for each of them as
   // ours. Empty if a lumen lightens.
   std::vector<SectionFit> Together(const Line& line, const OtherShadow& about, double beyond, std::span<const OtherShadow> lumens) const;
+  // What one lumen about `fit` leaves over (mean square, over the samples within radius + `beyond` of `about`) if a thick chord may darken
+  // less than in proportion, as scatter and a display's grey curve make it.
+  double LeftIfBent(const Line& line, const OtherShadow& about, double beyond, const SectionFit& fit) const;
   // The other shadow that explains most of what `fit` leaves over, if it explains enough to be believed.
   std::optional<OtherShadow> OtherBeside(const Line& line, const SectionFit& fit, double beyond) const;
 

@@ -19,9 +19,10 @@ namespace {
 constexpr double kClickSdPx = 1.0;
 // A length's variance: of the clicks'; of its own square; of the squares of what another shadow hides and of what is not
 // seen of it; of its own square again while one more click is asked for and not given.
-constexpr double kOfClicks = 1.0, kOfLength = 0.00004, kOfInterpolated = 0.002, kOfNotSeen = 0.01, kOfAsked = 0.0009;
+constexpr double kOfClicks = 1.0, kOfLength = 0.00008, kOfInterpolated = 0.002, kOfNotSeen = 0.01, kOfAsked = 0.0009;
 constexpr double kOneLook = 100.0;     // pixels over which the errors of neighbouring diameters stay alike
 constexpr double kDoubted = 0.2;         // of a diameter: chosen on phantoms of seeds 3001 to 3060
+constexpr double kOtherLumen = 0.1;      // of a diameter, that it would change by: chosen on seeds 13001 to 13200
 constexpr double kMostInterpolated = 0.75; // of what is seen: chosen
 constexpr double kNothingMeasured = 0.9; // of the length: chosen
 constexpr int kLeastSide = 16;           // pixels: a vessel and its background
@@ -103,10 +104,13 @@ bool OnVessel(const VesselTrace& trace, const TracedPoint& point) {
   return Counts(point) && point.along_px >= trace.beside.first_px && point.along_px <= trace.length_px - trace.beside.last_px;
 }
 
-// Where no edge was measured, or its diameter is known to no better than a fifth.
-std::vector<bool> InDoubt(const VesselTrace& trace) {
+// Where no edge was measured, its diameter is known to no better than a fifth, or another lumen may as well be ours.
+std::vector<bool> InDoubt(const VesselTrace& trace, std::span<const PlaceSigns> signs) {
   std::vector<bool> doubted;
-  for (const TracedPoint& p : trace.points) doubted.push_back(!Counts(p) || p.sd_px > kDoubted * p.diameter_px);
+  for (std::size_t i = 0; i < trace.points.size(); ++i) {
+    const TracedPoint& p = trace.points[i];
+    doubted.push_back(!Counts(p) || p.sd_px > kDoubted * p.diameter_px || signs[i].otherwise > kOtherLumen * p.diameter_px);
+  }
   return doubted;
 }
 
@@ -176,10 +180,11 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   const Course centre = MiddleOf(edges);
   DrawEdges(edges, request.brush);
   trace.pixel = request.pixel;
-  SetPoints(trace, edges, centre, SignsOf(edges, centre, vesselness));
+  const std::vector<PlaceSigns> signs = SignsOf(edges, centre, vesselness);
+  SetPoints(trace, edges, centre, signs);
   trace.ask = SecondRoute(cost, stops, path, edges.usual_radius);
   if (!trace.ask) trace.ask = SharpCorner(path, stops);
-  if (!trace.ask) trace.ask = DoubtedStretch(InDoubt(trace), centre, request.through);
+  if (!trace.ask) trace.ask = DoubtedStretch(InDoubt(trace, signs), centre, request.through);
   if (trace.ask) trace.ask->at = {std::clamp(trace.ask->at.x, 0.0, picture.columns - 1.0), std::clamp(trace.ask->at.y, 0.0, picture.rows - 1.0)};
   trace.runs_back_px = RunsBackPx(path, edges.usual_radius);
   trace.beside = EndsBeside(path, edges.usual_radius);

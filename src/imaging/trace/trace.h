@@ -19,7 +19,7 @@
 namespace fairlead {
 
 // Named in every measurement: a change of the method changes the number.
-inline constexpr const char* kTraceMethod = "trace 5";
+inline constexpr const char* kTraceMethod = "trace 6";
 
 struct TraceRequest {
   std::vector<PixelPoint> through;         // 2 to 40 clicks along the vessel, inside the picture
