@@ -104,6 +104,16 @@ bool OnVessel(const VesselTrace& trace, const TracedPoint& point) {
   return Counts(point) && point.along_px >= trace.beside.first_px && point.along_px <= trace.length_px - trace.beside.last_px;
 }
 
+// Most of what lies between ends that were clicked beside the vessel was measured.
+bool FollowsAVessel(const VesselTrace& trace) {
+  double all = 0.0, measured = 0.0;
+  for (const TracedPoint& p : trace.points) {
+    if (p.along_px < trace.beside.first_px || p.along_px > trace.length_px - trace.beside.last_px) continue;
+    all += 1.0, measured += Counts(p) ? 1.0 : 0.0;
+  }
+  return measured >= (1.0 - kMostUnmeasured) * all;
+}
+
 // Where no edge was measured, its diameter is known to no better than a fifth, or another lumen may as well be ours.
 std::vector<bool> InDoubt(const VesselTrace& trace, std::span<const PlaceSigns> signs) {
   std::vector<bool> doubted;
@@ -189,7 +199,7 @@ Result<VesselTrace> TraceVessel(const Picture& picture, const Vesselness& vessel
   trace.runs_back_px = RunsBackPx(path, edges.usual_radius);
   trace.beside = EndsBeside(path, edges.usual_radius);
   SetLengthSd(trace);
-  const bool followed = trace.not_seen_px + trace.interpolated_px <= kMostUnmeasured * trace.length_px;
+  const bool followed = FollowsAVessel(trace);
   if (trace.pixel) {
     SetLength(trace);
     if (followed) SetMean(trace), SetNarrowing(trace, request.healthy, edges.usual_radius);
