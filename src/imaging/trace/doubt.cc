@@ -13,11 +13,11 @@ namespace {
 // Fitted on phantoms of three grades and of none (docs/methods-trace.md, "Standard deviation").
 // A diameter's variance where it lies alone: always; of its square; of the fit's; of the scatter round about; of how far its
 // middle lies off the course; of its square for the samples put aside.
-constexpr double kAny = 0.0003, kSquare = 0.0001, kFit = 0.95, kRough = 0.55, kBeside = 5.4, kAside = 0.005;
-// What other shadows near it add: of its square for a darkness that is not the vessel's, samples put aside, what is left over,
-// noise; of the square of what it is wider than round about, for the first two.
-constexpr double kCrowdDark = 0.0223, kCrowdAside = 0.0159, kCrowdMisfit = 0.0158, kCrowdNoise = 1.0;
-constexpr double kExcessDark = 1.55, kExcessAside = 0.86;
+constexpr double kAny = 0.0003, kSquare = 0.0001, kFit = 0.85, kRough = 0.5, kBeside = 4.9, kAside = 0.0073;
+// What other shadows near it add: of its square for a darkness that is not the vessel's, what is left over, noise; of the square of
+// what it is wider than round about, for that darkness and for samples put aside; of the square of what another lumen would change.
+constexpr double kCrowdDark = 0.014, kCrowdMisfit = 0.0019, kCrowdNoise = 0.11;
+constexpr double kExcessDark = 1.36, kExcessAside = 1.7, kOtherwise = 1.2;
 constexpr double kByHand = 0.0003;
 // A sign counts whole from here on: logarithm of darkness; share of the samples; logarithm of what is left over; noise.
 constexpr double kWholeDark = 0.3, kWholeAside = 0.2, kMostMisfit = 1.5, kMostNoise = 0.5;
@@ -126,8 +126,9 @@ double DiameterSd(const PlaceSigns& s) {
   const double aside = std::clamp(s.aside / kWholeAside, 0.0, 1.0), dark = std::clamp(std::abs(s.darker) / kWholeDark, 0.0, 1.0);
   const double misfit = std::clamp(std::log(std::max(1.0, s.misfit)), 0.0, kMostMisfit), noise = std::min(s.noise, kMostNoise);
   const double alone = kAny + (kSquare + kAside * aside) * square + kFit * s.fit * s.fit + kRough * s.rough * s.rough + kBeside * s.beside * s.beside;
-  const double others = (kCrowdDark * dark + kCrowdAside * aside + kCrowdMisfit * misfit + kCrowdNoise * noise * noise) * square +
-                        (kExcessDark * dark + kExcessAside * aside) * s.excess * s.excess;
+  const double otherwise = std::min(s.otherwise, s.wide);
+  const double others = (kCrowdDark * dark + kCrowdMisfit * misfit + kCrowdNoise * noise * noise) * square +
+                        (kExcessDark * dark + kExcessAside * aside) * s.excess * s.excess + kOtherwise * otherwise * otherwise;
   return std::sqrt(alone + Crowded(s) * others);
 }
 

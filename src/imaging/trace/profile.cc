@@ -15,9 +15,8 @@ constexpr int kMostRounds = 20;
 constexpr double kBackAt = 0.95;       // of the reference
 // Neighbouring sections share grey values: about 1 mm of vessel is one independent look.
 constexpr double kIndependentMm = 1.0;
-// A share of two diameters is surer than each: what both are off by together falls out. Of the line the sections share part
-// of their errors. Both chosen on phantoms (docs/methods-trace.md).
-constexpr double kOfShare = 0.9, kShared = 0.45;
+// Of the healthy line the sections share part of their errors: chosen on phantoms (docs/methods-trace.md).
+constexpr double kShared = 0.45;
 
 struct Fit {
   double start = 0.0, taper = 0.0, spread = 0.0;
@@ -158,7 +157,7 @@ Result<Narrowing> NarrowingOf(std::span<const ProfilePoint> points, std::span<co
   narrowing.reference = Length::Millimetres(reference);
   narrowing.reference_sd = Length::Millimetres(reference_sd);
   narrowing.stenosis_pct = 100.0 * (1.0 - share);
-  narrowing.stenosis_sd_pct = 100.0 * std::hypot(kOfShare * plain.sd[least] / reference, share * reference_sd / reference);
+  narrowing.stenosis_sd_pct = 100.0 * std::hypot(plain.sd[least] / reference, share * reference_sd / reference);
   narrowing.begins = points[first].along, narrowing.ends = points[last].along;
   narrowing.line = {Length::Millimetres(fit.start), fit.taper, Length::Millimetres(reference_sd), fit.rounds};
   return narrowing;

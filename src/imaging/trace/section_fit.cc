@@ -38,7 +38,7 @@ constexpr double kOtherStep = 1.0;     // pixels
 constexpr double kOtherCaution = 4.0;
 constexpr double kLeastUnlike = 1e-9;  // share of a shadow that ground and vessel cannot show: less is rounding
 constexpr double kLeastSd = 0.01;      // of the vessel's depth
-constexpr std::array<double, 5> kBentRadii = {0.8, 0.85, 0.9, 0.95, 1.0};  // of the radius by the straight model, which reads wide
+constexpr std::array<double, 7> kBentRadii = {0.75, 0.8, 0.84, 0.88, 0.92, 0.96, 1.0};  // of the radius by the straight model, which reads wide
 constexpr int kRounds = 12;
 
 constexpr int kMost = 11;              // parameters: five, and three for each other shadow
@@ -247,15 +247,19 @@ double SectionFitter::LeftIfBent(const Line& line, const OtherShadow& about, dou
   const Eigen::VectorXd values = ValuesOf(model);
   double least = fit.squares;
   for (const double share : kBentRadii) {
-    const OtherShadow lumen{fit.middle, share * fit.radius};
-    Eigen::MatrixXd columns(model.used.count, kGround + 2);
+    // Darkness as a cubic of the chord, which is 1 at its thickest.
+    Eigen::MatrixXd columns(model.used.count, kGround + 3);
     columns.leftCols(kGround + 1) = ColumnsFor(model, 1);
-    PutLumen(model, lumen, 0, columns);
+    PutLumen(model, {fit.middle, share * fit.radius}, 0, columns);
+    const double thickest = columns.col(kGround).maxCoeff();
+    if (!(thickest > 0.0)) continue;
+    columns.col(kGround) /= thickest;
     columns.col(kGround + 1) = columns.col(kGround).array().square();
+    columns.col(kGround + 2) = columns.col(kGround).array().cube();
     const Eigen::VectorXd greys = SolveGreys(columns, values);
-    // The curve must not fall: a thicker chord is never lighter.
-    const double most = columns.col(kGround).maxCoeff();
-    if (greys[kGround + 1] > 0.0 || greys[kGround] + 2.0 * greys[kGround + 1] * most < 0.0) continue;
+    const auto slope = [&](double chord) { return greys[kGround] + 2.0 * greys[kGround + 1] * chord + 3.0 * greys[kGround + 2] * chord * chord; };
+    // A thicker chord is never lighter, and adds less than a thin one.
+    if (slope(0.0) < slope(1.0) || std::min({slope(0.0), slope(0.25), slope(0.5), slope(0.75), slope(1.0)}) < 0.0) continue;
     least = std::min(least, (values - columns * greys).squaredNorm() / static_cast<double>(model.used.count));
   }
   return least;
