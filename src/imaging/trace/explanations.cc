@@ -32,12 +32,27 @@ struct Section {
 
 double LeftOver(const std::vector<SectionFit>& pair) { return pair.empty() ? std::numeric_limits<double>::infinity() : pair.front().squares; }
 
-// No lumen is as round as the model: what that leaves over speaks neither for one nor for two.
-double GainOf(const Section& section, const std::vector<SectionFit>& pair) {
-  if (pair.empty()) return 0.0;
+double DepthSquared(const Section& section) {
   const SectionFit& alone = section.all.front().fit;
-  const double not_round = std::max(1e-12, std::pow(kNotRound * 2.0 * alone.radius * alone.darkness, 2));
-  return std::log((section.alone + not_round) / (LeftOver(pair) + not_round));
+  return std::max(1e-12, std::pow(2.0 * alone.radius * alone.darkness, 2));
+}
+
+// `not_round`: the square of what the model of one lumen is off by, of the depth. That speaks neither for one lumen nor for two.
+double GainOf(const Section& section, double left, double not_round) {
+  const double off = not_round * DepthSquared(section);
+  return std::log((section.alone + off) / (left + off));
+}
+
+// No lumen is as round as the model, and a display that sharpens edges makes every vessel look like two: what two lumens explain of the
+// quarter of all sections where they explain least is no second vessel.
+double NotRound(std::span<const Section> sections) {
+  std::vector<double> explained;
+  for (std::size_t l = 0; l < sections.size(); l += kEvery) {
+    explained.push_back(sections[l].pair.empty() ? 0.0 : std::max(0.0, sections[l].alone - sections[l].pair.front().squares) / DepthSquared(sections[l]));
+  }
+  const auto quarter = explained.begin() + static_cast<std::ptrdiff_t>(explained.size() / 4);
+  std::nth_element(explained.begin(), quarter, explained.end());
+  return std::max(kNotRound * kNotRound, *quarter);
 }
 
 // A third of what lies inside the lumen (chosen).
@@ -80,7 +95,7 @@ class Explainer {
 
   // What a neighbour is made of, where that is worth while and not known here already.
   void FromNeighbour(const Section& neighbour, Section& section) const {
-    if (section.cut_off || GainOf(neighbour, neighbour.pair) < kWorthPassing) return;
+    if (section.cut_off || neighbour.pair.empty() || GainOf(neighbour, LeftOver(neighbour.pair), kNotRound * kNotRound) < kWorthPassing) return;
     const SectionFit &one = neighbour.pair[0], &other = neighbour.pair[1];
     auto pair = Fitted(section, {{{one.middle, one.radius}, {other.middle, other.radius}}});
     if (pair.empty()) return;
@@ -93,9 +108,8 @@ class Explainer {
     return fitter_.Together(section.line, {section.start.middle, section.start.radius}, beyond_, lumens);
   }
   static void Add(Section& section, std::vector<SectionFit> pair) {
-    const double gain = GainOf(section, pair);
     for (const SectionFit& fit : pair) {
-      if (std::abs(fit.middle - section.start.middle) <= kMostMove + section.start.radius) section.all.push_back({fit, 2, gain});
+      if (std::abs(fit.middle - section.start.middle) <= kMostMove + section.start.radius) section.all.push_back({fit, 2, 0.0});
     }
     if (LeftOver(pair) < LeftOver(section.pair)) section.pair = std::move(pair);
   }
@@ -115,8 +129,12 @@ std::vector<std::vector<Explanation>> ExplanationsOf(const Straightened& straigh
   }
   for (std::size_t l = 1; l < sections.size(); ++l) explainer.FromNeighbour(sections[l - 1], sections[l]);
   for (std::size_t l = sections.size(); l-- > 1;) explainer.FromNeighbour(sections[l], sections[l - 1]);
+  const double not_round = NotRound(sections);
   std::vector<std::vector<Explanation>> all;
-  for (Section& section : sections) all.push_back(std::move(section.all));
+  for (Section& section : sections) {
+    for (Explanation& e : section.all) e.gain = e.lumens > 1 ? GainOf(section, e.fit.squares, not_round) : 0.0;
+    all.push_back(std::move(section.all));
+  }
   return all;
 }
 
