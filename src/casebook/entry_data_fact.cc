@@ -77,7 +77,7 @@ std::vector<ViewOrigin> ReadViews(MemberReader& from) {
     origin.image = view.ContentHash("image");
     origin.frame = view.Whole("frame", 0, kMostFrames);
     origin.method = view.Text("method", kLongestLine, false);
-    if (const json* table = view.Find("table", false); table != nullptr && *table != "") origin.table = view.Word("table", kTable);
+    if (const json* table = view.Find("table", false); table != nullptr && *table != json(std::string())) origin.table = view.Word("table", kTable);
     origin.shift_mm = ReadShift(view);
     origin.marks = ReadMarks(view);
     views.push_back(std::move(origin));

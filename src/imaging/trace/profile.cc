@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 namespace fairlead {
 namespace {
@@ -93,6 +94,15 @@ double LineSd(const Plain& plain, const Fit& fit) {
   return std::hypot(fit.spread / std::sqrt(looks), kShared * *middle);
 }
 
+// The places on each side of the narrowest where the diameter is back.
+std::pair<std::size_t, std::size_t> WhereBack(const Plain& plain, const Fit& fit, std::size_t least) {
+  const auto back = [&](std::size_t i) { return plain.counts[i] && plain.wide[i] >= kBackAt * (fit.start + fit.taper * plain.along[i]); };
+  std::size_t first = least, last = least;
+  while (first > 0 && !back(first)) --first;
+  while (last + 1 < plain.wide.size() && !back(last)) ++last;
+  return {first, last};
+}
+
 }  // namespace
 
 std::vector<Length> RunningMedian(std::span<const ProfilePoint> points) {
@@ -146,10 +156,7 @@ Result<Narrowing> NarrowingOf(std::span<const ProfilePoint> points, std::span<co
   const double reference = fit.start + fit.taper * plain.along[least];
   if (!(reference > 0.05)) return Error{"the reference line falls to nothing at the narrowest place", "reference", "choose healthy stretches on both sides of it"};
   const double reference_sd = LineSd(plain, fit), share = plain.wide[least] / reference;
-  const auto back = [&](std::size_t i) { return plain.counts[i] && plain.wide[i] >= kBackAt * (fit.start + fit.taper * plain.along[i]); };
-  std::size_t first = least, last = least;
-  while (first > 0 && !back(first)) --first;
-  while (last + 1 < points.size() && !back(last)) ++last;
+  const auto [first, last] = WhereBack(plain, fit, least);
   Narrowing narrowing;
   narrowing.least = Length::Millimetres(plain.wide[least]);
   narrowing.least_sd = points[least].sd;

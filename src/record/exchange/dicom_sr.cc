@@ -132,30 +132,35 @@ class Measurements {
       const auto unit = row == nullptr ? std::nullopt : UnitCode(row->unit);
       if (number == nullptr || !unit || key.name == "age_years") continue;
       const std::string label = std::string(row->label) + (key.of.empty() ? "" : " of channel " + key.of);
-      Add("fact " + key.name + " " + key.of, label, KindOfQuantity(key.name, *unit), number->value, number->sd, *unit, StandingFact(state_, key));
+      Add("fact " + key.name + " " + key.of, label, KindOfQuantity(key.name, *unit), {number->value, number->sd, *unit}, StandingFact(state_, key));
     }
     const RunState run = RunOf(state_);
     const auto total = [&](const char* name, const char* label, const SrCode& code, const auto& values, const char* unit) {
-      if (!values.empty()) Add(name, label, code, values.back().value, std::nullopt, *UnitCode(unit), nullptr);
+      if (!values.empty()) Add(name, label, code, {values.back().value, std::nullopt, *UnitCode(unit)}, nullptr);
     };
     total("contrast", "Contrast given", KindOfQuantity("", {"mL", kUcum, ""}), run.contrast, "mL");
     total("air kerma", "Air kerma at the reference point", {"113725", kDcm, "Dose (RP) Total"}, run.air_kerma.sums, "Gy");
     total("kerma area", "Kerma-area product", {"113722", kDcm, "Dose Area Product Total"}, run.kerma_area.sums, "Gy·cm²");
     total("fluoroscopy", "Fluoroscopy time", {"113730", kDcm, "Total Fluoro Time"}, run.fluoro.sums, "min");
-    if (run.residual) Add("residual", "Residual stenosis", KindOfQuantity("", {"%", kUcum, ""}), run.residual->value, std::nullopt, *UnitCode("%"), nullptr);
+    if (run.residual) Add("residual", "Residual stenosis", KindOfQuantity("", {"%", kUcum, ""}), {run.residual->value, std::nullopt, *UnitCode("%")}, nullptr);
     const auto flow = run.flows.find("");
-    if (flow != run.flows.end()) Add("flow", "TIMI flow of the treated vessel", KindOfQuantity("", {"1", kUcum, ""}), flow->second.value, std::nullopt, *UnitCode(""), nullptr);
+    if (flow != run.flows.end()) Add("flow", "TIMI flow of the treated vessel", KindOfQuantity("", {"1", kUcum, ""}), {flow->second.value, std::nullopt, *UnitCode("")}, nullptr);
     return std::move(groups_);
   }
   // Those that something points into.
   const std::vector<const SrImage*>& used() const { return used_; }
 
  private:
-  void Add(const std::string& name, const std::string& label, const SrCode& code, double value, std::optional<double> sd, const SrCode& unit, const FactStated* fact) {
-    DataSet number = NumberItem("CONTAINS", code, value, unit);
+  struct Amount {
+    double value = 0.0;
+    std::optional<double> sd;
+    SrCode unit;
+  };
+  void Add(const std::string& name, const std::string& label, const SrCode& code, const Amount& amount, const FactStated* fact) {
+    DataSet number = NumberItem("CONTAINS", code, amount.value, amount.unit);
     std::vector<DataSet> below;
     if (fact != nullptr && !fact->origin.method.empty()) below.push_back(TextItem("HAS PROPERTIES", {"121106", kDcm, "Comment"}, fact->origin.method));
-    if (sd) below.push_back(NumberItem("HAS PROPERTIES", {"386136009", kSnomed, "Standard Deviation"}, *sd, unit));
+    if (amount.sd) below.push_back(NumberItem("HAS PROPERTIES", {"386136009", kSnomed, "Standard Deviation"}, *amount.sd, amount.unit));
     if (fact != nullptr) AddPlaces(below, fact->origin);
     if (!below.empty()) PutItems(number, 0x0040A730, below);
     const std::string uid = UidOf("measurement " + report_.case_id + " " + std::to_string(report_.visit) + " " + name);
