@@ -16,8 +16,9 @@
 namespace fairlead {
 namespace {
 
+// What the fits leave over, of the vessel's depth: beyond, no edge is measured. Chosen.
+constexpr double kMostNoise = 0.3;
 // How near a fit must stay to what both edges say, pixels; of the radius a quarter at least. Chosen.
-constexpr double kMostNoise = 0.3;      // what the fits leave over, of the vessel's depth: beyond, no edge is measured. Chosen
 constexpr double kSameMiddle = 1.0, kSameRadius = 0.75, kSameShare = 0.25;
 
 // Correlation of neighbouring residuals, 0 to 8 samples apart, from all sections: the noise has passed a detector.

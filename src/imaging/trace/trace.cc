@@ -99,16 +99,18 @@ void SetLengthSd(VesselTrace& trace) {
                                  trace.runs_back_px * trace.runs_back_px);
 }
 
-// Counts, and lies where the trace runs along the vessel.
-bool OnVessel(const VesselTrace& trace, const TracedPoint& point) {
-  return Counts(point) && point.along_px >= trace.beside.first_px && point.along_px <= trace.length_px - trace.beside.last_px;
+// Not on the way from an end that was clicked beside the vessel.
+bool BetweenEnds(const VesselTrace& trace, const TracedPoint& point) {
+  return point.along_px >= trace.beside.first_px && point.along_px <= trace.length_px - trace.beside.last_px;
 }
 
-// Most of what lies between ends that were clicked beside the vessel was measured.
+bool OnVessel(const VesselTrace& trace, const TracedPoint& point) { return Counts(point) && BetweenEnds(trace, point); }
+
+// Most of what lies between the ends was measured.
 bool FollowsAVessel(const VesselTrace& trace) {
   double all = 0.0, measured = 0.0;
   for (const TracedPoint& p : trace.points) {
-    if (p.along_px < trace.beside.first_px || p.along_px > trace.length_px - trace.beside.last_px) continue;
+    if (!BetweenEnds(trace, p)) continue;
     all += 1.0, measured += Counts(p) ? 1.0 : 0.0;
   }
   return measured >= (1.0 - kMostUnmeasured) * all;
